@@ -1,0 +1,1 @@
+"""Rain on a surface becomes water at the tank."""

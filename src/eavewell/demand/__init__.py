@@ -1,0 +1,1 @@
+"""Who wants how much water on each day."""

@@ -1,0 +1,1 @@
+"""Formats read into nouns; site files and tables written."""

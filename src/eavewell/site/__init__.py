@@ -1,0 +1,1 @@
+"""Nouns: frozen descriptions of the things a rainwater system is made of."""

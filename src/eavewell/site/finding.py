@@ -1,0 +1,29 @@
+"""What a check found."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+Level = Literal["stop", "fix", "watch", "note"]
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One check on a finished design.
+
+    level    : stop (do not build), fix, watch, note.
+    where    : the thing it belongs to.
+    says     : a sentence for the reader.
+    measured, limit : in `unit`; None where it could not be measured.
+    source   : where the limit comes from.
+    fix      : the smallest change that passes, "" where none is needed or known.
+    """
+
+    code: str
+    level: Level
+    where: str
+    says: str
+    measured: float | None = None
+    limit: float | None = None
+    unit: str = ""
+    source: str = ""
+    fix: str = ""

@@ -1,0 +1,54 @@
+"""A roof, seen from above."""
+
+from dataclasses import dataclass
+
+from eavewell.site.first_flush import FirstFlush
+from eavewell.site.screen import Screen
+
+
+@dataclass(frozen=True, slots=True)
+class Plane:
+    """One plane of a roof by its horizontal projection, eaves included; slope adds no catch."""
+
+    name: str
+    plan_area_m2: float
+
+
+@dataclass(frozen=True, slots=True)
+class Snow:
+    """How a roof holds snow.
+
+    catch_share : share of the melt that reaches the gutter; the rest slides or blows off.
+    drained     : months in which the system stands drained and catches nothing.
+    """
+
+    catch_share: float
+    catch_low: float
+    catch_high: float
+    drained_months: frozenset[int] = frozenset()
+
+
+@dataclass(frozen=True, slots=True)
+class Roof:
+    """A roof that drains to one store, or to none.
+
+    planes      : the planes that drain there; a plane that drains elsewhere is another roof.
+    finish      : a row name in tables/runoff.csv.
+    drains_to   : name of a tank or sump; "" where its water is not caught.
+    eave_m      : gutter outlet above the site datum; None where unknown.
+    screens     : screens and filters before the store, in the order of flow.
+    """
+
+    name: str
+    planes: tuple[Plane, ...]
+    finish: str
+    drains_to: str = ""
+    eave_m: float | None = None
+    first_flush: FirstFlush | None = None
+    screens: tuple[Screen, ...] = ()
+    snow: Snow | None = None
+
+    @property
+    def plan_area_m2(self) -> float:
+        """Sum of the planes' horizontal projections."""
+        return sum(plane.plan_area_m2 for plane in self.planes)

@@ -1,0 +1,44 @@
+"""The whole system as it is described by a site file."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from eavewell.site.goal import Goal
+from eavewell.site.hauling import Hauling
+from eavewell.site.lift import Lift
+from eavewell.site.place import Place
+from eavewell.site.rain import Rain
+from eavewell.site.roof import Roof
+from eavewell.site.tank import Tank
+from eavewell.site.use import Use
+
+
+@dataclass(frozen=True, slots=True)
+class Site:
+    """Roofs, stores, lifts and uses at one place.
+
+    rule      : "yas" (yield after spillage) or "ybs" (yield before spillage).
+    start_day : when a new system is first used; only month and day matter; None unknown.
+    folder    : where the site file lies; record paths are read from there.
+    """
+
+    name: str
+    place: Place
+    rain: Rain
+    roofs: tuple[Roof, ...]
+    tanks: tuple[Tank, ...]
+    uses: tuple[Use, ...]
+    lifts: tuple[Lift, ...] = ()
+    hauling: tuple[Hauling, ...] = ()
+    goals: tuple[Goal, ...] = ()
+    rule: str = "yas"
+    start_day: date | None = None
+    folder: str = ""
+
+    def tank(self, name: str) -> Tank:
+        """The tank or sump of that name; KeyError where there is none."""
+        return {tank.name: tank for tank in self.tanks}[name]
+
+    def use(self, name: str) -> Use:
+        """The use of that name; KeyError where there is none."""
+        return {use.name: use for use in self.uses}[name]
