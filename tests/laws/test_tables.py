@@ -1,0 +1,55 @@
+"""Every published value stands in one table row that names its source and the place in it."""
+
+import csv
+import re
+from collections import Counter
+from pathlib import Path
+
+import pytest
+
+import eavewell
+from eavewell.tables import rows, sources, table
+
+HOME = Path(eavewell.__file__).parent
+TABLES = HOME / "tables"
+MARKS = {"found", "memory", "computed", "derived", "common practice", "invented"}
+NAMES = sorted(file.stem for file in TABLES.glob("*.csv") if file.stem != "units")
+EVERY_CSV = sorted(TABLES.rglob("*.csv"))
+
+
+def columns(file: Path) -> list[str]:
+    return next(csv.reader(file.read_text(encoding="utf-8").splitlines()), [])
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_rows_have_sources_and_values_lie_in_their_range(name):
+    assert rows(name)
+    if {"name", "value", "low", "high"} <= set(columns(TABLES / f"{name}.csv")):
+        assert all(entry.unit for entry in table(name).values())
+
+
+@pytest.mark.parametrize("file", EVERY_CSV, ids=lambda file: file.stem)
+def test_no_row_twice(file):
+    found = list(csv.DictReader(file.read_text(encoding="utf-8").splitlines()))
+    assert not any(None in row or None in row.values() for row in found), "a row of another width"
+    single = {"name", "value", "low", "high"} <= set(columns(file))
+    keys = Counter(row["name"] if single else tuple(row.values()) for row in found)
+    assert [key for key, count in keys.items() if count > 1] == []
+
+
+@pytest.mark.parametrize("key", sorted(sources()))
+def test_a_source_is_whole(key):
+    source = sources()[key]
+    assert source["title"]
+    assert "year" in source
+    assert source["mark"] in MARKS
+
+
+@pytest.mark.parametrize("key", sorted(sources()))
+def test_a_source_is_used(key):
+    """In a table's source column, or named where the method stands."""
+    if key == "common_practice":
+        return
+    word = re.compile(rf"\b{re.escape(key)}\b")
+    files = [*EVERY_CSV, *HOME.rglob("*.py")]
+    assert any(word.search(file.read_text(encoding="utf-8")) for file in files)
