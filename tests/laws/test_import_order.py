@@ -119,7 +119,7 @@ def test_a_planted_breach_is_found(tmp_path):
         "demand/people.py": "from eavewell import x\n",
         "misc.py": "x = 1\n",
         "cli.py": "from eavewell.misc import x\n",
-        "design.py": "import numpy\nfrom eavewell.site.roof import x\nfrom eavewell.design import y",
+        "design.py": "import numpy\nfrom eavewell.site.roof import x\n",
     }
     found = breaches(planted(tmp_path, files))
     assert {says.split()[0].split(":")[0] for says in found} == {
