@@ -9,7 +9,7 @@ from numpy.typing import ArrayLike
 from eavewell.faults import Fault
 from eavewell.site.rain_record import FloatArray
 from eavewell.tables import table
-from eavewell.weather.limits import crossed, outside, refuse
+from eavewell.weather.limits import crossed, figures, outside, refuse
 
 
 def air_pressure_kpa(elevation_m: ArrayLike) -> FloatArray:
@@ -19,19 +19,19 @@ def air_pressure_kpa(elevation_m: ArrayLike) -> FloatArray:
     81.8
     """
     refuse(outside("elevation", elevation_m, low=-500.0, high=9000.0, unit="m"))
-    z = np.asarray(elevation_m, dtype=np.float64)
+    z = figures(elevation_m)
     return np.asarray(101.3 * ((293.0 - 0.0065 * z) / 293.0) ** 5.26)
 
 
 def psychrometric_kpa_c(pressure_kpa: ArrayLike) -> FloatArray:
     """Psychrometric constant at an air pressure; fao56 eq. 8."""
-    return 0.665e-3 * np.asarray(pressure_kpa, dtype=np.float64)
+    return 0.665e-3 * figures(pressure_kpa)
 
 
 def saturation_kpa(air_c: ArrayLike) -> FloatArray:
     """Vapour pressure of saturated air, -90 to 60 C; fao56 eq. 11."""
     refuse(outside("air temperature", air_c, low=-90.0, high=60.0, unit="C"))
-    t = np.asarray(air_c, dtype=np.float64)
+    t = figures(air_c)
     return np.asarray(0.6108 * np.exp(17.27 * t / (t + 237.3)))
 
 
@@ -42,7 +42,7 @@ def mean_saturation_kpa(tmax_c: ArrayLike, tmin_c: ArrayLike) -> FloatArray:
 
 def saturation_slope_kpa_c(air_c: ArrayLike) -> FloatArray:
     """Slope of the saturation curve at an air temperature; fao56 eq. 13."""
-    t = np.asarray(air_c, dtype=np.float64)
+    t = figures(air_c)
     return 4098.0 * saturation_kpa(t) / (t + 237.3) ** 2
 
 
@@ -60,8 +60,8 @@ def vapour_kpa_from_wet_bulb(
 ) -> FloatArray:
     """Vapour pressure from a ventilated (Asmann) pair of thermometers; fao56 eq. 15 and 16."""
     refuse(crossed(dry_c, wet_c))
-    gamma = table("evaporation")["ventilated_psychrometer"].value * np.asarray(pressure_kpa)
-    drop_c = np.asarray(dry_c, dtype=np.float64) - np.asarray(wet_c, dtype=np.float64)
+    gamma = table("evaporation")["ventilated_psychrometer"].value * figures(pressure_kpa)
+    drop_c = figures(dry_c) - figures(wet_c)
     return np.asarray(saturation_kpa(wet_c) - gamma * drop_c)
 
 
@@ -70,14 +70,14 @@ def vapour_kpa_from_humidity_range(
 ) -> FloatArray:
     """Vapour pressure from the day's highest and lowest relative humidity; fao56 eq. 17."""
     refuse(_humidity(highest_percent), _humidity(lowest_percent), crossed(tmax_c, tmin_c))
-    highest, lowest = np.asarray(highest_percent) / 100.0, np.asarray(lowest_percent) / 100.0
+    highest, lowest = figures(highest_percent) / 100.0, figures(lowest_percent) / 100.0
     return np.asarray((saturation_kpa(tmin_c) * highest + saturation_kpa(tmax_c) * lowest) / 2.0)
 
 
 def vapour_kpa_from_highest_humidity(tmin_c: ArrayLike, highest_percent: ArrayLike) -> FloatArray:
     """Vapour pressure from the day's highest relative humidity alone; fao56 eq. 18."""
     refuse(_humidity(highest_percent))
-    return np.asarray(saturation_kpa(tmin_c) * np.asarray(highest_percent) / 100.0)
+    return np.asarray(saturation_kpa(tmin_c) * figures(highest_percent) / 100.0)
 
 
 def vapour_kpa_from_mean_humidity(
@@ -85,7 +85,7 @@ def vapour_kpa_from_mean_humidity(
 ) -> FloatArray:
     """Vapour pressure from the day's mean relative humidity, the weakest form; fao56 eq. 19."""
     refuse(_humidity(mean_percent), crossed(tmax_c, tmin_c))
-    return np.asarray(mean_saturation_kpa(tmax_c, tmin_c) * np.asarray(mean_percent) / 100.0)
+    return np.asarray(mean_saturation_kpa(tmax_c, tmin_c) * figures(mean_percent) / 100.0)
 
 
 def wind_2m_m_s(wind_m_s: ArrayLike, height_m: float) -> FloatArray:
@@ -94,7 +94,7 @@ def wind_2m_m_s(wind_m_s: ArrayLike, height_m: float) -> FloatArray:
         outside("wind", wind_m_s, low=0.0, high=120.0, unit="m/s"),
         outside("height of the wind gauge", height_m, low=0.5, high=200.0, unit="m"),
     )
-    return np.asarray(wind_m_s, dtype=np.float64) * 4.87 / np.log(67.8 * height_m - 5.42)
+    return np.asarray(figures(wind_m_s) * 4.87 / np.log(67.8 * height_m - 5.42))
 
 
 def _humidity(percent: ArrayLike) -> list[Fault]:

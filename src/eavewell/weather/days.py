@@ -14,6 +14,8 @@ class Days:
               shape (day,), no NaN.
     et0_mm  : reference evapotranspiration, shape (day,), no NaN.
     tmax_c, tmin_c : shape (day,), no NaN; None where the record has no temperatures.
+    snow_melt_mm : the part of rain_mm that is melted snow, of which a roof catches its own share;
+                   shape (day,), no NaN; None where no snow is reckoned.
     """
 
     dates: DayArray
@@ -21,6 +23,7 @@ class Days:
     et0_mm: FloatArray
     tmax_c: FloatArray | None = None
     tmin_c: FloatArray | None = None
+    snow_melt_mm: FloatArray | None = None
 
     @property
     def count(self) -> int:

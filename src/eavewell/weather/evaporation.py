@@ -16,7 +16,7 @@ from eavewell.weather.air import (
     psychrometric_kpa_c,
     saturation_slope_kpa_c,
 )
-from eavewell.weather.limits import crossed, outside, refuse
+from eavewell.weather.limits import crossed, figures, outside, refuse
 from eavewell.weather.sun import extraterrestrial_mj_m2
 from eavewell.weather.temperature import month_of, temperatures
 
@@ -53,10 +53,13 @@ def et0_mm_penman_monteith_fao56(
     Dew is not counted: the result is never below zero. Missing values (NaN) stay missing.
     """
     refuse(crossed(tmax_c, tmin_c), outside("wind", wind_2m_m_s, low=0.0, high=120.0, unit="m/s"))
-    t = (np.asarray(tmax_c, dtype=np.float64) + np.asarray(tmin_c, dtype=np.float64)) / 2.0
-    u2, gamma = np.asarray(wind_2m_m_s, dtype=np.float64), psychrometric_kpa_c(pressure_kpa)
-    slope, deficit = saturation_slope_kpa_c(t), mean_saturation_kpa(tmax_c, tmin_c) - vapour_kpa
-    sun = _mm_per_mj() * slope * np.asarray(net_radiation_mj_m2, dtype=np.float64)
+    t = (figures(tmax_c) + figures(tmin_c)) / 2.0
+    u2, gamma = figures(wind_2m_m_s), psychrometric_kpa_c(pressure_kpa)
+    slope, deficit = (
+        saturation_slope_kpa_c(t),
+        mean_saturation_kpa(tmax_c, tmin_c) - figures(vapour_kpa),
+    )
+    sun = _mm_per_mj() * slope * figures(net_radiation_mj_m2)
     drying = gamma * 900.0 / (t + 273.0) * u2 * deficit
     return np.maximum((sun + drying) / (slope + gamma * (1.0 + 0.34 * u2)), 0.0)
 
@@ -73,7 +76,7 @@ def et0_mm_hargreaves_fao56(
         outside("warmest of the day", tmax_c, low=-90.0, high=60.0, unit="C"),
         outside("coldest of the day", tmin_c, low=-90.0, high=60.0, unit="C"),
     )
-    tmax, tmin = np.asarray(tmax_c, dtype=np.float64), np.asarray(tmin_c, dtype=np.float64)
+    tmax, tmin = figures(tmax_c), figures(tmin_c)
     above_mm = _mm_per_mj() * extraterrestrial_mj_m2(dates, latitude=latitude)
     return np.maximum(0.0023 * ((tmax + tmin) / 2.0 + 17.8) * np.sqrt(tmax - tmin) * above_mm, 0.0)
 
@@ -83,7 +86,7 @@ def et0_mm_monthly(dates: DayArray, twelve_mm_day: Sequence[float]) -> FloatArra
     if len(twelve_mm_day) != 12:
         refuse([Fault(f"a monthly evaporation table has 12 values, not {len(twelve_mm_day)}.")])
     refuse(outside("monthly evaporation", twelve_mm_day, low=0.0, high=30.0, unit="mm/day"))
-    return np.asarray(twelve_mm_day, dtype=np.float64)[month_of(dates) - 1]
+    return figures(twelve_mm_day)[month_of(dates) - 1]
 
 
 def et0_mm(

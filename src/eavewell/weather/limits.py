@@ -4,6 +4,12 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from eavewell.faults import Fault, OutOfRange
+from eavewell.site.rain_record import FloatArray
+
+
+def figures(values: ArrayLike) -> FloatArray:
+    """Take single values, lists or arrays alike, as an array."""
+    return np.asarray(values, dtype=np.float64)
 
 
 def outside(what: str, values: ArrayLike, *, low: float, high: float, unit: str) -> list[Fault]:
@@ -11,7 +17,7 @@ def outside(what: str, values: ArrayLike, *, low: float, high: float, unit: str)
 
     what : the quantity in trade words, as the sentence shows it.
     """
-    given = np.atleast_1d(np.asarray(values, dtype=np.float64))
+    given = np.atleast_1d(figures(values))
     wrong = given[(given < low) | (given > high)]
     if not wrong.size:
         return []
@@ -20,7 +26,7 @@ def outside(what: str, values: ArrayLike, *, low: float, high: float, unit: str)
 
 def crossed(tmax_c: ArrayLike, tmin_c: ArrayLike) -> list[Fault]:
     """Name the first day whose coldest is warmer than its warmest."""
-    warmest, coldest = np.broadcast_arrays(np.atleast_1d(tmax_c), np.atleast_1d(tmin_c))
+    warmest, coldest = np.broadcast_arrays(np.atleast_1d(figures(tmax_c)), figures(tmin_c))
     wrong = np.flatnonzero(coldest > warmest)
     if not wrong.size:
         return []

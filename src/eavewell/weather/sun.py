@@ -9,13 +9,14 @@ from numpy.typing import ArrayLike, NDArray
 
 from eavewell.site.rain_record import DayArray, FloatArray
 from eavewell.tables import table
-from eavewell.weather.limits import crossed, outside, refuse
+from eavewell.weather.limits import crossed, figures, outside, refuse
 
 
 def day_of_year(dates: DayArray) -> NDArray[np.int64]:
     """Day of the year, 1 on 1 January, of each date."""
     days = dates.astype("datetime64[D]")
-    return (days - days.astype("datetime64[Y]").astype("datetime64[D]")).astype(np.int64) + 1
+    since = days - days.astype("datetime64[Y]").astype("datetime64[D]")
+    return np.asarray(since.astype(np.int64) + 1)
 
 
 def declination_rad(dates: DayArray) -> FloatArray:
@@ -47,7 +48,7 @@ def extraterrestrial_mj_m2(dates: DayArray, *, latitude: float) -> FloatArray:
     beam = sunset * np.sin(phi) * np.sin(tilt) + np.cos(phi) * np.cos(tilt) * np.sin(sunset)
     minute_mj_m2 = table("evaporation")["solar_constant"].value
     # At the poles rounding leaves a beam of some -1e-17 through the night.
-    return np.maximum(24.0 * 60.0 / np.pi * minute_mj_m2 * nearness * beam, 0.0)
+    return np.asarray(np.maximum(24.0 * 60.0 / np.pi * minute_mj_m2 * nearness * beam, 0.0))
 
 
 def solar_mj_m2_from_sunshine(
@@ -56,7 +57,7 @@ def solar_mj_m2_from_sunshine(
     """Sun at the ground from hours of sunshine, by Angstrom; fao56 eq. 35."""
     refuse(outside("sunshine", sunshine_hours, low=0.0, high=24.0, unit="hours"))
     daylight = daylight_hours(dates, latitude=latitude)
-    hours = np.minimum(np.asarray(sunshine_hours, dtype=np.float64), daylight)
+    hours = np.minimum(figures(sunshine_hours), daylight)
     share = np.divide(hours, daylight, out=np.zeros_like(hours + daylight), where=daylight > 0.0)
     overcast, clear = table("evaporation")["angstrom_a"].value, table("evaporation")["angstrom_b"]
     return (overcast + clear.value * share) * extraterrestrial_mj_m2(dates, latitude=latitude)
@@ -64,8 +65,8 @@ def solar_mj_m2_from_sunshine(
 
 def clear_sky_mj_m2(extraterrestrial: ArrayLike, *, elevation_m: ArrayLike) -> FloatArray:
     """Sun at the ground under a clear sky; fao56 eq. 37."""
-    z = np.asarray(elevation_m, dtype=np.float64)
-    return np.asarray((0.75 + 2e-5 * z) * np.asarray(extraterrestrial, dtype=np.float64))
+    z = figures(elevation_m)
+    return np.asarray((0.75 + 2e-5 * z) * figures(extraterrestrial))
 
 
 def net_longwave_mj_m2(
@@ -82,10 +83,10 @@ def net_longwave_mj_m2(
     and 1; where no sun rises the sky counts as overcast.
     """
     refuse(crossed(tmax_c, tmin_c), outside("sun", solar_mj_m2, low=0.0, high=50.0, unit="MJ/m2"))
-    sun, clear = (np.asarray(part, dtype=np.float64) for part in (solar_mj_m2, clear_mj_m2))
+    sun, clear = (figures(part) for part in (solar_mj_m2, clear_mj_m2))
     share = np.divide(sun, clear, out=np.zeros_like(sun + clear), where=clear > 0.0)
     share = np.clip(share, table("evaporation")["least_clear_share"].value, 1.0)
-    fourth = sum((np.asarray(t, dtype=np.float64) + 273.16) ** 4 for t in (tmax_c, tmin_c)) / 2.0
+    fourth = sum((figures(t) + 273.16) ** 4 for t in (tmax_c, tmin_c)) / 2.0
     humid = 0.34 - 0.14 * np.sqrt(vapour_kpa)
     return np.asarray(
         table("evaporation")["stefan_boltzmann"].value * fourth * humid * (1.35 * share - 0.35)
@@ -95,4 +96,4 @@ def net_longwave_mj_m2(
 def net_radiation_mj_m2(solar_mj_m2: ArrayLike, longwave_mj_m2: ArrayLike) -> FloatArray:
     """Heat that stays at a grass surface; fao56 eq. 38 and 40."""
     kept = 1.0 - table("evaporation")["grass_albedo"].value
-    return np.asarray(kept * np.asarray(solar_mj_m2, dtype=np.float64) - longwave_mj_m2)
+    return kept * figures(solar_mj_m2) - figures(longwave_mj_m2)

@@ -36,7 +36,7 @@ def through_the_year(twelve: FloatArray, dates: DayArray) -> FloatArray:
     length = (start_of_month + 1).astype("datetime64[D]") - start_of_month.astype("datetime64[D]")
     day = (dates.astype("datetime64[D]") - start_of_month.astype("datetime64[D]")).astype(float)
     when = month_of(dates) - 1 + (day + 0.5) / length.astype(float)
-    return np.interp(when, np.arange(12) + 0.5, twelve, period=12.0)
+    return np.asarray(np.interp(when, np.arange(12) + 0.5, twelve, period=12.0))
 
 
 def temperatures(record: RainRecord) -> Temperatures | None:
