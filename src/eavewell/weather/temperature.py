@@ -33,7 +33,9 @@ def through_the_year(twelve: FloatArray, dates: DayArray) -> FloatArray:
     twelve : shape (12,). Returns one value a date, shape (day,).
     """
     start_of_month = dates.astype("datetime64[M]")
-    length = (start_of_month + 1).astype("datetime64[D]") - start_of_month.astype("datetime64[D]")
+    length = (start_of_month + np.timedelta64(1, "M")).astype(
+        "datetime64[D]"
+    ) - start_of_month.astype("datetime64[D]")
     day = (dates.astype("datetime64[D]") - start_of_month.astype("datetime64[D]")).astype(float)
     when = month_of(dates) - 1 + (day + 0.5) / length.astype(float)
     return np.asarray(np.interp(when, np.arange(12) + 0.5, twelve, period=12.0))
