@@ -1,10 +1,14 @@
+"""What must hold of evaporation, snow and drawn years for any input."""
+
 import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 
 from eavewell.weather.evaporation import et0_mm_hargreaves_fao56
+from eavewell.weather.rain_chain import RainChain, scaled
 from eavewell.weather.snow import melt
+from eavewell.weather.synthetic import resampled_rows, stressed
 
 seeds = st.integers(0, 2**32 - 1)
 temperature = st.floats(-60.0, 45.0)
@@ -36,3 +40,50 @@ def test_evaporation_is_never_negative_and_rises_with_heat(tmin, spread, more, l
     )
     assert 0.0 <= cool <= hot + 1e-12
     assert cool <= wide + 1e-12
+
+
+DATES = np.arange("2001-01-01", "2007-07-01", dtype="M8[D]")
+
+
+@settings(max_examples=30, deadline=None)
+@given(st.integers(1, 8), st.integers(1, 4), st.integers(1, 12), seeds)
+def test_drawn_rows_are_days_of_the_record_in_unbroken_blocks(years, block, month, seed):
+    rows = resampled_rows(
+        DATES, years=years, block_years=block, first_month=month, traces=3, seed=seed
+    )
+    assert rows.shape == (years * 365, 3)
+    assert rows.min() >= 0
+    assert rows.max() < DATES.size
+    step = np.diff(rows, axis=0)
+    at_a_seam = np.arange(1, years * 365) % (block * 365) == 0
+    # One day on; two where 29 February is left out.
+    assert np.isin(step[~at_a_seam], (1, 2)).all()
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.floats(0, 1), st.floats(0, 1), seeds)
+def test_a_stressed_record_is_never_wetter(depth_factor, wet_day_factor, seed):
+    rng = np.random.default_rng(seed)
+    rain = np.where(rng.random(DATES.size) < 0.3, rng.gamma(0.8, 8.0, DATES.size), 0.0)
+    found = stressed(
+        rain, DATES, depth_factor=depth_factor, wet_day_factor=wet_day_factor, seed=seed
+    )
+    assert (found <= rain).all()
+    assert (found >= 0.0).all()
+    kept = found > 0.0
+    assert np.allclose(found[kept], depth_factor * rain[kept])
+    # To the nearest day in each of twelve months.
+    if depth_factor > 0.01:
+        assert abs(kept.sum() - wet_day_factor * (rain > 0).sum()) <= 6.0 + 1e-9
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.floats(0.01, 1), st.floats(0.01, 1), st.floats(0, 3), st.floats(0, 3))
+def test_a_scaled_chain_is_still_a_chain(after_dry, after_wet, depth_factor, wet_day_factor):
+    chain = RainChain(*(np.full(12, value) for value in (after_dry, after_wet, 5.0, 0.8)))
+    found = scaled(chain, depth_factor=depth_factor, wet_day_factor=wet_day_factor)
+    for chance in (found.wet_after_dry, found.wet_after_wet):
+        assert (chance >= -1e-12).all()
+        assert (chance <= 1.0 + 1e-12).all()
+    wanted = np.minimum(chain.wet_share * wet_day_factor, 1.0)
+    assert np.allclose(found.wet_share[wanted < 1.0], wanted[wanted < 1.0], atol=1e-9)
