@@ -5,6 +5,7 @@ from numpy.typing import NDArray
 
 from eavewell.site.calendar import Calendar, MonthDay
 from eavewell.site.rain_record import DayArray
+from eavewell.weather.temperature import month_of
 
 BoolArray = NDArray[np.bool_]
 
@@ -22,7 +23,7 @@ def present(calendar: Calendar, dates: DayArray) -> BoolArray:
         # Day 0 of the epoch, 1 January 1970, was a Thursday.
         here &= np.isin((day.astype(np.int64) + 3) % 7, sorted(calendar.weekdays))
     if calendar.months:
-        here &= np.isin(_month_of(day), sorted(calendar.months))
+        here &= np.isin(month_of(day), sorted(calendar.months))
     if calendar.seasons:
         here &= _in_any_season(calendar.seasons, day)
     if calendar.spans:
@@ -37,14 +38,10 @@ def present(calendar: Calendar, dates: DayArray) -> BoolArray:
 
 def _in_any_season(seasons: tuple[tuple[MonthDay, MonthDay], ...], day: DayArray) -> BoolArray:
     first_of_month = day.astype("datetime64[M]").astype("datetime64[D]")
-    month_day = 100 * _month_of(day) + (day - first_of_month).astype(np.int64) + 1
+    month_day = 100 * month_of(day) + (day - first_of_month).astype(np.int64) + 1
     inside = np.zeros(day.shape, dtype=np.bool_)
     for first, last in seasons:
         start, end = (100 * month + number for month, number in (first, last))
         after, before = month_day >= start, month_day <= end
         inside |= (after & before) if start <= end else (after | before)
     return inside
-
-
-def _month_of(day: DayArray) -> NDArray[np.int64]:
-    return day.astype("datetime64[M]").astype(np.int64) % 12 + 1

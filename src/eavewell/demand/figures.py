@@ -32,9 +32,8 @@ def demand_figures(demand_l: FloatArray, dates: DayArray) -> DemandFigures:
     months = dates.astype("datetime64[M]")
     first = np.flatnonzero(np.r_[True, months[1:] != months[:-1]])
     lengths = np.diff(np.r_[first, dates.size])
-    whole = lengths == (
-        (months[first] + 1).astype("datetime64[D]") - months[first].astype("datetime64[D]")
-    ).astype(np.int64)
+    next_month = (months[first] + np.timedelta64(1, "M")).astype("datetime64[D]")
+    whole = lengths == (next_month - months[first].astype("datetime64[D]")).astype(np.int64)
     by_month = np.add.reduceat(demand_l, first) / lengths
     month = int(np.argmax(np.where(whole | ~whole.any(), by_month, -np.inf)))
     week = min(7, dates.size)
