@@ -50,8 +50,8 @@ class Station:
 
 def fetch(address: str) -> bytes:
     """Bring what stands at an address; NoConnection with the way by file where it cannot."""
-    asked = urllib.request.Request(address, headers={"User-Agent": "eavewell"})
     try:
+        asked = urllib.request.Request(address, headers={"User-Agent": "eavewell"})
         with urllib.request.urlopen(asked, timeout=LONGEST_S) as answer:
             body: bytes = answer.read()
     except urllib.error.HTTPError as refusal:
