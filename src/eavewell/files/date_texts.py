@@ -3,6 +3,7 @@
 import re
 from collections.abc import Sequence
 from datetime import date
+from itertools import pairwise
 
 import numpy as np
 
@@ -106,7 +107,7 @@ def _full_years(years: list[int]) -> list[int]:
     if max(years) > 99:
         return years
     walks = (years, years[::-1])
-    rises = [sum((b - a) % 100 for a, b in zip(walk, walk[1:], strict=False)) for walk in walks]
+    rises = [sum((b - a) % 100 for a, b in pairwise(walk)) for walk in walks]
     if min(rises) > 100 + date.today().year % 100:
         return [_century(year) for year in years]
     backward = rises[1] < rises[0]

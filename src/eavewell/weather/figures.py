@@ -1,5 +1,6 @@
 """The figures of a record that a designer reads first: years, worst spells, months."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -7,7 +8,7 @@ import numpy as np
 
 from eavewell.site.rain_record import FloatArray, RainRecord
 from eavewell.tables import table
-from eavewell.weather.years import full_years, month_of_day, runs_of, year_of_day
+from eavewell.weather.years import WholeArray, full_years, month_of_day, runs_of, year_of_day
 
 WINDOWS_DAYS = {1: 30, 3: 91, 6: 182, 12: 365, 24: 730}
 
@@ -68,7 +69,7 @@ def rain_figures(record: RainRecord, *, today: date | None = None) -> RainFigure
     dry = record.rain_mm < limits["wet_day"].value
     runs = runs_of(dry)
     age_days = ((today or date.today()) - record.last_day).days
-    starts, ends = _edge_runs(runs, record.days, limits["inside_dry_spell"].value)
+    starts, ends = _edge_runs(runs, record.days, least=limits["inside_dry_spell"].value)
     is_short = record.days < limits["short_record"].value * 365.25 - 1
     ends_long_ago = age_days > limits["stale_record"].value
     return RainFigures(
@@ -76,28 +77,37 @@ def rain_figures(record: RainRecord, *, today: date | None = None) -> RainFigure
         mean_year_mm=float(np.mean(totals)) if totals else float("nan"),
         driest=_windows(record, pick=np.nanargmin),
         wettest=_windows(record, pick=np.nanargmax),
-        longest_dry=_spell(record, *runs[int(np.argmax(runs[:, 1]))]) if runs.size else None,
-        months=tuple(_month(record, month, limits["wet_day"].value) for month in range(1, 13)),
+        longest_dry=_longest(record, runs),
+        months=tuple(
+            _month(record, month, wet_day_mm=limits["wet_day"].value) for month in range(1, 13)
+        ),
         starts_in_dry_spell=starts,
         ends_in_dry_spell=ends,
         ends_long_ago=ends_long_ago,
         is_short=is_short,
-        sentences=_sentences(record, starts, ends, ended=ends_long_ago, short=is_short),
+        sentences=_sentences(record, starts, ends=ends, ended=ends_long_ago, short=is_short),
     )
 
 
-def _spell(record: RainRecord, row: int, days: int) -> Spell:
+def _spell(record: RainRecord, row: int, *, days: int) -> Spell:
     first = record.first_day + timedelta(days=int(row))
     total_mm = float(record.rain_mm[row : row + days].sum())
     return Spell(first, first + timedelta(days=int(days) - 1), int(days), total_mm)
 
 
-def _windows(record: RainRecord, pick) -> dict[int, Spell]:  # type: ignore[no-untyped-def]  # noqa: ANN001
+def _longest(record: RainRecord, runs: WholeArray) -> Spell | None:
+    if not runs.size:
+        return None
+    row, days = runs[int(np.argmax(runs[:, 1]))].tolist()
+    return _spell(record, row, days=days)
+
+
+def _windows(record: RainRecord, pick: Callable[[FloatArray], np.intp]) -> dict[int, Spell]:
     found = {}
     for months, days in WINDOWS_DAYS.items():
         sums = _moving_sums(record, days)
         if sums.size and not np.isnan(sums).all():
-            found[months] = _spell(record, int(pick(sums)), days)
+            found[months] = _spell(record, int(pick(sums)), days=days)
     return found
 
 
@@ -109,7 +119,7 @@ def _moving_sums(record: RainRecord, days: int) -> FloatArray:
     return np.where(gaps[days:] > gaps[:-days], np.nan, sums)
 
 
-def _month(record: RainRecord, month: int, wet_day_mm: float) -> Month:
+def _month(record: RainRecord, month: int, *, wet_day_mm: float) -> Month:
     inside = month_of_day(record) == month
     if not inside.any():
         nan = float("nan")
@@ -128,9 +138,7 @@ def _month(record: RainRecord, month: int, wet_day_mm: float) -> Month:
     return Month(month, float(whole.mean()), tenth, middle, ninetieth, share)
 
 
-def _edge_runs(
-    runs: np.ndarray[tuple[int, int], np.dtype[np.int64]], days: int, least: float
-) -> list[bool]:
+def _edge_runs(runs: WholeArray, days: int, *, least: float) -> list[bool]:
     if not runs.size:
         return [False, False]
     first, last = runs[0], runs[-1]
@@ -141,7 +149,7 @@ def _edge_runs(
 
 
 def _sentences(
-    record: RainRecord, starts: bool, ends: bool, *, ended: bool, short: bool
+    record: RainRecord, starts: bool, *, ends: bool, ended: bool, short: bool
 ) -> tuple[str, ...]:
     says = []
     if starts:

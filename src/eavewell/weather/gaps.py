@@ -20,17 +20,17 @@ def fill(record: RainRecord, neighbour: RainRecord | None = None, *, seed: int =
     """
     rain_mm, marks, notes = record.rain_mm.copy(), record.marks.copy(), list(record.notes)
     if neighbour is not None:
-        notes += _from_neighbour(record, neighbour, rain_mm, marks=marks)
-    notes += _from_seasons(record, rain_mm, marks, seed=seed)
+        notes += _from_neighbour(record, neighbour, rain_mm=rain_mm, marks=marks)
+    notes += _from_seasons(record, rain_mm, marks=marks, seed=seed)
     return replace(
         record,
         rain_mm=rain_mm,
         marks=marks,
         tmax_c=_filled_air(
-            record, record.tmax_c, neighbour and _placed(neighbour.tmax_c, neighbour, record)
+            record, record.tmax_c, beside_c=_beside(neighbour, "tmax_c", record=record)
         ),
         tmin_c=_filled_air(
-            record, record.tmin_c, neighbour and _placed(neighbour.tmin_c, neighbour, record)
+            record, record.tmin_c, beside_c=_beside(neighbour, "tmin_c", record=record)
         ),
         notes=tuple(notes),
     )
@@ -51,11 +51,11 @@ def extend(record: RainRecord, neighbour: RainRecord) -> RainRecord:
         return record
     blank = np.full(days, np.nan)
     longer = replace(record, first_day=first, rain_mm=blank, marks=np.ones(days, dtype=np.uint16))
-    rain_mm, marks = _placed_or_blank(record.rain_mm, record, longer), longer.marks.copy()
+    rain_mm, marks = _placed_or_blank(record.rain_mm, record, on=longer), longer.marks.copy()
     rows = slice((record.first_day - first).days, (record.first_day - first).days + record.days)
     marks[rows] = record.marks
-    beside = _placed_or_blank(neighbour.rain_mm, neighbour, longer)
-    beside *= _monthly_ratio(longer, rain_mm, beside, neighbour=neighbour)
+    beside = _placed_or_blank(neighbour.rain_mm, neighbour, on=longer)
+    beside *= _monthly_ratio(longer, rain_mm, beside_mm=beside, neighbour=neighbour)
     added = ~np.isnan(beside)
     added[rows] = False
     rain_mm[added], marks[added] = beside[added], Mark.EXTENDED
@@ -64,8 +64,12 @@ def extend(record: RainRecord, neighbour: RainRecord) -> RainRecord:
         longer,
         rain_mm=rain_mm,
         marks=marks,
-        tmax_c=_longer_air(record.tmax_c, neighbour.tmax_c, record, neighbour=neighbour, on=longer),
-        tmin_c=_longer_air(record.tmin_c, neighbour.tmin_c, record, neighbour=neighbour, on=longer),
+        tmax_c=_longer_air(
+            record.tmax_c, neighbour.tmax_c, record=record, neighbour=neighbour, on=longer
+        ),
+        tmin_c=_longer_air(
+            record.tmin_c, neighbour.tmin_c, record=record, neighbour=neighbour, on=longer
+        ),
         notes=(*record.notes, note),
     )
 
@@ -73,11 +77,11 @@ def extend(record: RainRecord, neighbour: RainRecord) -> RainRecord:
 def _from_neighbour(
     record: RainRecord,
     neighbour: RainRecord,
-    rain_mm: FloatArray,
     *,
+    rain_mm: FloatArray,
     marks: np.ndarray[tuple[int], np.dtype[np.uint16]],
 ) -> list[str]:
-    beside = _placed_or_blank(neighbour.rain_mm, neighbour, record)
+    beside = _placed_or_blank(neighbour.rain_mm, neighbour, on=record)
     both = ~np.isnan(beside) & ~np.isnan(rain_mm)
     least = int(table("rain_limits")["least_common_days"].value)
     if both.sum() < least or beside[both].sum() <= 0.0:
@@ -96,8 +100,8 @@ def _from_neighbour(
 def _from_seasons(
     record: RainRecord,
     rain_mm: FloatArray,
-    marks: np.ndarray[tuple[int], np.dtype[np.uint16]],
     *,
+    marks: np.ndarray[tuple[int], np.dtype[np.uint16]],
     seed: int,
 ) -> list[str]:
     measured = rain_mm.copy()
@@ -108,7 +112,7 @@ def _from_seasons(
     todo = [(int(row), int(length)) for row, length in runs_of(np.isnan(measured))]
     while todo:
         row, length = todo.pop()
-        donors = _donors(measured, row, length)
+        donors = _donors(measured, row, length=length)
         if donors.size:
             start = int(draw.choice(donors))
             rain_mm[row : row + length] = measured[start : start + length]
@@ -126,7 +130,7 @@ def _from_seasons(
 
 
 def _donors(
-    measured: FloatArray, row: int, length: int
+    measured: FloatArray, row: int, *, length: int
 ) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
     """Rows at which a whole gap-long piece was measured in the same season of another year."""
     window = int(table("rain_limits")["fill_window"].value)
@@ -136,10 +140,11 @@ def _donors(
     starts = (row + offsets[:, None] + shifts[None, :]).ravel()
     starts = starts[(starts >= 0) & (starts + length <= measured.size)]
     gaps_before = np.r_[0, np.cumsum(np.isnan(measured))]
-    return starts[gaps_before[starts + length] == gaps_before[starts]]
+    whole = gaps_before[starts + length] == gaps_before[starts]
+    return np.asarray(starts[whole], dtype=np.int64)
 
 
-def _placed(values: FloatArray | None, source: RainRecord, on: RainRecord) -> FloatArray | None:
+def _placed(values: FloatArray | None, source: RainRecord, *, on: RainRecord) -> FloatArray | None:
     """Values of one record on the calendar of another; NaN outside."""
     if values is None:
         return None
@@ -151,13 +156,19 @@ def _placed(values: FloatArray | None, source: RainRecord, on: RainRecord) -> Fl
     return placed
 
 
-def _placed_or_blank(values: FloatArray | None, source: RainRecord, on: RainRecord) -> FloatArray:
-    placed = _placed(values, source, on)
+def _placed_or_blank(
+    values: FloatArray | None, source: RainRecord, *, on: RainRecord
+) -> FloatArray:
+    placed = _placed(values, source, on=on)
     return np.full(on.days, np.nan) if placed is None else placed
 
 
+def _beside(neighbour: RainRecord | None, name: str, *, record: RainRecord) -> FloatArray | None:
+    return None if neighbour is None else _placed(getattr(neighbour, name), neighbour, on=record)
+
+
 def _filled_air(
-    record: RainRecord, air_c: FloatArray | None, beside_c: FloatArray | None
+    record: RainRecord, air_c: FloatArray | None, *, beside_c: FloatArray | None
 ) -> FloatArray | None:
     if air_c is None or not np.isnan(air_c).any() or np.isnan(air_c).all():
         return air_c
@@ -178,22 +189,22 @@ def _filled_air(
 def _longer_air(
     air_c: FloatArray | None,
     beside_c: FloatArray | None,
-    record: RainRecord,
     *,
+    record: RainRecord,
     neighbour: RainRecord,
     on: RainRecord,
 ) -> FloatArray | None:
     if air_c is None:
         return None
-    own = _placed_or_blank(air_c, record, on)
-    beside = _placed_or_blank(beside_c, neighbour, on)
+    own = _placed_or_blank(air_c, record, on=on)
+    beside = _placed_or_blank(beside_c, neighbour, on=on)
     both = ~np.isnan(own) & ~np.isnan(beside)
     shift_c = float((own[both] - beside[both]).mean()) if both.any() else 0.0
     return np.where(np.isnan(own), beside + shift_c, own)
 
 
 def _monthly_ratio(
-    longer: RainRecord, rain_mm: FloatArray, beside_mm: FloatArray, *, neighbour: RainRecord
+    longer: RainRecord, rain_mm: FloatArray, *, beside_mm: FloatArray, neighbour: RainRecord
 ) -> FloatArray:
     """Ratio of the two gauges for the month of every day; the whole year's where a month is dry."""
     both = ~np.isnan(rain_mm) & ~np.isnan(beside_mm)

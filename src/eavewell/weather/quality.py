@@ -114,7 +114,7 @@ def _suspicious(record: RainRecord) -> tuple[date, ...]:
     limit_mm = table("rain_limits")["suspicious_day"].value
     marked = (record.marks & np.uint16(Mark.SUSPICIOUS)) > 0
     rows = np.flatnonzero((record.rain_mm > limit_mm) | marked)
-    return tuple(_day(record, row) for row in rows)
+    return tuple(_day(record, row) for row in rows.tolist())
 
 
 def _far_off(totals: dict[int, float]) -> tuple[int, ...]:

@@ -43,7 +43,7 @@ def great_circle_km(
     return 2.0 * table("rain_limits")["earth_radius"].value * math.asin(min(1.0, math.sqrt(half)))
 
 
-def from_site(record: RainRecord, rain: Rain, place: Place | None = None) -> FromSite:
+def from_site(record: RainRecord, rain: Rain, *, place: Place | None = None) -> FromSite:
     """Distance and height of the gauge, as the user wrote them, else from the coordinates."""
     distance_km, height_m = rain.distance_km, rain.height_m
     if distance_km is None and place is not None:
@@ -62,7 +62,7 @@ def from_site(record: RainRecord, rain: Rain, place: Place | None = None) -> Fro
     return FromSite(distance_km, height_m)
 
 
-def at_site(record: RainRecord, rain: Rain, place: Place | None = None) -> RainRecord:
+def at_site(record: RainRecord, rain: Rain, *, place: Place | None = None) -> RainRecord:
     """Apply the user's monthly site_factor; never to a record made at the site.
 
     Where no factor is known the depths stay and a note says 'rain as at STATION'.
@@ -72,7 +72,11 @@ def at_site(record: RainRecord, rain: Rain, place: Place | None = None) -> RainR
         return replace(record, at_site=True)
     if rain.site_factor is None:
         return replace(
-            record, notes=(*record.notes, _as_at(record, from_site(record, rain, place), place))
+            record,
+            notes=(
+                *record.notes,
+                _as_at(record, from_site(record, rain, place=place), place=place),
+            ),
         )
     factors = np.array(rain.site_factor, dtype=np.float64)
     if factors.shape != (12,) or not np.isfinite(factors).all() or (factors <= 0).any():
@@ -85,7 +89,7 @@ def at_site(record: RainRecord, rain: Rain, place: Place | None = None) -> RainR
     )
 
 
-def _as_at(record: RainRecord, where: FromSite, place: Place | None) -> str:
+def _as_at(record: RainRecord, where: FromSite, *, place: Place | None) -> str:
     system = place.show if place is not None else "us"
     distance = "distance unknown"
     if where.distance_km is not None:
