@@ -16,17 +16,17 @@ from eavewell.site.rain_record import Mark
 NO_RESET = settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture])
 
 
-def cell(value=-9999, m=" ", q=" "):
+def cell(value=-9999, m=" ", *, q=" "):
     return f"{value:5d}{m}{q}0"
 
 
-def month(element, cells, station="XX000000001", when="200101"):
+def month(element, cells, *, station="XX000000001", when="200101"):
     return f"{station}{when}{element}" + "".join([*cells, *[cell()] * (31 - len(cells))])
 
 
 DLY = "\n".join(
     [
-        month("PRCP", [cell(10), cell(0, "T"), cell(99, " ", "X"), cell(), cell(), cell(30)]),
+        month("PRCP", [cell(10), cell(0, "T"), cell(99, " ", q="X"), cell(), cell(), cell(30)]),
         month("MDPR", [cell(), cell(), cell(), cell(), cell(40)]),
         month("DAPR", [cell(), cell(), cell(), cell(), cell(2)]),
         month("TMAX", [cell(250)]),
@@ -141,7 +141,7 @@ def test_dates_as_people_write_them(tmp_path, text):
 def test_two_digit_years_of_more_than_a_century_follow_the_rows(turn):
     years = list(range(1920, 2025))[::turn]
     texts = [f"12/31/{year % 100:02d}" for year in years]
-    found = dates_of(RecordText("any", tuple(texts)), texts, range(1, len(texts) + 1))
+    found = dates_of(RecordText("any", tuple(texts)), texts, lines=range(1, len(texts) + 1))
     assert [int(str(day)[:4]) for day in found] == years
 
 

@@ -55,7 +55,9 @@ def test_great_circle_by_arithmetic():
 
 def test_far_by_common_practice():
     place = Place(30.0, -98.0, 500.0)
-    where = from_site(record(latitude=30.0, longitude=-98.3, elevation_m=400.0), Rain(), place=place)
+    where = from_site(
+        record(latitude=30.0, longitude=-98.3, elevation_m=400.0), Rain(), place=place
+    )
     # 0.3 degrees of longitude at latitude 30: 0.3 x 111.195 km x cos 30 = 28.9 km.
     assert where.distance_km == pytest.approx(28.89, abs=0.02)
     assert where.height_m == 100.0

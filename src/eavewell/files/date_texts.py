@@ -23,7 +23,7 @@ MOST_FAULTS = 10
 Triple = tuple[int, int, int]
 
 
-def dates_of(text: RecordText, texts: Sequence[str], lines: Sequence[int]) -> DayArray:
+def dates_of(text: RecordText, texts: Sequence[str], *, lines: Sequence[int]) -> DayArray:
     """Read a column of dates, shape (row,); a time of day behind a date is left out.
 
     ISO, yyyymmdd, year first, named months, day or month first, two-digit years. Where no row
@@ -42,20 +42,22 @@ def dates_of(text: RecordText, texts: Sequence[str], lines: Sequence[int]) -> Da
             lines[0],
         )
     known = {cell: _triple(cell) for cell in set(bare)}
-    _refuse(text, bare, lines, [k for k, cell in enumerate(bare) if known[cell] is None])
+    _refuse(
+        text, bare, lines=lines, wrong=[k for k, cell in enumerate(bare) if known[cell] is None]
+    )
     triples = [triple for cell in bare if (triple := known[cell]) is not None]
-    return _days(text, bare, lines, triples=_year_first(text, triples))
+    return _days(text, bare, lines=lines, triples=_year_first(text, triples))
 
 
 def dates_from_parts(
-    text: RecordText, parts: Sequence[Sequence[str]], lines: Sequence[int]
+    text: RecordText, parts: Sequence[Sequence[str]], *, lines: Sequence[int]
 ) -> DayArray:
     """Read dates from a year, a month and a day column."""
     shown = [
         "-".join(cell.strip().removesuffix(".0") for cell in row)
         for row in zip(*parts, strict=True)
     ]
-    return dates_of(text, [re.sub(r"-(?=\d(-|$))", "-0", cell) for cell in shown], lines)
+    return dates_of(text, [re.sub(r"-(?=\d(-|$))", "-0", cell) for cell in shown], lines=lines)
 
 
 def is_date(cell: str) -> bool:
@@ -72,13 +74,13 @@ def _triple(cell: str) -> Triple | None:
     if found := COMPACT.fullmatch(cell):
         return (int(found[1]), int(found[2]), int(found[3]))
     if found := NAMED.match(low):
-        return _named(int(found[1]), found[2], int(found[3]))
+        return _named(int(found[1]), found[2], year=int(found[3]))
     if found := NAME_FIRST.match(low):
-        return _named(int(found[2]), found[1], int(found[3]))
+        return _named(int(found[2]), found[1], year=int(found[3]))
     return None
 
 
-def _named(day: int, name: str, year: int) -> Triple | None:
+def _named(day: int, name: str, *, year: int) -> Triple | None:
     if name[:3] not in MONTHS:
         return None
     # Written year first, so that no two numbers are left to be told apart.
@@ -125,7 +127,7 @@ def _century(year: int) -> int:
 
 
 def _days(
-    text: RecordText, bare: list[str], lines: Sequence[int], *, triples: list[Triple]
+    text: RecordText, bare: list[str], *, lines: Sequence[int], triples: list[Triple]
 ) -> DayArray:
     ordinals, wrong = np.zeros(len(triples), dtype=np.int64), []
     known: dict[Triple, int] = {}
@@ -136,11 +138,11 @@ def _days(
             ordinals[k] = known[triple]
         except (ValueError, OverflowError):
             wrong.append(k)
-    _refuse(text, bare, lines, wrong)
+    _refuse(text, bare, lines=lines, wrong=wrong)
     return (ordinals - 719163).astype("datetime64[D]")
 
 
-def _refuse(text: RecordText, bare: list[str], lines: Sequence[int], wrong: list[int]) -> None:
+def _refuse(text: RecordText, bare: list[str], *, lines: Sequence[int], wrong: list[int]) -> None:
     if not wrong:
         return
     faults = [

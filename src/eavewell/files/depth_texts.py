@@ -40,7 +40,9 @@ def mm_per(unit: str, file: str = "") -> float:
         raise BadRecord(Fault(says, file=file)) from None
 
 
-def numbers(text: RecordText, texts: Sequence[str], lines: Sequence[int], what: str) -> FloatArray:
+def numbers(
+    text: RecordText, texts: Sequence[str], *, lines: Sequence[int], what: str
+) -> FloatArray:
     """Read a column; blank, NA and M are NaN, a trace is 0; every unreadable cell is a fault."""
     known: dict[str, float] = {}
     for cell in set(texts):
@@ -49,7 +51,7 @@ def numbers(text: RecordText, texts: Sequence[str], lines: Sequence[int], what: 
             known[cell] = value
     if len(known) < len(set(texts)):
         wrong = [k for k, cell in enumerate(texts) if cell not in known]
-        raise BadRecord(_unreadable(text, texts, lines, what, wrong=wrong))
+        raise BadRecord(_unreadable(text, texts, lines=lines, what=what, wrong=wrong))
     return np.array([known[cell] for cell in texts], dtype=np.float64)
 
 
@@ -105,7 +107,7 @@ def _largest_believed_mm() -> float:
 
 
 def _unreadable(
-    text: RecordText, texts: Sequence[str], lines: Sequence[int], what: str, *, wrong: list[int]
+    text: RecordText, texts: Sequence[str], *, lines: Sequence[int], what: str, wrong: list[int]
 ) -> list[Fault]:
     faults = [
         Fault(

@@ -34,15 +34,15 @@ def read_ghcn_dly(text: RecordText) -> RainRecord:
     if len(stations) > 1:
         raise text.bad(f"The file holds {len(stations)} stations; keep the lines of one.")
     station = stations.pop()
-    elements = {name: _readings(text, name, numbers) for name, numbers in kept.items()}
+    elements = {name: _readings(text, name, numbers=numbers) for name, numbers in kept.items()}
     return record_of(elements, About(text.name, station=station))
 
 
-def _readings(text: RecordText, name: str, numbers: list[int]) -> Readings:
+def _readings(text: RecordText, name: str, *, numbers: list[int]) -> Readings:
     months = _months(text, numbers)
     flat = b"".join(_cells(text.lines[number]) for number in numbers)
     cells = np.frombuffer(flat, dtype=CELL).reshape(len(numbers), 31)
-    values = _values(text, numbers, np.ascontiguousarray(cells["value"]))
+    values = _values(text, numbers, cells=np.ascontiguousarray(cells["value"]))
     dates = months[:, None].astype("datetime64[D]") + np.arange(31)
     inside = dates.astype("datetime64[M]") == months[:, None]
     scaled = values if name == "DAPR" else values / 10.0
@@ -69,7 +69,7 @@ def _months(
 
 
 def _values(
-    text: RecordText, numbers: list[int], cells: np.ndarray[tuple[int, int], np.dtype[np.bytes_]]
+    text: RecordText, numbers: list[int], *, cells: np.ndarray[tuple[int, int], np.dtype[np.bytes_]]
 ) -> np.ndarray[tuple[int, int], np.dtype[np.float64]]:
     bare = np.char.strip(cells)
     bare[bare == b""] = b"-9999"

@@ -31,17 +31,17 @@ def read_ghcn_station_csv(text: RecordText) -> RainRecord:
     for k, row in enumerate(found.rows):
         if len(row) > 3 and row[2].strip() in ELEMENTS:
             rows_of.setdefault(row[2].strip(), []).append(k)
-    elements = {name: _readings(found, name, rows) for name, rows in rows_of.items()}
+    elements = {name: _readings(found, name, kept=rows) for name, rows in rows_of.items()}
     return record_of(elements, About(text.name, station=stations.pop()))
 
 
-def _readings(found: CsvRows, name: str, kept: Sequence[int]) -> Readings:
+def _readings(found: CsvRows, name: str, *, kept: Sequence[int]) -> Readings:
     rows = [found.rows[k] for k in kept]
     lines = [found.lines[k] for k in kept]
-    values = numbers(found.text, [row[3] for row in rows], lines, name)
+    values = numbers(found.text, [row[3] for row in rows], lines=lines, what=name)
     scaled = values if name == "DAPR" else values / 10.0
     return Readings(
-        dates_of(found.text, [row[1] for row in rows], lines),
+        dates_of(found.text, [row[1] for row in rows], lines=lines),
         np.where(values == -9999, np.nan, scaled),
         np.array([row[4].strip() if len(row) > 4 else "" for row in rows], dtype=np.str_),
         np.array([row[5].strip() if len(row) > 5 else "" for row in rows], dtype=np.str_),

@@ -22,13 +22,15 @@ def is_hourly_block(text: RecordText) -> bool:
 def read_hourly_block(text: RecordText) -> StepRain:
     """Read the headings and the values after them; codes are missing, not rain."""
     heads, first_line = _heads(text)
-    starts_at = _stamp(text, heads, "start datetime")
+    starts_at = _stamp(text, heads, name="start datetime")
     step = _step(text, heads)
     cells = [line.strip() for line in text.lines[first_line:]]
-    values = numbers(text, cells, range(first_line + 1, len(text.lines) + 1), "hourly value")
-    _check_count(text, heads, len(cells))
+    values = numbers(
+        text, cells, lines=range(first_line + 1, len(text.lines) + 1), what="hourly value"
+    )
+    _check_count(text, heads, count=len(cells))
     code = heads.get("no data value", "-999")
-    values[values == numbers(text, [code], [1], "no data value")[0]] = np.nan
+    values[values == numbers(text, [code], lines=[1], what="no data value")[0]] = np.nan
     read = depths(values, mm_per(heads.get("new units") or "mm", text.name))
     starts = starts_at + np.arange(values.size).astype("timedelta64[m]") * step
     station = heads.get("station id", "")
@@ -45,7 +47,7 @@ def _heads(text: RecordText) -> "tuple[dict[str, str], int]":
     raise text.bad("The file has headings and no values after them.")
 
 
-def _stamp(text: RecordText, heads: dict[str, str], name: str) -> np.datetime64:
+def _stamp(text: RecordText, heads: dict[str, str], *, name: str) -> np.datetime64:
     found = STAMP.fullmatch(heads.get(name, ""))
     try:
         if found is None:
@@ -68,7 +70,7 @@ def _step(text: RecordText, heads: dict[str, str]) -> int:
     return minutes
 
 
-def _check_count(text: RecordText, heads: dict[str, str], count: int) -> None:
+def _check_count(text: RecordText, heads: dict[str, str], *, count: int) -> None:
     said = heads.get("number of records", "")
     if said.isascii() and said.isdigit() and len(said) < 12 and int(said) != count:
         raise text.bad(

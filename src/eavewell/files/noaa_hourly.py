@@ -82,10 +82,12 @@ def _hours(text: RecordText) -> Iterator[Hour]:
         except ValueError:
             raise text.bad(f"{line[17:27]!r} is not a date.", number) from None
         for start in range(FIRST_GROUP, len(line.rstrip()), GROUP_WIDTH):
-            yield _hour(text, day, line[start : start + GROUP_WIDTH].ljust(GROUP_WIDTH), number)
+            yield _hour(
+                text, day, group=line[start : start + GROUP_WIDTH].ljust(GROUP_WIDTH), line=number
+            )
 
 
-def _hour(text: RecordText, day: date, group: str, line: int) -> Hour:
+def _hour(text: RecordText, day: date, *, group: str, line: int) -> Hour:
     found = GROUP.fullmatch(group)
     if found is None or not 1 <= int(found[1]) <= DAY_TOTAL:
         raise text.bad(f"{group!r} is not an hour with its depth.", line)

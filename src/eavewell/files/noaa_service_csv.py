@@ -31,28 +31,30 @@ def read_noaa_service_csv(text: RecordText, unit: str = "") -> RainRecord:
     for k, kind in enumerate(found.named("datatype") or ()):
         if kind.strip() in ELEMENTS:
             rows_of.setdefault(kind.strip(), []).append(k)
-    elements = {name: _readings(found, name, rows, unit=unit) for name, rows in rows_of.items()}
+    elements = {
+        name: _readings(found, name, kept=rows, unit=unit) for name, rows in rows_of.items()
+    }
     return record_of(elements, About(text.name, station=stations.pop().removeprefix("GHCND:")))
 
 
-def _readings(found: CsvRows, name: str, kept: Sequence[int], *, unit: str) -> Readings:
+def _readings(found: CsvRows, name: str, *, kept: Sequence[int], unit: str) -> Readings:
     lines = [found.lines[k] for k in kept]
 
     def cells(column: str) -> list[str]:
         every = found.named(column)
         return [every[k].strip() if every else "" for k in kept]
 
-    values = numbers(found.text, cells("value"), lines, name)
+    values = numbers(found.text, cells("value"), lines=lines, what=name)
     values[values == -9999] = np.nan
     return Readings(
-        dates_of(found.text, cells("date"), lines),
-        _scaled(found, name, values, units={unit} if unit else set(cells("units"))),
+        dates_of(found.text, cells("date"), lines=lines),
+        _scaled(found, name, values=values, units={unit} if unit else set(cells("units"))),
         np.array(cells("fl_m"), dtype=np.str_),
         np.array(cells("fl_q"), dtype=np.str_),
     )
 
 
-def _scaled(found: CsvRows, name: str, values: FloatArray, *, units: set[str]) -> FloatArray:
+def _scaled(found: CsvRows, name: str, *, values: FloatArray, units: set[str]) -> FloatArray:
     if name == "DAPR":
         return values
     if name in {"TMAX", "TMIN"}:

@@ -30,7 +30,7 @@ def read_noaa_web_csv(text: RecordText, unit: str = "") -> RainRecord:
     stations = set(found.named("station") or ())
     if len(stations) > 1:
         raise text.bad(f"The file holds {len(stations)} stations; keep the rows of one.")
-    dates = dates_of(text, found.named("date") or (), found.lines)
+    dates = dates_of(text, found.named("date") or (), lines=found.lines)
     rain_unit = unit or _unit(found)
     elements = {}
     for name in ("prcp", "mdpr", "dapr", "tmax", "tmin"):
@@ -44,7 +44,7 @@ def _values(found: CsvRows, name: str, *, rain_unit: str) -> FloatArray | None:
     cells = found.named(name)
     if cells is None:
         return None
-    values = numbers(found.text, cells, found.lines, f"column {name.upper()!r}")
+    values = numbers(found.text, cells, lines=found.lines, what=f"column {name.upper()!r}")
     values[np.isin(values, (-9999.0, 9999.0))] = np.nan
     if name == "dapr":
         return values
@@ -78,7 +78,7 @@ def _unit(found: CsvRows) -> str:
         cells = found.named(name)
         if cells is None:
             continue
-        values = numbers(found.text, cells, found.lines, f"column {name.upper()!r}")
+        values = numbers(found.text, cells, lines=found.lines, what=f"column {name.upper()!r}")
         if is_tenths(values):
             return "mm_tenths"
         if is_fahrenheit(values):

@@ -26,20 +26,20 @@ def read_plain_csv(text: RecordText, unit: str = "") -> RainRecord:
     columns = rain_columns(found)
     dates = column_dates(found, columns)
     _refuse_monthly(found, dates)
-    chosen = depth_unit(found, columns, unit)
-    record = on_calendar(_rain(found, columns, dates, unit=chosen), About(text.name))
+    chosen = depth_unit(found, columns, unit=unit)
+    record = on_calendar(_rain(found, columns, dates=dates, unit=chosen), About(text.name))
     return replace(
         record,
-        tmax_c=temperature_on(record, _temperature(found, columns.tmax, dates)),
-        tmin_c=temperature_on(record, _temperature(found, columns.tmin, dates)),
+        tmax_c=temperature_on(record, _temperature(found, columns.tmax, dates=dates)),
+        tmin_c=temperature_on(record, _temperature(found, columns.tmin, dates=dates)),
     )
 
 
 def column_dates(found: CsvRows, columns: RainColumns) -> DayArray:
     """The date of every row, from one column or three."""
     if len(columns.date) == 1:
-        return dates_of(found.text, found.column(columns.date[0]), found.lines)
-    return dates_from_parts(found.text, [found.column(k) for k in columns.date], found.lines)
+        return dates_of(found.text, found.column(columns.date[0]), lines=found.lines)
+    return dates_from_parts(found.text, [found.column(k) for k in columns.date], lines=found.lines)
 
 
 def depth_cells(found: CsvRows, columns: RainColumns) -> list[str]:
@@ -50,7 +50,7 @@ def depth_cells(found: CsvRows, columns: RainColumns) -> list[str]:
     return [cell.replace(",", ".") if cell.count(",") == 1 else cell for cell in cells]
 
 
-def depth_unit(found: CsvRows, columns: RainColumns, unit: str) -> str:
+def depth_unit(found: CsvRows, columns: RainColumns, *, unit: str) -> str:
     """The unit of the depth column; BadRecord where nobody says, or two say differently."""
     if unit and columns.unit and mm_per(unit) != mm_per(columns.unit):
         heading = found.heading[columns.depth]
@@ -68,25 +68,31 @@ def depth_unit(found: CsvRows, columns: RainColumns, unit: str) -> str:
 def _hint(found: CsvRows, columns: RainColumns) -> str:
     if columns.tmax is None:
         return ""
-    warmest = numbers(found.text, found.column(columns.tmax), found.lines, "warmest of the day")
+    warmest = numbers(
+        found.text, found.column(columns.tmax), lines=found.lines, what="warmest of the day"
+    )
     return " (its temperatures are in F, so inches are likely)" if is_fahrenheit(warmest) else ""
 
 
-def _rain(found: CsvRows, columns: RainColumns, dates: DayArray, *, unit: str) -> DatedRain:
+def _rain(found: CsvRows, columns: RainColumns, *, dates: DayArray, unit: str) -> DatedRain:
     cells = depth_cells(found, columns)
     what = f"column {found.heading[columns.depth]!r}" if found.heading else "column 2"
-    read = depths(numbers(found.text, cells, found.lines, what), mm_per(unit, found.text.name))
+    read = depths(
+        numbers(found.text, cells, lines=found.lines, what=what), mm_per(unit, found.text.name)
+    )
     marks = read.marks.copy()
     marks[traces(cells)] |= np.uint16(Mark.TRACE)
     return DatedRain(dates, read.rain_mm, marks, read.notes)
 
 
-def _temperature(found: CsvRows, column: int | None, dates: DayArray) -> DatedTemperature | None:
+def _temperature(found: CsvRows, column: int | None, *, dates: DayArray) -> DatedTemperature | None:
     if column is None:
         return None
     what = f"column {found.heading[column]!r}"
     cells = [cell if cell.strip().lower() != "t" else "" for cell in found.column(column)]
-    return DatedTemperature(dates, celsius(numbers(found.text, cells, found.lines, what)))
+    return DatedTemperature(
+        dates, celsius(numbers(found.text, cells, lines=found.lines, what=what))
+    )
 
 
 def _refuse_monthly(found: CsvRows, dates: DayArray) -> None:

@@ -57,7 +57,7 @@ def read_rain(path: str | Path, *, unit: str = "") -> RainRecord:
     if layout.daily is not None:
         record = layout.daily(text, unit)
     else:
-        record = daily(_steps(layout, text, unit))
+        record = daily(_steps(layout, text, unit=unit))
     slip = unit_slip(record.rain_mm)
     return replace(record, name=text.stem, notes=(*record.notes, slip) if slip else record.notes)
 
@@ -69,10 +69,10 @@ def read_step_rain(path: str | Path, *, unit: str = "") -> StepRain:
     Raises BadRecord with a sentence for a daily record and for any other file.
     """
     text = read_text(path)
-    return replace(_steps(_layout(text), text, unit), name=text.stem)
+    return replace(_steps(_layout(text), text, unit=unit), name=text.stem)
 
 
-def _steps(layout: Layout, text: RecordText, unit: str) -> StepRain:
+def _steps(layout: Layout, text: RecordText, *, unit: str) -> StepRain:
     if layout.steps is None:
         raise text.bad(f"This reads as {layout.name}; an hourly or 5-minute record is needed here.")
     return layout.steps(text, unit)

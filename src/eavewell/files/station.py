@@ -87,7 +87,7 @@ def nearest_stations(
             found.append((away_km, line, place))
     found.sort(key=lambda item: item[0])
     return tuple(
-        _station(line, place, away_km, years=years[line[:11]], elevation_m=elevation_m)
+        _station(line, place, away_km=away_km, years=years[line[:11]], elevation_m=elevation_m)
         for away_km, line, place in found[:most]
     )
 
@@ -154,8 +154,8 @@ def _coordinates(line: str) -> "tuple[float, float] | None":
 def _station(
     line: str,
     place: "tuple[float, float]",
-    away_km: float,
     *,
+    away_km: float,
     years: "tuple[int, int]",
     elevation_m: float | None,
 ) -> Station:

@@ -30,10 +30,12 @@ def read_step_csv(text: RecordText, unit: str = "") -> StepRain:
     found = csv_rows(text, heading_line=heading_line(text))
     columns = rain_columns(found)
     starts = _starts(found, columns)
-    chosen = depth_unit(found, columns, unit)
+    chosen = depth_unit(found, columns, unit=unit)
     cells = depth_cells(found, columns)
     what = found.heading[columns.depth] if found.heading else "2"
-    read = depths(numbers(text, cells, found.lines, f"column {what!r}"), mm_per(chosen, text.name))
+    read = depths(
+        numbers(text, cells, lines=found.lines, what=f"column {what!r}"), mm_per(chosen, text.name)
+    )
     step = _step_minutes(text, starts)
     rows_a_day = 24 * 60 // step
     days = len(np.unique(starts.astype("datetime64[D]")))
@@ -60,13 +62,13 @@ def _starts(found: CsvRows, columns: RainColumns) -> Times:
                 return np.array(cells, dtype="datetime64[s]").astype("datetime64[m]")
             except ValueError:
                 pass
-    minutes = [_minutes(found, k, cell) for k, cell in enumerate(clock)]
+    minutes = [_minutes(found, k, cell=cell) for k, cell in enumerate(clock)]
     dates = column_dates(found, columns)
     starts: Times = dates.astype("datetime64[m]") + np.array(minutes, dtype="timedelta64[m]")
     return starts
 
 
-def _minutes(found: CsvRows, row: int, cell: str) -> int:
+def _minutes(found: CsvRows, row: int, *, cell: str) -> int:
     match = CLOCK.search(cell.strip())
     hour, minute = (int(match[1]), int(match[2])) if match else (0, 0)
     if hour > 24 or minute > 59 or (match is None and ":" in cell):

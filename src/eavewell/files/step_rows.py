@@ -68,9 +68,19 @@ def step_rain(text: RecordText, found: TimedRain) -> StepRain:
         station=found.station,
         notes=(
             *found.notes,
-            *_note("hold a depth that no gauge has ever seen", starts, rain_mm, impossible),
-            *_note("stand twice with different depths", starts, rain_mm, differ),
-            *_note("repeat one heavy depth step after step", starts, rain_mm, stuck & ~impossible),
+            *_note(
+                "hold a depth that no gauge has ever seen",
+                starts,
+                rain_mm=rain_mm,
+                where=impossible,
+            ),
+            *_note("stand twice with different depths", starts, rain_mm=rain_mm, where=differ),
+            *_note(
+                "repeat one heavy depth step after step",
+                starts,
+                rain_mm=rain_mm,
+                where=stuck & ~impossible,
+            ),
         ),
     )
 
@@ -96,7 +106,7 @@ def _stuck(rain_mm: FloatArray) -> Flags:
     return stuck
 
 
-def _note(what: str, starts: Times, rain_mm: FloatArray, where: Flags) -> list[str]:
+def _note(what: str, starts: Times, *, rain_mm: FloatArray, where: Flags) -> list[str]:
     if not where.any():
         return []
     shown = ", ".join(f"{depth:g}" for depth in np.unique(rain_mm[where])[-4:])
