@@ -184,6 +184,12 @@ def test_an_absent_file_and_a_daily_record_for_steps(tmp_path):
         read_step_rain(written(tmp_path, PLAIN))
 
 
+def test_a_broken_clock_is_no_warning(tmp_path):
+    """Found by mangling: the cell was taken for a time with an offset."""
+    with pytest.raises(BadRecord):
+        read_step_rain(written(tmp_path, STEPS.replace("00:10:00", "00:10250")))
+
+
 def attempt(path):
     for read in (read_rain, read_step_rain):
         for unit in ("", "in", "furlong"):

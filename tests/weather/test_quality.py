@@ -78,3 +78,10 @@ def test_figures_by_hand():
     assert figures.ends_in_dry_spell and not figures.starts_in_dry_spell
     assert figures.ends_long_ago and figures.is_short
     assert len(figures.sentences) == 3
+
+
+def test_a_spell_says_how_much_of_it_was_not_measured():
+    made = record(np.r_[np.full(200, 3.0), np.zeros(30), np.full(400, 3.0)])
+    made.marks[190:205] = Mark.FILLED_SEASON
+    longest = rain_figures(made, today=date(2003, 1, 1)).longest_dry
+    assert (longest.days, longest.unmeasured_days) == (30, 5)

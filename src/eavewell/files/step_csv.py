@@ -12,7 +12,10 @@ from eavewell.files.record_text import RecordText
 from eavewell.files.step_rows import TimedRain, Times, step_rain
 from eavewell.site.rain_record import StepRain
 
-CLOCK = re.compile(r"(?:^|[T ])(\d{1,2}):(\d\d)(?::\d\d(?:\.\d+)?)?\s*([ap]\.?m)?", re.IGNORECASE)
+CLOCK = re.compile(
+    r"(?:^|[T ])(\d{1,2}):(\d\d)(?!\d)(?::\d\d(?:\.\d+)?)?\s*([ap]\.?m)?", re.IGNORECASE
+)
+USUAL = re.compile(r"\d{4}-\d\d-\d\d[ T]\d\d:\d\d(:\d\d)?", re.ASCII)
 LONGEST_STEP = 720
 
 
@@ -57,7 +60,7 @@ def _starts(found: CsvRows, columns: RainColumns) -> Times:
     else:
         clock = cells
         # The usual layout in one go: 2001-02-03 04:05:06 parses as it stands.
-        if all(len(cell) in (16, 19) and cell[4] == "-" and cell[13] == ":" for cell in cells):
+        if all(map(USUAL.fullmatch, cells)):
             try:
                 return np.array(cells, dtype="datetime64[s]").astype("datetime64[m]")
             except ValueError:

@@ -6,21 +6,26 @@ from datetime import date, timedelta
 
 import numpy as np
 
-from eavewell.site.rain_record import FloatArray, RainRecord
+from eavewell.site.rain_record import FloatArray, Mark, RainRecord
 from eavewell.tables import table
 from eavewell.weather.years import WholeArray, full_years, month_of_day, runs_of, year_of_day
 
+UNMEASURED = np.uint16(Mark.FILLED_NEIGHBOUR | Mark.FILLED_SEASON | Mark.EXTENDED)
 WINDOWS_DAYS = {1: 30, 3: 91, 6: 182, 12: 365, 24: 730}
 
 
 @dataclass(frozen=True, slots=True)
 class Spell:
-    """Consecutive days and the rain that fell in them."""
+    """Consecutive days and the rain that fell in them.
+
+    unmeasured_days : days among them that were filled or taken from a neighbour.
+    """
 
     first: date
     last: date
     days: int
     rain_mm: float
+    unmeasured_days: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +97,8 @@ def rain_figures(record: RainRecord, *, today: date | None = None) -> RainFigure
 def _spell(record: RainRecord, row: int, *, days: int) -> Spell:
     first = record.first_day + timedelta(days=int(row))
     total_mm = float(record.rain_mm[row : row + days].sum())
-    return Spell(first, first + timedelta(days=int(days) - 1), int(days), total_mm)
+    unmeasured = int(np.count_nonzero(record.marks[row : row + days] & UNMEASURED))
+    return Spell(first, first + timedelta(days=int(days) - 1), int(days), total_mm, unmeasured)
 
 
 def _longest(record: RainRecord, runs: WholeArray) -> Spell | None:
