@@ -2,9 +2,8 @@ import numpy as np
 import pytest
 
 from eavewell.faults import OutOfRange
-from eavewell.site.roof import Snow
 from eavewell.tables import table
-from eavewell.weather.snow import Melted, caught_mm, melt
+from eavewell.weather.snow import melt
 
 
 def run(rain_mm, tmean_c, **more):
@@ -42,21 +41,6 @@ def test_melt_rate_in_inches():
     row = table("snow")["melt_rate"]
     inches = np.array([0.060, 0.035, 0.13]) * 25.4 * 1.8
     assert [row.value, row.low, row.high] == pytest.approx(inches, rel=0.015)
-
-
-DATES = np.array(["2020-01-31", "2020-02-01", "2020-03-01"], dtype="M8[D]")
-PARTS = Melted(np.array([1.0, 2.0, 3.0]), np.array([10.0, 10.0, 0.0]), np.zeros(3))
-
-
-def test_share_holds_for_melt_only():
-    assert caught_mm(PARTS, DATES).tolist() == [6.0, 7.0, 3.0]
-    steep = Snow(catch_share=0.2, catch_low=0.0, catch_high=0.8)
-    assert caught_mm(PARTS, DATES, snow=steep).tolist() == [3.0, 4.0, 3.0]
-
-
-def test_drained_months_catch_nothing():
-    drained = Snow(0.5, 0.0, 0.8, drained_months=frozenset({1, 2}))
-    assert caught_mm(PARTS, DATES, snow=drained).tolist() == [0.0, 0.0, 3.0]
 
 
 def test_gaps_and_exchanged_columns_are_refused():

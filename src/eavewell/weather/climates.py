@@ -43,12 +43,16 @@ def climate_record(name: str, years: int = 60, *, seed: int = 1) -> RainRecord:
     months = rows(f"climates/{name}")
     chain = chain_from_table([_month(row) for row in months])
     first_day = date(LAST_YEAR + 1 - years, 1, 1)
-    rain_mm = _rain(chain, _yearly_wetness(climate, years, rng=rng), first_day.year, rng=rng)
+    rain_mm = _rain(
+        chain, _yearly_wetness(climate, years, rng=rng), first_year=first_day.year, rng=rng
+    )
     dates = np.datetime64(first_day, "D") + np.arange(rain_mm.size)
-    warmer_c = _warmer_c(climate, rain_mm > 0.0, chain.wet_share[month_of(dates) - 1], rng=rng)
-    tmax_c = _curve(months, "tmax_c", dates) + warmer_c
+    warmer_c = _warmer_c(
+        climate, rain_mm > 0.0, share=chain.wet_share[month_of(dates) - 1], rng=rng
+    )
+    tmax_c = _curve(months, "tmax_c", dates=dates) + warmer_c
     # Wet days cool the afternoon; the night keeps half of it.
-    tmin_c = _curve(months, "tmin_c", dates) + warmer_c / 2.0
+    tmin_c = _curve(months, "tmin_c", dates=dates) + warmer_c / 2.0
     return RainRecord(
         f"{name} (invented climate)",
         first_day,
@@ -77,7 +81,7 @@ def _month(row: Mapping[str, str]) -> RainMonth:
     return RainMonth(*(float(row[key]) for key in ("wet_days", "depth_mm", "mean_wet_day_mm")))
 
 
-def _curve(months: tuple[Mapping[str, str], ...], column: str, dates: DayArray) -> FloatArray:
+def _curve(months: tuple[Mapping[str, str], ...], column: str, *, dates: DayArray) -> FloatArray:
     return through_the_year(np.array([float(row[column]) for row in months]), dates)
 
 
@@ -102,7 +106,7 @@ def _yearly_wetness(
 
 
 def _rain(
-    chain: RainChain, wetness: FloatArray, first_year: int, *, rng: np.random.Generator
+    chain: RainChain, wetness: FloatArray, *, first_year: int, rng: np.random.Generator
 ) -> FloatArray:
     """Rain year by year; a year's wetness goes half into wet days and half into their depth."""
     made = []
@@ -114,7 +118,7 @@ def _rain(
 
 
 def _warmer_c(
-    climate: Mapping[str, str], wet: BoolArray, share: FloatArray, *, rng: np.random.Generator
+    climate: Mapping[str, str], wet: BoolArray, *, share: FloatArray, rng: np.random.Generator
 ) -> FloatArray:
     """Warmth of a day above its season; wet days cooler, the month's mean kept."""
     cooler_c = float(climate["wet_day_cooler_c"])

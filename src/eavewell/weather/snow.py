@@ -5,11 +5,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from eavewell.faults import Fault
-from eavewell.site.rain_record import DayArray, FloatArray
-from eavewell.site.roof import Snow
+from eavewell.site.rain_record import FloatArray
 from eavewell.tables import table
 from eavewell.weather.limits import crossed, refuse
-from eavewell.weather.temperature import month_of
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -56,17 +54,6 @@ def melt(
     waiting_mm = _waiting(snow_mm, _or_table(melt_rate_mm_c, "melt_rate") * degrees)
     before_mm = np.concatenate(([0.0], waiting_mm[:-1]))
     return Melted(rain_mm - snow_mm, before_mm + snow_mm - waiting_mm, waiting_mm)
-
-
-def caught_mm(melted: Melted, dates: DayArray, *, snow: Snow | None = None) -> FloatArray:
-    """Water one roof brings to its gutter: all rain, its own share of melt, nothing when drained.
-
-    snow : how the roof holds snow; None takes the table's share (common practice, no source).
-    """
-    share = table("snow")["catch_share"].value if snow is None else snow.catch_share
-    water_mm = melted.rain_mm + share * melted.snow_melt_mm
-    drained = sorted(snow.drained_months) if snow is not None else []
-    return np.where(np.isin(month_of(dates), drained), 0.0, water_mm)
 
 
 def _waiting(snow_mm: FloatArray, melts_mm: FloatArray) -> FloatArray:
