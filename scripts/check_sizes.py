@@ -122,7 +122,7 @@ def _signature_is_given(function: Function, file: Path, *, owner: ast.ClassDef |
 
 def _is_compiled(function: Function) -> bool:
     """Whether numba compiles it: its inliner cannot bind keyword-only arguments."""
-    return bool({"njit", "jit"} & set(_decorators(function)))
+    return bool({"njit", "jit", "_step"} & set(_decorators(function)))
 
 
 def _decorators(function: Function) -> list[str]:

@@ -24,6 +24,10 @@ from eavewell.storage.lanes import (
 CHUNK_LANES = 256
 THREADS_ABOVE_LANES = 1000
 CLOSES_TO = 1e-9
+_LANE_SUMS = (
+    *("capacity_l", "area_m2", "start_l", "end_l", "inflow_l"),
+    *("hauled_l", "mains_l", "away_l", "wanted_l", "error_l"),
+)
 
 
 class BalanceBroken(EavewellFault):
@@ -52,12 +56,14 @@ class Balance:
     """Sums over a run, every array with the lane last.
 
     spilled_l [store, lane] counts water passed to a store below too; away_l only what left.
-    met_days : days on which every use got its whole want, [lane].
+    capacity_l [store, lane] and area_m2 [roof, lane] are what each lane was run with.
     mains_l  : mains water brought into stores, [lane]; make_up_l is what mains gave uses.
     error_l  : start + in - out - spilled - lost - end, [lane].
     """
 
     days: int
+    capacity_l: FloatArray
+    area_m2: FloatArray
     start_l: FloatArray
     end_l: FloatArray
     inflow_l: FloatArray
@@ -68,6 +74,12 @@ class Balance:
     sums: Sums
     error_l: FloatArray
     every_day: EveryDay | None = None
+
+    def lanes(self, first: int, last: int) -> "Balance":
+        """The lanes from `first` up to, not including, `last`; no kept days."""
+        own = {name: getattr(self, name)[..., first:last] for name in _LANE_SUMS}
+        sums = Sums(*(array[..., first:last] for array in self.sums))
+        return Balance(days=self.days, sums=sums, **own)
 
     @property
     def supplied_share(self) -> FloatArray:
@@ -112,15 +124,15 @@ def run(arrangement: Arrangement, *, keep_lane: int | None = None) -> Balance:
         run_days(part, state, sums, _kept_here(kept, piece))
         return state, sums
 
-    done = _map(one, pieces, lanes)
+    done = _map(one, pieces, lanes=lanes)
     ends = np.concatenate([state.level for state, _ in done], axis=-1)
     sums = Sums(
         *(np.concatenate(rows, axis=-1) for rows in zip(*(d[1] for d in done), strict=True))
     )
-    return _closed(arrangement, ends, sums, kept)
+    return _closed(arrangement, ends, sums=sums, kept=kept)
 
 
-def _map(one: Any, pieces: list[slice], lanes: int) -> list[tuple[State, Sums]]:
+def _map(one: Any, pieces: list[slice], *, lanes: int) -> list[tuple[State, Sums]]:
     workers = (cpu_count() or 1) if lanes > THREADS_ABOVE_LANES else 1
     if workers == 1:
         return [one(piece) for piece in pieces]
@@ -208,7 +220,7 @@ def row_counts(day_row: Any, rows: int) -> FloatArray:
     return np.asarray(counts, dtype=np.float64)
 
 
-def _closed(a: Arrangement, end_l: FloatArray, sums: Sums, kept: Kept) -> Balance:
+def _closed(a: Arrangement, end_l: FloatArray, *, sums: Sums, kept: Kept) -> Balance:
     counts = row_counts(a.day_row, a.runoff_mm.shape[0])
     inflow = ((counts @ a.runoff_mm).T * a.area_m2).sum(axis=0)
     wanted = (counts @ a.demand_l).T * a.scale
@@ -223,8 +235,21 @@ def _closed(a: Arrangement, end_l: FloatArray, sums: Sums, kept: Kept) -> Balanc
         worst = float(np.abs(error).max())
         raise BalanceBroken(f"the water balance does not close: {worst:.3g} L made or lost.")
     every_day = EveryDay(*kept[1:]) if kept.lane >= 0 else None
-    days = a.day_row.shape[0]
-    return Balance(days, start, end_l, inflow, hauled, mains, away, wanted, sums, error, every_day)
+    return Balance(
+        days=a.day_row.shape[0],
+        capacity_l=a.capacity_l,
+        area_m2=a.area_m2,
+        start_l=start,
+        end_l=end_l,
+        inflow_l=inflow,
+        hauled_l=hauled,
+        mains_l=mains,
+        away_l=away,
+        wanted_l=wanted,
+        sums=sums,
+        error_l=error,
+        every_day=every_day,
+    )
 
 
 def _share(part: FloatArray, whole: FloatArray) -> FloatArray:

@@ -1,0 +1,84 @@
+"""The first year of a new system, which starts empty."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from eavewell.site.rain_record import FloatArray
+from eavewell.site.site import Site
+from eavewell.storage.arrangement import arrange, lanes_as_drawn, spread
+from eavewell.storage.balance import run
+from eavewell.storage.series import Series, uses_in_order
+
+YEAR = 365
+WATCHED_YEARS = 2
+
+
+@dataclass(frozen=True, slots=True)
+class FirstFill:
+    """Every year of the record taken as the first year, all stores empty or as stated.
+
+    starts     : how many first years were tried; month, day: when each began.
+    middle_days, dry_tenth_days : days until the largest store is first full, in the middle and
+                 in the driest tenth of the years; None where it was not full within two years.
+    short_days : of the first year, per use by name: in the middle and in the worst tenth.
+    """
+
+    starts: int
+    month: int
+    day: int
+    middle_days: int | None
+    dry_tenth_days: int | None
+    short_days: dict[str, tuple[int, int]]
+
+
+def first_fill(site: Site, series: Series) -> FirstFill | None:
+    """Run the first two years from the start day in every year of the record.
+
+    None where the record holds no two years from a start day on.
+    """
+    month, day = (site.start_day.month, site.start_day.day) if site.start_day else (1, 1)
+    starts = _starts(series, month, day=day)
+    if starts.size == 0:
+        return None
+    rows = np.asarray(starts + np.arange(YEAR)[:, None], dtype=np.int32)
+    lanes = spread(lanes_as_drawn(site), starts.size)
+    first = run(arrange(site, series, lanes=lanes, day_row=rows)).sums.short_days
+    full = np.array([_days_to_full(site, series, start=int(start)) for start in starts])
+    names = [use.name for use in uses_in_order(site)]
+    return FirstFill(
+        starts=int(starts.size),
+        month=month,
+        day=day,
+        middle_days=_days(np.percentile(full, 50, method="higher")),
+        dry_tenth_days=_days(np.percentile(full, 90, method="higher")),
+        short_days={name: _middle_and_worst(row) for name, row in zip(names, first, strict=True)},
+    )
+
+
+def _starts(series: Series, month: int, *, day: int) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
+    months = series.dates.astype("datetime64[M]")
+    day_of_month = (series.dates.astype("datetime64[D]") - months).astype(int) + 1
+    in_month = months.astype(int) % 12 + 1 == month
+    rows = np.flatnonzero(in_month & (day_of_month == day))
+    return rows[rows + WATCHED_YEARS * YEAR <= series.days]
+
+
+def _days_to_full(site: Site, series: Series, *, start: int) -> float:
+    """Days until the largest store is full; infinite where it is not within two years."""
+    watched = series.rows(start, start + WATCHED_YEARS * YEAR)
+    lanes = lanes_as_drawn(site)
+    kept = run(arrange(site, watched, lanes=lanes), keep_lane=0).every_day
+    assert kept is not None
+    largest = int(np.argmax(lanes.usable_l[:, 0]))
+    spilling = np.flatnonzero(kept.spilled_l[:, largest] > 0.0)
+    return float(spilling[0] + 1) if spilling.size else np.inf
+
+
+def _days(value: float) -> int | None:
+    return int(value) if np.isfinite(value) else None
+
+
+def _middle_and_worst(short: FloatArray) -> tuple[int, int]:
+    middle, worst = np.percentile(short, [50, 90], method="higher")
+    return int(middle), int(worst)

@@ -1,0 +1,234 @@
+"""How large the tank must be: the whole curve, the smallest that meets the goal, and what limits.
+
+One batch runs every tank size, every roof area and every daily use side by side; a second one
+closes in on the three answers.
+"""
+
+from dataclasses import dataclass, replace
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from eavewell.site.rain_record import FloatArray
+from eavewell.site.site import Site
+from eavewell.storage.arrangement import (
+    Lanes,
+    arrange,
+    lanes_as_drawn,
+    side_by_side,
+    spread,
+    with_store,
+)
+from eavewell.storage.balance import Balance
+from eavewell.storage.goals import all_reached
+from eavewell.storage.in_service import run_in_service
+from eavewell.storage.sequent_peak import sequent_peak
+from eavewell.storage.series import Series
+
+Limiting = Literal["roof", "tank", "use"]
+
+CURVE_SIZES = 200
+CLOSER = 64
+MORE_TANK_L = 1000.0 * 3.785411784
+MORE_ROOF_M2 = 100.0 * 0.09290304
+LARGEST_OF_DRAWN = 4.0
+LARGEST_YEARS_OF_USE = 2.0
+# Doubling must remove this share of what is missing for a part to be what limits.
+HELPS_FROM = 0.05
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Curve:
+    """Reliability by tank size, each array of shape (size,); capacity_l is usable volume."""
+
+    capacity_l: FloatArray
+    supplied_share: FloatArray
+    days_met_share: FloatArray
+    spilled_share: FloatArray
+    reaches_goal: NDArray[np.bool_]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Sizing:
+    """What the system would be at other sizes, in usable litres of the store that is varied.
+
+    smallest_l    : smallest usable volume from which on every size tried meets all goals; None
+                    where none does.
+    smallest_roof_m2, most_use_l_day : the same for all roofs together (grown in proportion) and
+                    for all uses together; None where none does.
+    is_steady     : False where a larger size failed after a smaller one had met the goals.
+    no_fail_l     : by the sequent peak method, without losses; None where nothing carries over.
+    more_tank_l_year, more_roof_l_year : litres a year gained by 1,000 gal and by 100 ft2 more.
+    meets_goal    : the system as drawn.
+    """
+
+    store: str
+    curve: Curve
+    smallest_l: float | None
+    smallest_roof_m2: float | None
+    most_use_l_day: float | None
+    is_steady: bool
+    no_fail_l: float | None
+    more_tank_l_year: float
+    more_roof_l_year: float
+    limiting: Limiting
+    meets_goal: bool
+
+
+def varied_store(site: Site) -> int:
+    """The store whose size is sought: the largest one that a use draws from."""
+    drawn = {name for use in site.uses for name in use.draws_from}
+    usable = [tank.usable_l if tank.name in drawn else -1.0 for tank in site.tanks]
+    return int(np.argmax(usable))
+
+
+def size_system(site: Site, series: Series) -> Sizing:
+    """Run the site at many sizes and say which is the smallest that meets every goal."""
+    store, drawn = varied_store(site), lanes_as_drawn(site)
+    sizes = _sizes(site, series, store=store)
+    factors = np.concatenate((np.geomspace(0.1, 1.0, 20)[:-1], np.geomspace(1.0, 8.0, 21)))
+    groups = {
+        "drawn": drawn,
+        "size": with_store(drawn, store, usable_l=sizes),
+        "roof": _with_roof(drawn, factors),
+        "use": _with_use(drawn, factors),
+        "more tank": with_store(drawn, store, usable_l=drawn.usable_l[store] + MORE_TANK_L),
+        "more roof": _with_more_roof(drawn),
+        "twice": _twice(drawn, store),
+    }
+    first = _run(site, series, groups=groups)
+    met = {name: all_reached(site, balance) for name, balance in first.items()}
+    closer = {
+        "size": _between(sizes, met["size"]),
+        "roof": _between(factors, met["roof"]),
+        "use": _between(factors[::-1], met["use"][::-1]),
+    }
+    exact = _close_in(site, series, drawn=drawn, closer=closer, store=store)
+    return _sizing(site, series, first=first, met=met, exact=exact)
+
+
+def _sizes(site: Site, series: Series, *, store: int) -> FloatArray:
+    inflow = series.runoff_mm @ lanes_as_drawn(site).area_m2[:, 0]
+    wanted = series.demand_l.sum(axis=1)
+    no_fail = sequent_peak(inflow, wanted).volume_l
+    years_of_use = LARGEST_YEARS_OF_USE * 365.25 * float(wanted.mean())
+    enough = min(1.1 * no_fail, years_of_use) if no_fail else years_of_use
+    largest = max(LARGEST_OF_DRAWN * site.tanks[store].usable_l, enough)
+    grid = np.concatenate(([0.0], np.geomspace(largest / 2000.0, largest, CURVE_SIZES - 1)))
+    return np.unique(np.append(grid, site.tanks[store].usable_l))
+
+
+def _with_roof(lanes: Lanes, factors: FloatArray) -> Lanes:
+    return replace(spread(lanes, factors.size), area_m2=lanes.area_m2[:, :1] * factors)
+
+
+def _with_use(lanes: Lanes, factors: FloatArray) -> Lanes:
+    return replace(spread(lanes, factors.size), scale=lanes.scale[:, :1] * factors)
+
+
+def _with_more_roof(lanes: Lanes) -> Lanes:
+    area = lanes.area_m2[:, :1].copy()
+    if area.size:
+        area[int(np.argmax(area))] += MORE_ROOF_M2
+    return replace(spread(lanes, 1), area_m2=area)
+
+
+def _twice(lanes: Lanes, store: int) -> Lanes:
+    """Lane 0: twice the tank; lane 1: twice the roof."""
+    tank = with_store(lanes, store, usable_l=2.0 * lanes.usable_l[store, :1])
+    return side_by_side(tank, _with_roof(lanes, np.array([2.0])))
+
+
+def _run(site: Site, series: Series, *, groups: dict[str, Lanes]) -> dict[str, Balance]:
+    """All groups in one batch, cut apart again."""
+    whole = run_in_service(site, arrange(site, series, lanes=side_by_side(*groups.values())))
+    out, at = {}, 0
+    for name, lanes in groups.items():
+        out[name] = whole.lanes(at, at + lanes.count)
+        at += lanes.count
+    return out
+
+
+def _between(values: FloatArray, met: NDArray[np.bool_]) -> FloatArray:
+    """Finer values between the last that fails and the first of those that all meet the goals.
+
+    values run from hard to easy; one value where nothing meets, or everything does.
+    """
+    failing = np.flatnonzero(~met)
+    if failing.size == 0:
+        return values[:1]
+    at = int(failing[-1])
+    return values[-1:] if at + 1 == values.size else np.linspace(values[at], values[at + 1], CLOSER)
+
+
+def _close_in(
+    site: Site, series: Series, *, drawn: Lanes, closer: dict[str, FloatArray], store: int
+) -> dict[str, float | None]:
+    groups = {
+        "size": with_store(drawn, store, usable_l=closer["size"]),
+        "roof": _with_roof(drawn, closer["roof"]),
+        "use": _with_use(drawn, closer["use"]),
+    }
+    out: dict[str, float | None] = {}
+    for name, balance in _run(site, series, groups=groups).items():
+        met = all_reached(site, balance)
+        failing = np.flatnonzero(~met)
+        at = int(failing[-1]) + 1 if failing.size else 0
+        out[name] = float(closer[name][at]) if at < met.size else None
+    return out
+
+
+def _sizing(
+    site: Site,
+    series: Series,
+    *,
+    first: dict[str, Balance],
+    met: dict[str, NDArray[np.bool_]],
+    exact: dict[str, float | None],
+) -> Sizing:
+    roof_m2 = float(first["drawn"].area_m2.sum())
+    use_l_day = float(series.demand_l.mean(axis=0).sum())
+    inflow = series.runoff_mm @ lanes_as_drawn(site).area_m2[:, 0]
+    return Sizing(
+        store=site.tanks[varied_store(site)].name,
+        curve=_curve(first["size"], varied_store(site), met=met["size"]),
+        smallest_l=exact["size"],
+        smallest_roof_m2=_times(exact["roof"], roof_m2),
+        most_use_l_day=_times(exact["use"], use_l_day),
+        is_steady=not np.any(met["size"][:-1] & ~met["size"][1:]),
+        no_fail_l=sequent_peak(inflow, series.demand_l.sum(axis=1)).volume_l,
+        more_tank_l_year=_gain(first["more tank"], first["drawn"]),
+        more_roof_l_year=_gain(first["more roof"], first["drawn"]),
+        limiting=_limiting(first["drawn"], first["twice"]),
+        meets_goal=bool(met["drawn"][0]),
+    )
+
+
+def _curve(balance: Balance, store: int, *, met: NDArray[np.bool_]) -> Curve:
+    inflow = np.where(balance.inflow_l > 0.0, balance.inflow_l, 1.0)
+    return Curve(
+        capacity_l=balance.capacity_l[store],
+        supplied_share=balance.supplied_share,
+        days_met_share=balance.met_share,
+        spilled_share=balance.away_l / inflow,
+        reaches_goal=met,
+    )
+
+
+def _gain(more: Balance, drawn: Balance) -> float:
+    years = drawn.days / 365.25
+    return float((more.sums.supplied_l.sum() - drawn.sums.supplied_l.sum()) / years)
+
+
+def _limiting(drawn: Balance, twice: Balance) -> Limiting:
+    """What removes more of the missing water when doubled; the use where neither helps."""
+    missing = float(drawn.wanted_l.sum() - drawn.sums.supplied_l.sum())
+    gained = twice.sums.supplied_l.sum(axis=0) - drawn.sums.supplied_l.sum()
+    if missing <= 0.0 or float(gained.max()) < HELPS_FROM * missing:
+        return "use"
+    return "tank" if gained[0] >= gained[1] else "roof"
+
+
+def _times(factor: float | None, amount: float) -> float | None:
+    return None if factor is None else factor * amount
