@@ -1,0 +1,80 @@
+"""THE CHAIN: a Site and a rain record become a Design. Read this file first.
+
+Water runs down this page as it runs down the site: rain, days, roofs and uses, stores, sizes,
+and then the doubts: the range, the first year, and worse than the record.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from eavewell.demand.assumptions import assumptions
+from eavewell.site.rain_record import RainRecord
+from eavewell.site.site import Site
+from eavewell.storage.doubts import Doubts, doubts
+from eavewell.storage.drawn import Drawn, as_drawn
+from eavewell.storage.first_fill import FirstFill, first_fill
+from eavewell.storage.series import Series, series
+from eavewell.storage.sizing import Sizing, size_system
+from eavewell.weather.ready import ReadyDays, ReadyRain, ready_days, ready_rain
+
+Stage = Callable[..., Any]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Design:
+    """A site with everything worked out; one field a stage, so that each can be looked at."""
+
+    site: Site
+    rain: ReadyRain
+    weather: ReadyDays
+    water: Series
+    drawn: Drawn
+    sizing: Sizing
+    doubts: Doubts
+    first_fill: FirstFill | None
+    assumed: tuple[str, ...]
+
+
+def call(function: Callable[..., Any], *inputs: Any, **named: Any) -> Any:
+    """Run one stage; a page passes one that remembers instead."""
+    return function(*inputs, **named)
+
+
+def design(
+    site: Site,
+    record: RainRecord,
+    *,
+    neighbour: RainRecord | None = None,
+    today: date | None = None,
+    stage: Stage = call,
+) -> Design:
+    """Design a site on a rain record.
+
+    neighbour : a second record that fills gaps or extends the first.
+    today     : the day against which the record's age is judged; None takes the present day.
+    stage     : how each stage is called.
+
+    Raises BadRecord where the record cannot be designed on.
+    """
+    rain: ReadyRain = stage(
+        ready_rain, record, site.rain, place=site.place, neighbour=neighbour, today=today
+    )
+    weather: ReadyDays = stage(ready_days, rain.record, site.place)
+    water: Series = stage(series, site, weather.days)
+    drawn: Drawn = stage(as_drawn, site, water)
+    sizing: Sizing = stage(size_system, site, water)
+    return Design(
+        site=site,
+        rain=rain,
+        weather=weather,
+        water=water,
+        drawn=drawn,
+        sizing=sizing,
+        doubts=stage(doubts, site, weather.days, drawn=drawn, sizing=sizing),
+        first_fill=stage(first_fill, site, water),
+        assumed=tuple(
+            sentence for use in site.uses for sentence in stage(assumptions, use, weather.days)
+        ),
+    )

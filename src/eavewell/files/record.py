@@ -1,0 +1,52 @@
+"""The rain record that a site names, found and read."""
+
+from pathlib import Path
+
+from eavewell.faults import BadSite
+from eavewell.files.rain import read_rain
+from eavewell.site.rain_record import RainRecord
+from eavewell.site.site import Site
+from eavewell.weather.climates import climate_record
+
+CLIMATE_YEARS = 60
+
+
+def record_of(site: Site) -> RainRecord:
+    """Read the record, the station's file in the site folder, or the invented climate.
+
+    Raises BadSite or BadRecord in sentences where there is none.
+    """
+    rain = site.rain
+    if rain.climate:
+        return climate_record(rain.climate, CLIMATE_YEARS)
+    if rain.record:
+        return _read(site, rain.record)
+    if rain.station:
+        return _read(site, _station_file(site))
+    raise BadSite("[rain] names no record: give record, station or climate.")
+
+
+def neighbour_of(site: Site) -> RainRecord | None:
+    """The second record that fills gaps or extends the first; None where none is named."""
+    return _read(site, site.rain.neighbour) if site.rain.neighbour else None
+
+
+def _read(site: Site, name: str) -> RainRecord:
+    path = Path(site.folder, name).expanduser()
+    if not path.is_file():
+        raise BadSite(
+            f"[rain] the record {name!r} is not there: looked for {path}. "
+            "Put the file there, or bring one in with `eavewell rain station`."
+        )
+    return read_rain(path, unit=site.rain.unit)
+
+
+def _station_file(site: Site) -> str:
+    station = site.rain.station
+    for folder in (Path(site.folder, "records"), Path(site.folder)):
+        for path in sorted(folder.glob(f"{station}*")):
+            return str(path.relative_to(site.folder or "."))
+    raise BadSite(
+        f"[rain] station {station}: no file of that station in the site folder. "
+        f"Bring it in with `eavewell rain station {station}`, or name a file with record = ..."
+    )
