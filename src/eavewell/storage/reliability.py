@@ -63,6 +63,7 @@ class Reliability:
     spilled_l_year: float
     lost_l_year: float
     make_up_l_year: float
+    hauled_l_year: float
     loads_year: float
     worst_year_loads: int
     longest: Shortfall | None
@@ -91,6 +92,7 @@ def reliability(balance: Balance, dates: DayArray, *, names: tuple[str, ...]) ->
         spilled_l_year=float(balance.away_l[0]) / years,
         lost_l_year=float(sums.lost_l[:, 0].sum()) / years,
         make_up_l_year=make_up / years,
+        hauled_l_year=float(balance.hauled_l[0]) / years,
         loads_year=float(sums.loads[:, 0].sum()) / years,
         worst_year_loads=int(sums.worst_year_loads[:, 0].sum()),
         longest=_longest(short),

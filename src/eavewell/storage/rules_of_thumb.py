@@ -42,6 +42,17 @@ def tank_l_gould_botswana(runoff_l_year: float, *, share: float) -> float:
     return share * runoff_l_year
 
 
+def named_rules(yield_l_year: float, demand_l_year: float) -> dict[str, float]:
+    """What each rule with published shares would give, by name, to set beside the balance."""
+    share = {name: row.value for name, row in table("rules_of_thumb").items()}
+    five, six, third = "five percent, bs 8515", "six percent, din 1989", "one third"
+    return {
+        five: tank_l_five_percent_bs8515(yield_l_year, demand_l_year, share=share[five]),
+        six: tank_l_six_percent_din1989(yield_l_year, demand_l_year, share=share[six]),
+        third: tank_l_one_third_nm_ose(yield_l_year, share=share[third]),
+    }
+
+
 @dataclass(frozen=True, slots=True)
 class OntarioShares:
     """Coefficients of the Ontario rule.

@@ -1,0 +1,48 @@
+"""A Design as plain data: what the command line, a page, a paper and JSON all show.
+
+Every key stands in tables/answers/design.csv with its unit and meaning; the JSON schema is made
+from that table.
+"""
+
+from dataclasses import asdict
+from importlib.metadata import version
+from typing import Any
+
+from eavewell.answers.schema import SCHEMA
+from eavewell.answers.sizes import doubts, first_year, sizing
+from eavewell.answers.stores import demand, storage, years
+from eavewell.answers.weather import rain, roofs
+from eavewell.design import Design
+from eavewell.findings import find
+
+NOT_CHECKED = (
+    "gutters, downspouts and pipes in a cloudburst",
+    "what a sump's lift captures within the day",
+    "pumps, pressure and outlets",
+    "base, wind and burial",
+    "treatment and water quality",
+    "storm-water around the building",
+    "permits and papers",
+    "cost",
+)
+
+
+def answer(design: Design) -> dict[str, Any]:
+    """Everything a design says, as dictionaries, lists, numbers and text in SI units."""
+    return {
+        "schema": SCHEMA,
+        "site": design.site.name,
+        "eavewell": version("eavewell"),
+        "place": asdict(design.site.place),
+        "rain": rain(design),
+        "roofs": roofs(design),
+        "demand": demand(design),
+        "storage": storage(design),
+        "years": years(design),
+        "sizing": sizing(design),
+        "doubts": doubts(design),
+        "first_year": first_year(design.first_fill),
+        "assumed": list(design.assumed) + list(design.weather.says),
+        "not_checked": list(NOT_CHECKED),
+        "findings": [asdict(one) for one in find(design)],
+    }

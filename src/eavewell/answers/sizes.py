@@ -1,0 +1,134 @@
+"""The sizes and the doubts of a design as plain data."""
+
+from typing import Any
+
+from eavewell.design import Design
+from eavewell.site.goal import Goal
+from eavewell.storage.first_fill import FirstFill
+from eavewell.storage.goals import in_words
+from eavewell.storage.reliability import Reliability
+from eavewell.storage.rules_of_thumb import named_rules
+
+Plain = dict[str, Any]
+
+
+def sizing(design: Design) -> Plain:
+    """The goal, the curve, the smallest sizes and what limits."""
+    size, less = design.sizing, design.doubts.drier_rain
+    return {
+        "store": size.store,
+        "goal": "; ".join(in_words(goal) for goal in design.site.goals),
+        "goals": [_goal(goal) for goal in design.site.goals],
+        "meets_goal": size.meets_goal,
+        "smallest_l": size.smallest_l,
+        "smallest_at_less_rain_l": less.smallest_l if less else None,
+        "less_rain_factor": design.doubts.drier_factor if less else None,
+        "smallest_roof_m2": size.smallest_roof_m2,
+        "most_use_l_per_day": size.most_use_l_day,
+        "is_steady": size.is_steady,
+        "no_fail_l": size.no_fail_l,
+        "more_tank_l_per_year": size.more_tank_l_year,
+        "more_roof_l_per_year": size.more_roof_l_year,
+        "limiting": size.limiting,
+        "curve": _curve(design),
+        "rules_of_thumb": _rules(design.drawn.reliability),
+    }
+
+
+def _goal(goal: Goal) -> Plain:
+    return {
+        "use": goal.use,
+        "measure": goal.measure,
+        "target": goal.target,
+        "stated": goal.stated,
+        "says": in_words(goal),
+    }
+
+
+def _curve(design: Design) -> list[Plain]:
+    curve = design.sizing.curve
+    columns = zip(
+        curve.capacity_l,
+        curve.supplied_share,
+        curve.days_met_share,
+        curve.spilled_share,
+        curve.reaches_goal,
+        strict=True,
+    )
+    return [
+        {
+            "capacity_l": float(size),
+            "supplied_share": float(supplied),
+            "days_met_share": float(met),
+            "spilled_share": float(spilled),
+            "reaches_goal": bool(reaches),
+        }
+        for size, supplied, met, spilled, reaches in columns
+    ]
+
+
+def _rules(found: Reliability) -> list[Plain]:
+    wanted = sum(use.wanted_l_year for use in found.uses)
+    return [
+        {"name": name, "tank_l": litres}
+        for name, litres in named_rules(found.inflow_l_year, wanted).items()
+    ]
+
+
+def doubts(design: Design) -> Plain:
+    """What the record alone cannot tell."""
+    doubt, chosen = design.doubts, design.doubts.chosen
+    least = doubt.smallest.supplied_share if doubt.smallest else None
+    worse = doubt.stress.outcome
+    return {
+        "traces": chosen.traces if chosen else 0,
+        "trace_years": chosen.years if chosen else 0,
+        "block_years": chosen.block_years if chosen else 0,
+        "first_month": chosen.first_month if chosen else 1,
+        "smallest_supplied_share": [least.low, least.high] if least else [],
+        "short_in_10_years": [
+            {"name": name, "chance": chance}
+            for name, chance in (chosen.short_in_10_years if chosen else {}).items()
+        ],
+        "finish_supplied_share": [doubt.finish_low, doubt.finish_high],
+        "stress": {
+            "rain_factor": doubt.stress.depth_factor,
+            "wet_day_factor": doubt.stress.wet_day_factor,
+            "use_factor": doubt.stress.use_factor,
+            "supplied_share": worse.supplied_share,
+            "longest_short_days": worse.longest.short_days if worse.longest else 0,
+            "loads_in_worst_year": worse.worst_year_loads,
+        },
+        "drought": _drought(design),
+    }
+
+
+def _drought(design: Design) -> Plain:
+    found, months = design.doubts.drought, len(design.site.rain.drought)
+    if found is None:
+        none = dict.fromkeys(("supplied_share", "longest_short_days", "missing_l"))
+        return {"months": months, **none}
+    return {
+        "months": months,
+        "supplied_share": found.supplied_share,
+        "longest_short_days": found.longest.short_days if found.longest else 0,
+        "missing_l": found.worst.missing_l if found.worst else 0.0,
+    }
+
+
+def first_year(fill: FirstFill | None) -> Plain:
+    """The first year of a new system."""
+    if fill is None:
+        none = dict.fromkeys(("month", "day", "middle_days_to_full", "dry_tenth_days_to_full"))
+        return {"starts": 0, **none, "short_days": []}
+    return {
+        "starts": fill.starts,
+        "month": fill.month,
+        "day": fill.day,
+        "middle_days_to_full": fill.middle_days,
+        "dry_tenth_days_to_full": fill.dry_tenth_days,
+        "short_days": [
+            {"name": name, "middle": middle, "worst_tenth": worst}
+            for name, (middle, worst) in fill.short_days.items()
+        ],
+    }

@@ -1,0 +1,151 @@
+"""The uses, the stores and their account as plain data."""
+
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from eavewell.design import Design
+from eavewell.storage.lanes import SHORT_SHARE
+from eavewell.storage.reliability import Reliability, Shortfall, UseReliability
+from eavewell.storage.series import uses_in_order
+
+Plain = dict[str, Any]
+
+
+def demand(design: Design) -> list[Plain]:
+    """Each use in the order of service: what it wants."""
+    pairs = zip(uses_in_order(design.site), design.drawn.demand, strict=True)
+    return [
+        {
+            "name": use.name,
+            "class": use.end_use,
+            "priority": use.priority,
+            "mean_l_per_day": figures.mean_l_day,
+            "peak_month_l_per_day": figures.peak_month_l_day,
+            "peak_week_l_per_day": figures.peak_week_l_day,
+            "peak_l_s": None,
+        }
+        for use, figures in pairs
+    ]
+
+
+def storage(design: Design) -> Plain:
+    """The stores, their account and how well the uses were supplied."""
+    found, chosen = design.drawn.reliability, design.doubts.chosen
+    ranges = (chosen.supplied_share, chosen.days_met_share) if chosen else (None, None)
+    return {
+        "rule": design.site.rule,
+        "start": design.drawn.start,
+        "stores": _stores(design),
+        "supplied_share": found.supplied_share,
+        "days_met_share": found.days_met_share,
+        "spilled_share": found.spilled_share,
+        "longest_short_days": found.longest.short_days if found.longest else 0,
+        "longest_short": _shortfall(found.longest),
+        "worst_short": _shortfall(found.worst),
+        **_account(found),
+        "uses": [_use(use) for use in found.uses],
+        "range_90": {
+            "supplied_share": [ranges[0].low, ranges[0].high] if ranges[0] else [],
+            "days_met_share": [ranges[1].low, ranges[1].high] if ranges[1] else [],
+        },
+        "levels": _levels(design),
+    }
+
+
+def _stores(design: Design) -> list[Plain]:
+    lowest = design.drawn.every_day.level_l.min(axis=0)
+    return [
+        {
+            "name": tank.name,
+            "count": tank.count,
+            "capacity_l": tank.rim_l,
+            "usable_l": tank.usable_l,
+            "dead_l": tank.dead_storage_l,
+            "is_sump": tank.is_sump,
+            "lowest_l": float(lowest[k]),
+        }
+        for k, tank in enumerate(design.site.tanks)
+    ]
+
+
+def _account(found: Reliability) -> Plain:
+    return {
+        "make_up_l_per_year": found.make_up_l_year,
+        "loads_per_year": found.loads_year,
+        "loads_in_worst_year": found.worst_year_loads,
+        "inflow_l_per_year": found.inflow_l_year,
+        "supplied_l_per_year": sum(use.supplied_l_year for use in found.uses),
+        "spilled_l_per_year": found.spilled_l_year,
+        "lost_l_per_year": found.lost_l_year,
+        "hauled_l_per_year": found.hauled_l_year,
+        "balance_error_l": found.balance_error_l,
+    }
+
+
+def _use(use: UseReliability) -> Plain:
+    longest, worst = _shortfall(use.longest), _shortfall(use.worst)
+    return {
+        "name": use.name,
+        "supplied_share": use.supplied_share,
+        "days_met_share": use.days_met_share,
+        "wanted_l_per_year": use.wanted_l_year,
+        "supplied_l_per_year": use.supplied_l_year,
+        "make_up_l_per_year": use.make_up_l_year,
+        "wanted_days": use.wanted_days,
+        "full_days": use.full_days,
+        "rationed_days": use.rationed_days,
+        "short_days": use.short_days,
+        "longest_short_days": use.longest.short_days if use.longest else 0,
+        "longest_short_from": longest["from"],
+        "longest_short_to": longest["to"],
+        "worst_short_from": worst["from"],
+        "worst_short_to": worst["to"],
+        "worst_short_missing_l": worst["missing_l"],
+    }
+
+
+def _shortfall(spell: Shortfall | None) -> Plain:
+    if spell is None:
+        return {"from": None, "to": None, "missing_l": 0.0}
+    return {
+        "from": spell.first.isoformat(),
+        "to": spell.last.isoformat(),
+        "missing_l": spell.missing_l,
+    }
+
+
+def _levels(design: Design) -> Plain:
+    level = design.drawn.every_day.level_l.sum(axis=1)
+    months = design.water.dates.astype("datetime64[M]")
+    starts = np.flatnonzero(np.concatenate(([True], np.diff(months.astype(int)) > 0)))
+    return {
+        "from": str(months[0]),
+        "lowest_l": [float(value) for value in np.minimum.reduceat(level, starts)],
+        "usable_l": sum(tank.usable_l for tank in design.site.tanks),
+    }
+
+
+def years(design: Design) -> list[Plain]:
+    """Every calendar year of the record."""
+    year = design.water.dates.astype("datetime64[Y]").astype(np.int64) + 1970
+    return [_year(design, int(one), at=np.flatnonzero(year == one)) for one in np.unique(year)]
+
+
+def _year(design: Design, year: int, *, at: NDArray[np.intp]) -> Plain:
+    every, stores = design.drawn.every_day, {tank.name for tank in design.site.tanks}
+    planned, supplied = every.planned_l[at], every.supplied_l[at]
+    short = ((planned - supplied) > SHORT_SHARE * planned).any(axis=1)
+    away = [k for k, tank in enumerate(design.site.tanks) if tank.overflow_to not in stores]
+    return {
+        "year": year,
+        "days": int(at.size),
+        "rain_mm": float(design.weather.days.rain_mm[at].sum()),
+        "wanted_l": float(planned.sum()),
+        "supplied_l": float(supplied.sum()),
+        "short_days": int(short.sum()),
+        "loads": int(every.loads[at].sum()),
+        "spilled_l": float(every.spilled_l[at][:, away].sum()),
+        "lowest_l": float(every.level_l[at].sum(axis=1).min()),
+    }

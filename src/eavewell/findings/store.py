@@ -1,0 +1,108 @@
+"""Whether a store is what it says, large enough, and what holds its water back."""
+
+from collections.abc import Iterator
+
+from eavewell.design import Design
+from eavewell.site.finding import Finding
+from eavewell.site.place import Show
+from eavewell.site.reserve import Reserve
+from eavewell.site.tank import Tank
+from eavewell.tables import table
+from eavewell.units import show
+
+COMMON = "common practice, no source"
+
+
+def store_sized(design: Design) -> Iterator[Finding]:
+    """Checks on the stores: three statements of one volume, size, reserves, roofs not caught."""
+    for tank in design.site.tanks:
+        yield from _three_volumes(design, tank)
+    yield from _size(design)
+    yield from _reserves(design)
+    for roof in design.site.roofs:
+        if not roof.drains_to:
+            yield Finding(
+                "roof-not-caught",
+                "note",
+                f"roof {roof.name!r}",
+                "Its water reaches no store and is not counted.",
+            )
+
+
+def _three_volumes(design: Design, tank: Tank) -> Iterator[Finding]:
+    if tank.stated_l is None or tank.shape is None:
+        return
+    stated, shape = tank.count * tank.stated_l, tank.rim_l
+    most = table("store_limits")["volume_difference"].value
+    if abs(shape - stated) <= most * stated:
+        return
+    volumes = [
+        show(v, "volume", system=design.site.place.show) for v in (stated, shape, tank.usable_l)
+    ]
+    yield Finding(
+        "store-volumes-differ",
+        "fix",
+        f"tank {tank.name!r}",
+        f"Stated {volumes[0]}, by its shape {volumes[1]} to the rim, usable {volumes[2]}: "
+        "the first two should agree. The shape is what is reckoned with.",
+        measured=abs(shape - stated) / stated,
+        limit=most,
+        unit="share",
+        source=COMMON,
+        fix=f'state each = "{show(shape / tank.count, "volume", system=design.site.place.show)}" '
+        "or correct diameter and height from the maker's sheet",
+    )
+
+
+def _size(design: Design) -> Iterator[Finding]:
+    size, system = design.sizing, design.site.place.show
+    if size.meets_goal:
+        return
+    usable = design.site.tank(size.store).usable_l
+    yield Finding(
+        "goal-missed",
+        "fix",
+        f"tank {size.store!r}",
+        f"The system as drawn does not reach its goal; what limits it is the {size.limiting}.",
+        measured=usable,
+        limit=size.smallest_l,
+        unit="L",
+        source="the daily balance over the record",
+        fix=_ways_out(design, system=system),
+    )
+
+
+def _ways_out(design: Design, *, system: Show) -> str:
+    size = design.sizing
+    ways = []
+    if size.smallest_l is not None:
+        ways.append(f"{show(size.smallest_l, 'volume', system=system)} usable in {size.store!r}")
+    if size.smallest_roof_m2 is not None:
+        ways.append(f"{show(size.smallest_roof_m2, 'area', system=system)} of roof in all")
+    if size.most_use_l_day is not None:
+        ways.append(f"use no more than {show(size.most_use_l_day, 'daily', system=system)} in all")
+    return ", or ".join(ways) or "none of tank, roof or use alone reaches it: change two of them"
+
+
+def _reserves(design: Design) -> Iterator[Finding]:
+    for tank in design.site.tanks:
+        yield from _held(tank.fire_reserve, where=f"tank {tank.name!r}", what="fire reserve")
+    for use in design.site.uses:
+        yield from _held(use.reserve, where=f"use {use.name!r}", what="reserve")
+        for stage in use.stages:
+            yield from _held(stage.below, where=f"use {use.name!r}", what="ration stage")
+
+
+def _held(reserve: Reserve | None, *, where: str, what: str) -> Iterator[Finding]:
+    """Software cannot stop a gravity line: something must hold a reserve."""
+    if reserve is None or reserve.held_by not in ("agreement", "unknown"):
+        return
+    is_stage = what == "ration stage" and reserve.held_by == "agreement"
+    yield Finding(
+        "reserve-not-held",
+        "note" if is_stage else "watch",
+        where,
+        f"The {what} is held by {reserve.held_by}: nothing in the pipework stops the draw.",
+        source="trade judgement, no source",
+        fix="hold it by outlet height, float, timer or valve, and name it in held_by",
+    )
