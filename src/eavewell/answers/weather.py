@@ -29,7 +29,7 @@ def rain(design: Design) -> Plain:
         "missing_share": ready.quality.missing_share,
         "filled_days": int(np.count_nonzero(record.marks & _ADDED)),
         "mean_year_mm": _number(figures.mean_year_mm),
-        "driest_365_mm": figures.driest[365].rain_mm if 365 in figures.driest else None,
+        "driest_365_mm": figures.driest[12].rain_mm if 12 in figures.driest else None,
         "longest_dry_days": figures.longest_dry.days if figures.longest_dry else 0,
         "distance_km": ready.where.distance_km,
         "height_m": ready.where.height_m,
