@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 
 from eavewell.weather.evaporation import et0_mm_hargreaves_fao56
-from eavewell.weather.rain_chain import RainChain, scaled
+from eavewell.weather.wet_dry_chain import WetDryChain, scaled
 from eavewell.weather.snow import melt
 from eavewell.weather.synthetic import resampled_rows, stressed
 
@@ -80,7 +80,7 @@ def test_a_stressed_record_is_never_wetter(depth_factor, wet_day_factor, seed):
 @settings(max_examples=40, deadline=None)
 @given(st.floats(0.01, 1), st.floats(0.01, 1), st.floats(0, 3), st.floats(0, 3))
 def test_a_scaled_chain_is_still_a_chain(after_dry, after_wet, depth_factor, wet_day_factor):
-    chain = RainChain(*(np.full(12, value) for value in (after_dry, after_wet, 5.0, 0.8)))
+    chain = WetDryChain(*(np.full(12, value) for value in (after_dry, after_wet, 5.0, 0.8)))
     found = scaled(chain, depth_factor=depth_factor, wet_day_factor=wet_day_factor)
     for chance in (found.wet_after_dry, found.wet_after_wet):
         assert (chance >= -1e-12).all()

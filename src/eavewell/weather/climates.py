@@ -9,14 +9,14 @@ from eavewell.faults import BadSite
 from eavewell.site.rain_record import DayArray, FloatArray, Mark, RainRecord
 from eavewell.tables import rows
 from eavewell.weather.limits import outside, refuse
-from eavewell.weather.rain_chain import (
-    RainChain,
+from eavewell.weather.temperature import BoolArray, month_of, through_the_year
+from eavewell.weather.wet_dry_chain import (
     RainMonth,
+    WetDryChain,
     chain_from_table,
     generate,
     scaled,
 )
-from eavewell.weather.temperature import BoolArray, month_of, through_the_year
 
 LAST_YEAR = 2025  # the made-up record ends here, in the past whenever it is read
 LEAST_SPAN_C = 1.0
@@ -106,7 +106,7 @@ def _yearly_wetness(
 
 
 def _rain(
-    chain: RainChain, wetness: FloatArray, *, first_year: int, rng: np.random.Generator
+    chain: WetDryChain, wetness: FloatArray, *, first_year: int, rng: np.random.Generator
 ) -> FloatArray:
     """Rain year by year; a year's wetness goes half into wet days and half into their depth."""
     made = []

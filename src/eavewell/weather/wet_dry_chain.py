@@ -27,7 +27,7 @@ class RainMonth:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class RainChain:
+class WetDryChain:
     """A first-order chain of wet and dry days; each array has shape (12,), January first.
 
     wet_after_dry, wet_after_wet : chance of a wet day after a dry and after a wet one.
@@ -53,7 +53,7 @@ class RainChain:
         return np.divide(self.wet_after_dry, leaves, out=np.zeros(12), where=leaves > 0.0)
 
 
-def chain_from_record(rain_mm: FloatArray, dates: DayArray) -> RainChain:
+def chain_from_record(rain_mm: FloatArray, dates: DayArray) -> WetDryChain:
     """Fit a chain to a record, month by month; missing days (NaN) are left out.
 
     A day is wet from the table's least depth up (common practice); rain on days below it is
@@ -68,7 +68,7 @@ def chain_from_record(rain_mm: FloatArray, dates: DayArray) -> RainChain:
     pair = np.concatenate(([False], known[1:] & known[:-1]))
     before = np.concatenate(([False], wet[:-1]))
     depth = [rain_mm[wet & (months == month)] for month in range(1, 13)]
-    return RainChain(
+    return WetDryChain(
         _share(wet, pair & ~before, months=months),
         _share(wet, pair & before, months=months),
         np.array([part.mean() if part.size else 0.0 for part in depth]),
@@ -76,7 +76,7 @@ def chain_from_record(rain_mm: FloatArray, dates: DayArray) -> RainChain:
     )
 
 
-def chain_from_table(months: Sequence[RainMonth]) -> RainChain:
+def chain_from_table(months: Sequence[RainMonth]) -> WetDryChain:
     """Make a chain from twelve rows, January first: wet days, depth, depth of a wet day.
 
     Persistence follows from the share of wet days by geng1986; the gamma shape is the table's
@@ -87,7 +87,7 @@ def chain_from_table(months: Sequence[RainMonth]) -> RainChain:
     after_dry = table("synthetic")["wet_after_dry"].value * wet
     persistence = table("synthetic")["persistence"].value
     # At geng1986's figures, 0.75 and 0.25, the long-run share of wet days is the table's.
-    return RainChain(
+    return WetDryChain(
         after_dry,
         after_dry + persistence,
         np.array([month.mean_wet_day_mm for month in months]),
@@ -96,7 +96,7 @@ def chain_from_table(months: Sequence[RainMonth]) -> RainChain:
 
 
 def generate(
-    chain: RainChain, first_day: date, *, days: int, seed: int | np.random.Generator
+    chain: WetDryChain, first_day: date, *, days: int, seed: int | np.random.Generator
 ) -> FloatArray:
     """Make up daily rain from a chain; the same seed gives the same rain.
 
@@ -110,7 +110,7 @@ def generate(
     return np.where(wet, depth_mm, 0.0)
 
 
-def scaled(chain: RainChain, *, depth_factor: float, wet_day_factor: float) -> RainChain:
+def scaled(chain: WetDryChain, *, depth_factor: float, wet_day_factor: float) -> WetDryChain:
     """Change the depth of wet days and their share by a factor each, persistence kept.
 
     The share of wet days stays within 0 to 1 and persistence bends where it must.
@@ -124,7 +124,7 @@ def scaled(chain: RainChain, *, depth_factor: float, wet_day_factor: float) -> R
     # Below this persistence one of the two chances would leave 0 to 1.
     persistence = np.maximum(chain.persistence, -rare / common)
     after_dry = share * (1.0 - persistence)
-    return RainChain(
+    return WetDryChain(
         after_dry,
         after_dry + persistence,
         chain.mean_wet_day_mm * depth_factor,
@@ -132,13 +132,15 @@ def scaled(chain: RainChain, *, depth_factor: float, wet_day_factor: float) -> R
     )
 
 
-def drier(chain: RainChain, *, depth_factor: float, wet_day_factor: float) -> RainChain:
+def drier(chain: WetDryChain, *, depth_factor: float, wet_day_factor: float) -> WetDryChain:
     """Make a chain drier: both factors lie between 0 and 1."""
     refuse_wetter(depth_factor, wet_day_factor)
     return scaled(chain, depth_factor=depth_factor, wet_day_factor=wet_day_factor)
 
 
-def _wet_days(chain: RainChain, month: NDArray[np.int64], *, luck: FloatArray) -> NDArray[np.bool_]:
+def _wet_days(
+    chain: WetDryChain, month: NDArray[np.int64], *, luck: FloatArray
+) -> NDArray[np.bool_]:
     """Walk the chain; the first day is wet with its month's long-run share."""
     if not luck.size:
         return np.zeros(0, dtype=bool)

@@ -7,9 +7,9 @@ import pytest
 from scipy import stats
 
 from eavewell.faults import BadRecord, BadTable, OutOfRange
-from eavewell.weather.rain_chain import (
-    RainChain,
+from eavewell.weather.wet_dry_chain import (
     RainMonth,
+    WetDryChain,
     chain_from_record,
     chain_from_table,
     drier,
@@ -25,7 +25,7 @@ def alike(value):
     return np.full(12, value)
 
 
-CHAIN = RainChain(alike(AFTER_DRY), alike(AFTER_WET), alike(MEAN_MM), alike(SHAPE))
+CHAIN = WetDryChain(alike(AFTER_DRY), alike(AFTER_WET), alike(MEAN_MM), alike(SHAPE))
 SHARE = AFTER_DRY / (1 - AFTER_WET + AFTER_DRY)  # 2/7
 HOLDS = AFTER_WET - AFTER_DRY  # correlation of a day's wetness with the next
 
@@ -151,7 +151,7 @@ def test_drier_keeps_persistence_and_scales_both_figures():
 def test_persistence_bends_where_wet_days_shun_each_other():
     # Wet after dry 0.6, after wet 0.1: share 0.4. Halved to 0.2 with persistence -0.5, a wet day
     # would follow a wet one with chance 0.2 x 1.5 - 0.5 < 0; it bends to -0.25 and chance 0.
-    shunning = RainChain(alike(0.6), alike(0.1), alike(5.0), alike(1.0))
+    shunning = WetDryChain(alike(0.6), alike(0.1), alike(5.0), alike(1.0))
     found = scaled(shunning, depth_factor=1.0, wet_day_factor=0.5)
     assert found.wet_share == pytest.approx(alike(0.2))
     assert found.wet_after_wet == pytest.approx(alike(0.0))
