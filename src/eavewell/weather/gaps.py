@@ -125,7 +125,8 @@ def _from_seasons(
     gap = np.isnan(measured)
     marks[gap] = (marks[gap] & ~np.uint16(Mark.MISSING)) | np.uint16(Mark.FILLED_SEASON)
     return [
-        f"{filled:,} missing days were filled from the same season of other years, drawn with seed {seed}."
+        f"{filled:,} missing days were filled from the same season of other years, "
+        f"drawn with seed {seed}."
     ]
 
 
