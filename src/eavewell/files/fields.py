@@ -1,0 +1,72 @@
+"""Every field of the site file, as it stands in tables/fields/*.csv."""
+
+import csv
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+
+from eavewell.tables import rows
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One field of the site file.
+
+    section   : such as "roof" or "roof.snow"; "site" is the top of the file.
+    quantity  : a quantity of units.py, or a kind of value read in field_values.py.
+    low, high : limits in the internal unit of the quantity; None for none.
+    choices   : the words allowed, in the table the names in the first column of another table;
+                empty for any.
+    otherwise : the value used where the field is left out; "" where it then stays unknown.
+    """
+
+    section: str
+    name: str
+    quantity: str
+    required: bool
+    low: float | None
+    high: float | None
+    choices: tuple[str, ...]
+    otherwise: str
+    label: str
+    meaning: str
+
+    @property
+    def inner(self) -> str:
+        """The section of a nested table or list of tables; "" for a plain value."""
+        kind, _, section = self.quantity.partition(" ")
+        return section if kind in ("table", "list") else ""
+
+
+@cache
+def fields() -> Mapping[str, Mapping[str, Field]]:
+    """Every field by section and name."""
+    found: dict[str, dict[str, Field]] = {}
+    folder = files("eavewell.tables").joinpath("fields")
+    for file in sorted(folder.iterdir(), key=lambda entry: entry.name):
+        for row in csv.DictReader(file.read_text(encoding="utf-8").splitlines()):
+            found.setdefault(row["section"], {})[row["field"]] = _field(row)
+    return found
+
+
+def _field(row: Mapping[str, str]) -> Field:
+    return Field(
+        section=row["section"],
+        name=row["field"],
+        quantity=row["quantity"],
+        required=row["required"] == "yes",
+        low=float(row["low"]) if row["low"] else None,
+        high=float(row["high"]) if row["high"] else None,
+        choices=_choices(row["choices"]),
+        otherwise=row["otherwise"],
+        label=row["label"],
+        meaning=row["meaning"],
+    )
+
+
+def _choices(text: str) -> tuple[str, ...]:
+    if text.endswith(".csv"):
+        names = (next(iter(row.values())) for row in rows(text.removesuffix(".csv")))
+        return tuple(dict.fromkeys(names))
+    return tuple(text.split("|")) if text else ()
