@@ -44,8 +44,9 @@ def _read(site: Site, name: str) -> RainRecord:
 def _station_file(site: Site) -> str:
     station = site.rain.station
     for folder in (Path(site.folder, "records"), Path(site.folder)):
-        for path in sorted(folder.glob(f"{station}*")):
-            return str(path.relative_to(site.folder or "."))
+        for path in sorted(folder.glob("*")):
+            if path.name.startswith(station) and path.is_file():
+                return str(path.relative_to(site.folder or "."))
     raise BadSite(
         f"[rain] station {station}: no file of that station in the site folder. "
         f"Bring it in with `eavewell rain station {station}`, or name a file with record = ..."

@@ -39,6 +39,14 @@ class Site:
         """The tank or sump of that name; KeyError where there is none."""
         return {tank.name: tank for tank in self.tanks}[name]
 
+    def fed_from(self, name: str) -> frozenset[str]:
+        """The store of that name and every store that lifts fill from it, in turn."""
+        fed, before = {name}, set[str]()
+        while fed != before:
+            before = set(fed)
+            fed |= {lift.target for lift in self.lifts if lift.source in fed}
+        return frozenset(fed)
+
     def use(self, name: str) -> Use:
         """The use of that name; KeyError where there is none."""
         return {use.name: use for use in self.uses}[name]

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from eavewell.site.hauling import Hauling
 from eavewell.site.rain_record import FloatArray
+from eavewell.site.reserve import Reserve
 from eavewell.site.site import Site
 from eavewell.site.use import Use
 from eavewell.storage.lanes import (
@@ -84,7 +85,7 @@ def arrange(
               None runs the series itself.
 
     A reserve or stage given as a share grows and shrinks with its store. A use is cut at the
-    higher of its own reserve and the store's fire reserve.
+    higher of its own reserve and the store's fire reserve; no lift draws a fire reserve.
     """
     rows = np.arange(series.days, dtype=np.int32)[:, None] if day_row is None else day_row
     return Arrangement(
@@ -137,15 +138,18 @@ def _lifts(site: Site, lanes: Lanes) -> dict[str, Any]:
     at = _index(tank.name for tank in site.tanks) | {MAINS: NOWHERE}
     targets = _whole(at[lift.target] for lift in site.lifts)
     target_l = lanes.usable_l[targets]
+    sources = [at[lift.source] for lift in site.lifts]
+    fire = np.array([_fire(site, k, lanes=lanes) for k in sources]).reshape(-1, lanes.count)
+    stated_stop = _wide([[x.source_stop_l] for x in site.lifts], lanes.count)
     limits = [[NO_LIMIT if x.limit_l_day is None else x.limit_l_day] for x in site.lifts]
     start = np.array([[lift.target_start_share] for lift in site.lifts]).reshape(-1, 1)
     stop = np.array([[lift.target_stop_share] for lift in site.lifts]).reshape(-1, 1)
     return {
-        "lift_from": _whole(at[lift.source] for lift in site.lifts),
+        "lift_from": _whole(sources),
         "lift_to": targets,
         "lift_limit_l": _wide(limits, lanes.count),
         "lift_source_start_l": _wide([[x.source_start_l] for x in site.lifts], lanes.count),
-        "lift_source_stop_l": _wide([[x.source_stop_l] for x in site.lifts], lanes.count),
+        "lift_source_stop_l": np.maximum(stated_stop, fire),
         "lift_target_start_l": target_l * start,
         "lift_target_stop_l": target_l * stop,
     }
@@ -175,13 +179,21 @@ def _draws(site: Site) -> NDArray[np.int64]:
 
 def _reserves(site: Site, use: Use, *, lanes: Lanes) -> FloatArray:
     """The level of each store below which the use is cut, shape (store, lane)."""
-    reserve = np.zeros_like(lanes.usable_l)
-    for k, tank in enumerate(site.tanks):
-        for held in (tank.fire_reserve, use.reserve):
-            if held is not None:
-                level = [held.litres(float(usable)) for usable in lanes.usable_l[k]]
-                reserve[k] = np.maximum(reserve[k], level)
-    return reserve
+    fire = np.stack([_fire(site, k, lanes=lanes) for k in range(len(site.tanks))])
+    return np.maximum(fire, [_held(use.reserve, usable) for usable in lanes.usable_l])
+
+
+def _fire(site: Site, store: int, *, lanes: Lanes) -> FloatArray:
+    """The fire reserve of a store, shape (lane,); the mains have none."""
+    if store == NOWHERE:
+        return np.zeros(lanes.count)
+    return _held(site.tanks[store].fire_reserve, lanes.usable_l[store])
+
+
+def _held(reserve: Reserve | None, usable_l: FloatArray) -> FloatArray:
+    if reserve is None:
+        return np.zeros(usable_l.size)
+    return np.array([reserve.litres(float(usable)) for usable in usable_l])
 
 
 def _stages(site: Site, lanes: Lanes) -> tuple[FloatArray, FloatArray]:
@@ -214,9 +226,9 @@ def _order_level(site: Site, truck: Hauling, *, series: Series, lanes: Lanes) ->
     """Use over the lead and safety days plus the highest reserve, or the level that is stated."""
     k = [tank.name for tank in site.tanks].index(truck.to)
     if truck.order_below is not None:
-        return np.array([truck.order_below.litres(float(usable)) for usable in lanes.usable_l[k]])
-    uses = uses_in_order(site)
-    drawing = [u for u, use in enumerate(uses) if truck.to in use.draws_from]
+        return _held(truck.order_below, lanes.usable_l[k])
+    uses, fed = uses_in_order(site), site.fed_from(truck.to)
+    drawing = [u for u, use in enumerate(uses) if not fed.isdisjoint(use.draws_from)]
     daily = (series.demand_l.mean(axis=0)[:, None] * lanes.scale)[drawing].sum(axis=0)
     reserves = [_reserves(site, uses[u], lanes=lanes)[k] for u in drawing]
     held = np.max(reserves, axis=0) if reserves else np.zeros(lanes.count)

@@ -253,5 +253,6 @@ def _closed(a: Arrangement, end_l: FloatArray, *, sums: Sums, kept: Kept) -> Bal
 
 
 def _share(part: FloatArray, whole: FloatArray) -> FloatArray:
-    share: FloatArray = np.where(whole > 0.0, part / np.where(whole > 0.0, whole, 1.0), 1.0)
-    return share
+    # Sums over many days may pass the whole by rounding; the closed balance rules out more.
+    share = np.minimum(part / np.where(whole > 0.0, whole, 1.0), 1.0)
+    return np.where(whole > 0.0, share, 1.0)

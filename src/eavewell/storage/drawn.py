@@ -34,7 +34,7 @@ def as_drawn(site: Site, series: Series) -> Drawn:
     years = series.days / 365.25
     return Drawn(
         reliability=reliability(
-            balance, series.dates, names=tuple(use.name for use in uses_in_order(site))
+            balance, series, names=tuple(use.name for use in uses_in_order(site))
         ),
         every_day=balance.every_day,
         demand=tuple(demand_figures(column, series.dates) for column in series.demand_l.T),

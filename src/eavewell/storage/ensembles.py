@@ -11,7 +11,7 @@ from eavewell.storage.arrangement import Lanes, arrange, lanes_as_drawn, spread
 from eavewell.storage.balance import Balance
 from eavewell.storage.in_service import run_in_service
 from eavewell.storage.reliability import monthly_means
-from eavewell.storage.series import Series
+from eavewell.storage.series import Series, uses_in_order
 from eavewell.weather.synthetic import resampled_rows, whole_year_rows
 
 TRACES = 200
@@ -37,6 +37,7 @@ class Ensemble:
     block_years : years that stay together. first_month : where blocks start, the month in which
                   the stores are usually fullest.
     uses_supplied : range of each use's supplied share, by name.
+    longest_short_days : range of each use's longest run of short days, by name.
     short_in_10_years : chance of at least one short day within ten years, of each use by name.
     """
 
@@ -47,6 +48,7 @@ class Ensemble:
     supplied_share: Range
     days_met_share: Range
     uses_supplied: dict[str, Range]
+    longest_short_days: dict[str, Range]
     short_in_10_years: dict[str, float]
 
 
@@ -58,11 +60,13 @@ def fullest_month(level_l: FloatArray, series: Series) -> int:
     return int(np.argmax(monthly_means(level_l.sum(axis=1), series.dates))) + 1
 
 
-def block_years(site: Site, series: Series) -> int:
-    """At least three years, and at least the time that the full stores last with no rain."""
+def block_years(series: Series, usable_l: float) -> int:
+    """At least three years, and at least the time that full stores last with no rain.
+
+    usable_l : of all stores together.
+    """
     daily = float(series.demand_l.sum(axis=1).mean())
-    usable = sum(tank.usable_l for tank in site.tanks)
-    lasts = usable / daily / 365.25 if daily > 0.0 else 0.0
+    lasts = usable_l / daily / 365.25 if daily > 0.0 else 0.0
     return max(LEAST_BLOCK_YEARS, math.ceil(lasts))
 
 
@@ -78,18 +82,19 @@ def ensemble(
     """Run one system (the first lane) through traces drawn from the record's own years.
 
     first_month : where blocks start. block : years in a block; None takes `block_years`.
-    None where the record holds fewer than ten whole years, or fewer than two blocks.
+    None where the record holds fewer than ten whole years, or no more than one block.
     """
+    one = lanes_as_drawn(site) if lanes is None else lanes
     known = len(whole_year_rows(series.dates, first_month))
-    block = min(block or block_years(site, series), known)
+    block = min(block or block_years(series, float(one.usable_l[:, 0].sum())), known)
     if known < max(LEAST_YEARS, block + 1):
         return None
-    one = lanes_as_drawn(site) if lanes is None else lanes
     whole = _Draw(years=known, block_years=block, first_month=first_month, seed=seed)
     ten = min(DRY_WITHIN_YEARS, known)
     decade = _Draw(years=ten, block_years=min(block, ten), first_month=first_month, seed=seed + 1)
     long, short = (_traces(site, series, lanes=one, draw=draw) for draw in (whole, decade))
-    names = [use.name for use in sorted(site.uses, key=lambda use: use.priority)]
+    names = [use.name for use in uses_in_order(site)]
+    spells = long.sums.longest_short_days
     ever = (short.sums.short_days > 0.0).mean(axis=1)
     return Ensemble(
         traces=TRACES,
@@ -99,6 +104,7 @@ def ensemble(
         supplied_share=_range(long.supplied_share),
         days_met_share=_range(long.met_share),
         uses_supplied={n: _range(v) for n, v in zip(names, long.use_supplied_share, strict=True)},
+        longest_short_days={n: _range(v) for n, v in zip(names, spells, strict=True)},
         short_in_10_years={n: float(v) for n, v in zip(names, ever, strict=True)},
     )
 

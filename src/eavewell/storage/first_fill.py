@@ -12,6 +12,7 @@ from eavewell.storage.series import Series, uses_in_order
 
 YEAR = 365
 WATCHED_YEARS = 2
+FULL = 1.0 - 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,8 +72,11 @@ def _days_to_full(site: Site, series: Series, *, start: int) -> float:
     kept = run(arrange(site, watched, lanes=lanes), keep_lane=0).every_day
     assert kept is not None
     largest = int(np.argmax(lanes.usable_l[:, 0]))
-    spilling = np.flatnonzero(kept.spilled_l[:, largest] > 0.0)
-    return float(spilling[0] + 1) if spilling.size else np.inf
+    # A store filled by a lift never spills: it is full when only the day's use is missing.
+    held = kept.level_l[:, largest] + kept.supplied_l.sum(axis=1)
+    is_full = (kept.spilled_l[:, largest] > 0.0) | (held >= lanes.usable_l[largest, 0] * FULL)
+    full = np.flatnonzero(is_full)
+    return float(full[0] + 1) if full.size else np.inf
 
 
 def _days(value: float) -> int | None:

@@ -17,7 +17,10 @@ def measured(goal: Goal, site: Site, *, balance: Balance) -> FloatArray:
     """The goal's measure in every lane, shape (lane,)."""
     uses = uses_in_order(site)
     u = [use.name for use in uses].index(goal.use)
-    own = [t for t, truck in enumerate(site.hauling) if truck.to in uses[u].draws_from]
+    drawn = uses[u].draws_from
+    own = [
+        t for t, truck in enumerate(site.hauling) if not site.fed_from(truck.to).isdisjoint(drawn)
+    ]
     value: FloatArray = {
         "dry_days_in_worst_spell": balance.sums.longest_short_days[u],
         "days_met": balance.use_met_share[u],

@@ -36,5 +36,6 @@ def start_in_words(site: Site) -> str:
     if all(tank.start_share is not None for tank in site.tanks):
         return "the stores start as stated in the site file"
     return (
-        f"the stores start as the record's first {WARM_UP_YEARS} years, run from empty, leave them"
+        "every store whose start is not stated starts as the record's first "
+        f"{WARM_UP_YEARS} years, run from empty, leave it"
     )

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from eavewell.site.rain_record import DayArray, FloatArray
 from eavewell.storage.balance import Balance
 from eavewell.storage.lanes import SHORT_SHARE
+from eavewell.storage.series import Series
 
 YEAR_DAYS = 365.25
 
@@ -17,7 +18,7 @@ YEAR_DAYS = 365.25
 class Shortfall:
     """A run of days short of the planned ration.
 
-    short_days counts the days that were short; days on which nothing was wanted lie between.
+    short_days counts the short days alone; days on which nothing was wanted may lie between.
     """
 
     first: date
@@ -31,7 +32,7 @@ class UseReliability:
     """One use over the whole run; full, rationed and short days are three figures.
 
     supplied_share : volumetric reliability. days_met_share : time reliability, full days only.
-    wanted_days    : days on which anything was wanted.
+    wanted_days    : days on which anything was wanted; the other days count as full.
     """
 
     name: str
@@ -53,12 +54,16 @@ class Reliability:
     """The system over the whole run.
 
     spilled_share : of the runoff that reached the stores. longest, worst : of all uses together.
+    start_l, end_l : held by all stores on the first morning and on the last evening.
+    worst_year_loads : of calendar years; of several trucks each one's own worst year.
     """
 
     days: int
     supplied_share: float
     days_met_share: float
     spilled_share: float
+    start_l: float
+    end_l: float
     inflow_l_year: float
     spilled_l_year: float
     lost_l_year: float
@@ -72,15 +77,16 @@ class Reliability:
     balance_error_l: float
 
 
-def reliability(balance: Balance, dates: DayArray, *, names: tuple[str, ...]) -> Reliability:
-    """Reliability of the one lane whose every day was kept.
+def reliability(balance: Balance, series: Series, *, names: tuple[str, ...]) -> Reliability:
+    """Reliability of the one lane whose every day was kept, run through the series.
 
     names : of the uses in their order of service. Raises ValueError where no day was kept.
     """
     if balance.every_day is None:
         raise ValueError("reliability with dates needs the days of a lane: run with keep_lane.")
     every, years, sums = balance.every_day, balance.days / YEAR_DAYS, balance.sums
-    short = shortfalls(every.planned_l.sum(axis=1), every.supplied_l.sum(axis=1), dates=dates)
+    missing = (every.planned_l - every.supplied_l).sum(axis=1)
+    short = shortfalls(series.demand_l.sum(axis=1), missing, dates=series.dates)
     inflow = float(balance.inflow_l[0])
     make_up = float(sums.make_up_l[:, 0].sum() + balance.mains_l[0])
     return Reliability(
@@ -88,6 +94,8 @@ def reliability(balance: Balance, dates: DayArray, *, names: tuple[str, ...]) ->
         supplied_share=float(balance.supplied_share[0]),
         days_met_share=float(balance.met_share[0]),
         spilled_share=float(balance.away_l[0]) / inflow if inflow > 0.0 else 0.0,
+        start_l=float(balance.start_l[0]),
+        end_l=float(balance.end_l[:, 0].sum()),
         inflow_l_year=inflow / years,
         spilled_l_year=float(balance.away_l[0]) / years,
         lost_l_year=float(sums.lost_l[:, 0].sum()) / years,
@@ -97,23 +105,21 @@ def reliability(balance: Balance, dates: DayArray, *, names: tuple[str, ...]) ->
         worst_year_loads=int(sums.worst_year_loads[:, 0].sum()),
         longest=_longest(short),
         worst=_worst(short),
-        uses=tuple(_use(balance, u, dates=dates, name=name) for u, name in enumerate(names)),
+        uses=tuple(_use(balance, u, series=series, name=name) for u, name in enumerate(names)),
         balance_error_l=float(balance.error_l[0]),
     )
 
 
-def shortfalls(
-    planned_l: FloatArray, supplied_l: FloatArray, *, dates: DayArray
-) -> list[Shortfall]:
-    """Every run of short days; a day on which nothing is planned neither breaks nor lengthens it.
+def shortfalls(wanted_l: FloatArray, missing_l: FloatArray, *, dates: DayArray) -> list[Shortfall]:
+    """Every run of short days; a day on which nothing is wanted neither breaks nor lengthens it.
 
-    planned_l, supplied_l : shape (day,).
+    wanted_l  : shape (day,), before ration stages.
+    missing_l : of the planned ration, shape (day,). A day that gets its ration ends a run.
     """
-    missing = planned_l - supplied_l
-    wanted = np.flatnonzero(planned_l > 0.0)
-    is_short = missing[wanted] > SHORT_SHARE * planned_l[wanted]
+    wanted = np.flatnonzero(wanted_l > 0.0)
+    is_short = missing_l[wanted] > SHORT_SHARE * wanted_l[wanted]
     edges = np.flatnonzero(np.diff(np.concatenate(([0], is_short.astype(np.int8), [0]))))
-    total = np.concatenate(([0.0], np.cumsum(missing[wanted])))
+    total = np.concatenate(([0.0], np.cumsum(missing_l[wanted])))
     return [
         Shortfall(
             first=_date(dates, wanted[a]),
@@ -125,12 +131,11 @@ def shortfalls(
     ]
 
 
-def _use(balance: Balance, u: int, *, dates: DayArray, name: str) -> UseReliability:
+def _use(balance: Balance, u: int, *, series: Series, name: str) -> UseReliability:
     every, years, sums = balance.every_day, balance.days / YEAR_DAYS, balance.sums
     assert every is not None
-    planned = every.planned_l[:, u]
-    short = shortfalls(planned, every.supplied_l[:, u], dates=dates)
-    wanted_days = int(np.count_nonzero(planned > 0.0))
+    wanted, missing = series.demand_l[:, u], every.planned_l[:, u] - every.supplied_l[:, u]
+    short = shortfalls(wanted, missing, dates=series.dates)
     rationed, missed = int(sums.rationed_days[u, 0]), int(sums.short_days[u, 0])
     return UseReliability(
         name=name,
@@ -139,7 +144,7 @@ def _use(balance: Balance, u: int, *, dates: DayArray, name: str) -> UseReliabil
         make_up_l_year=float(sums.make_up_l[u, 0]) / years,
         supplied_share=float(balance.use_supplied_share[u, 0]),
         days_met_share=float(balance.use_met_share[u, 0]),
-        wanted_days=wanted_days,
+        wanted_days=int(np.count_nonzero(wanted > 0.0)),
         full_days=balance.days - rationed - missed,
         rationed_days=rationed,
         short_days=missed,

@@ -40,12 +40,16 @@ HELPS_FROM = 0.05
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Curve:
-    """Reliability by tank size, each array of shape (size,); capacity_l is usable volume."""
+    """Reliability by tank size, each array of shape (size,); capacity_l is usable volume.
+
+    longest_short_days : the longest run of short days of any one use.
+    """
 
     capacity_l: FloatArray
     supplied_share: FloatArray
     days_met_share: FloatArray
     spilled_share: FloatArray
+    longest_short_days: FloatArray
     reaches_goal: NDArray[np.bool_]
 
 
@@ -77,9 +81,12 @@ class Sizing:
 
 
 def varied_store(site: Site) -> int:
-    """The store whose size is sought: the largest one that a use draws from."""
+    """The store whose size is sought: the largest that a use draws from, or a lift, but no sump."""
     drawn = {name for use in site.uses for name in use.draws_from}
-    usable = [tank.usable_l if tank.name in drawn else -1.0 for tank in site.tanks]
+    drawn |= {lift.source for lift in site.lifts}
+    usable = [
+        tank.usable_l if tank.name in drawn and not tank.is_sump else -1.0 for tank in site.tanks
+    ]
     return int(np.argmax(usable))
 
 
@@ -212,6 +219,7 @@ def _curve(balance: Balance, store: int, *, met: NDArray[np.bool_]) -> Curve:
         supplied_share=balance.supplied_share,
         days_met_share=balance.met_share,
         spilled_share=balance.away_l / inflow,
+        longest_short_days=balance.sums.longest_short_days.max(axis=0),
         reaches_goal=met,
     )
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from eavewell.faults import BadRecord
 from eavewell.site.rain import DroughtRow
 from eavewell.site.rain_record import DayArray, FloatArray
 from eavewell.site.site import Site
@@ -18,6 +19,7 @@ from eavewell.weather.days import Days
 from eavewell.weather.synthetic import stressed
 
 RowArray = NDArray[np.int64]
+SHORTEST_MONTH = 28
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,38 +58,50 @@ def outcome(
         balance = run_in_service(site, arrangement, keep_lane=0)
     else:
         balance = run(arrangement._replace(start_l=start_l[:, None]), keep_lane=0)
-    return reliability(balance, days.dates, names=tuple(u.name for u in uses_in_order(site)))
+    return reliability(balance, what, names=tuple(use.name for use in uses_in_order(site)))
 
 
 def named_drought(days: Days, drought: tuple[DroughtRow, ...]) -> Days:
     """Daily weather of a drought given by months, from days of the record's own months.
 
     Every month takes its days from the same calendar month whose rain is nearest to the wanted
-    depth and not nothing, scaled to that depth; temperature and evaporation come along.
+    depth and not nothing (from any month where that one never had rain), scaled to that depth;
+    temperature and evaporation come along.
     """
-    months = days.dates.astype("datetime64[M]")
+    months = days.dates.astype("datetime64[M]").astype(int)
     first = np.datetime64(f"2001-{drought[0].month:02d}", "M")
     starts = (first + np.arange(len(drought) + 1)).astype("datetime64[D]")
     lengths = np.diff(starts).astype(int)
     rows, factors = [], []
     for row, length in zip(drought, lengths, strict=True):
-        donor, total = _donor(days.rain_mm, months, row=row)
-        # A donor February may be a day short; its last day then stands twice.
-        rows.append(donor[np.minimum(np.arange(length), donor.size - 1)])
+        donor = _donor(days.rain_mm, months, row=row, length=int(length))
+        total = float(days.rain_mm[donor].sum())
+        rows.append(donor)
         factors.append(np.full(length, row.rain_mm / total if total > 0.0 else 0.0))
     dates = starts[0] + np.arange(int(lengths.sum()))
     return _picked(days, np.concatenate(rows), dates=dates, factor=np.concatenate(factors))
 
 
-def _donor(rain_mm: FloatArray, months: DayArray, *, row: DroughtRow) -> tuple[RowArray, float]:
-    number = months.astype(int)
-    best, best_total, nearest = np.array([0]), 0.0, np.inf
-    for month in np.unique(number[number % 12 + 1 == row.month]):
-        at = np.flatnonzero(number == month)
-        total = float(rain_mm[at].sum())
-        if at.size >= 28 and abs(total - row.rain_mm) < nearest and (total > 0 or row.rain_mm == 0):
-            best, best_total, nearest = at, total, abs(total - row.rain_mm)
-    return best, best_total
+def _donor(
+    rain_mm: FloatArray, months: NDArray[np.int64], *, row: DroughtRow, length: int
+) -> RowArray:
+    """The rows of the nearest month, `length` days of it."""
+    every, counts = np.unique(months, return_counts=True)
+    every = every[counts >= SHORTEST_MONTH]
+    for candidates in (every[every % 12 + 1 == row.month], every):
+        found = [_days_of(months, month, length=length) for month in candidates]
+        totals = [float(rain_mm[at].sum()) for at in found]
+        fit = [k for k, total in enumerate(totals) if total > 0.0 or row.rain_mm == 0.0]
+        if fit:
+            return found[min(fit, key=lambda k: abs(totals[k] - row.rain_mm))]
+    raise BadRecord("the record has no rain from which to make the named drought.")
+
+
+def _days_of(months: NDArray[np.int64], month: int, *, length: int) -> RowArray:
+    """Rows of one month; its last day stands again where it is too short, as a February is."""
+    first, after = np.searchsorted(months, (month, month + 1))
+    rows: RowArray = np.minimum(first + np.arange(length), after - 1)
+    return rows
 
 
 def _picked(days: Days, at: RowArray, *, dates: DayArray, factor: FloatArray) -> Days:

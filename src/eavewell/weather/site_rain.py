@@ -65,11 +65,14 @@ def from_site(record: RainRecord, rain: Rain, *, place: Place | None = None) -> 
 def at_site(record: RainRecord, rain: Rain, *, place: Place | None = None) -> RainRecord:
     """Apply the user's monthly site_factor; never to a record made at the site.
 
-    Where no factor is known the depths stay and a note says 'rain as at STATION'.
+    Where no factor is known the depths stay and a note says 'rain as at STATION'; an invented
+    climate has no station.
     BadSite for a factor that is not twelve positive numbers.
     """
     if rain.at_site or record.at_site:
         return replace(record, at_site=True)
+    if rain.site_factor is None and record.invented:
+        return record
     if rain.site_factor is None:
         return replace(
             record,
