@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from eavewell.demand.assumptions import assumptions
+from eavewell.catchment.first_flush import first_flush_rules
+from eavewell.demand.assumptions import assumptions, left_out
 from eavewell.site.rain_record import RainRecord
 from eavewell.site.site import Site
 from eavewell.storage.doubts import Doubts, doubts
@@ -74,7 +75,9 @@ def design(
         sizing=sizing,
         doubts=stage(doubts, site, weather.days, drawn=drawn, sizing=sizing),
         first_fill=stage(first_fill, site, water),
-        assumed=tuple(
-            sentence for use in site.uses for sentence in stage(assumptions, use, weather.days)
+        assumed=(
+            *(said for use in site.uses for said in stage(assumptions, use, weather.days)),
+            *stage(left_out, site.uses),
+            *stage(first_flush_rules, site.roofs),
         ),
     )

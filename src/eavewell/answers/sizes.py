@@ -52,6 +52,7 @@ def _curve(design: Design) -> list[Plain]:
         curve.supplied_share,
         curve.days_met_share,
         curve.spilled_share,
+        curve.longest_short_days,
         curve.reaches_goal,
         strict=True,
     )
@@ -61,9 +62,10 @@ def _curve(design: Design) -> list[Plain]:
             "supplied_share": float(supplied),
             "days_met_share": float(met),
             "spilled_share": float(spilled),
+            "longest_short_days": int(longest),
             "reaches_goal": bool(reaches),
         }
-        for size, supplied, met, spilled, reaches in columns
+        for size, supplied, met, spilled, longest, reaches in columns
     ]
 
 

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from eavewell.design import Design
+from eavewell.storage.ensembles import Ensemble
 from eavewell.storage.lanes import SHORT_SHARE
 from eavewell.storage.reliability import Reliability, Shortfall, UseReliability
 from eavewell.storage.series import uses_in_order
@@ -45,7 +46,7 @@ def storage(design: Design) -> Plain:
         "longest_short": _shortfall(found.longest),
         "worst_short": _shortfall(found.worst),
         **_account(found),
-        "uses": [_use(use) for use in found.uses],
+        "uses": [_use(use) | _use_range(chosen, use.name) for use in found.uses],
         "range_90": {
             "supplied_share": [ranges[0].low, ranges[0].high] if ranges[0] else [],
             "days_met_share": [ranges[1].low, ranges[1].high] if ranges[1] else [],
@@ -72,6 +73,8 @@ def _stores(design: Design) -> list[Plain]:
 
 def _account(found: Reliability) -> Plain:
     return {
+        "start_l": found.start_l,
+        "end_l": found.end_l,
         "make_up_l_per_year": found.make_up_l_year,
         "loads_per_year": found.loads_year,
         "loads_in_worst_year": found.worst_year_loads,
@@ -103,6 +106,18 @@ def _use(use: UseReliability) -> Plain:
         "worst_short_from": worst["from"],
         "worst_short_to": worst["to"],
         "worst_short_missing_l": worst["missing_l"],
+    }
+
+
+def _use_range(chosen: Ensemble | None, name: str) -> Plain:
+    if chosen is None:
+        return {"range_90": {"supplied_share": [], "longest_short_days": []}}
+    supplied, longest = chosen.uses_supplied[name], chosen.longest_short_days[name]
+    return {
+        "range_90": {
+            "supplied_share": [supplied.low, supplied.high],
+            "longest_short_days": [longest.low, longest.high],
+        }
     }
 
 

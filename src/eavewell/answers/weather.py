@@ -45,11 +45,11 @@ def _windows(figures: RainFigures) -> Plain:
         "months": [
             {
                 "month": month.month,
-                "mean_mm": month.mean_mm,
-                "tenth_mm": month.tenth_mm,
-                "middle_mm": month.middle_mm,
-                "ninetieth_mm": month.ninetieth_mm,
-                "wet_day_share": month.wet_day_share,
+                "mean_mm": _number(month.mean_mm),
+                "tenth_mm": _number(month.tenth_mm),
+                "middle_mm": _number(month.middle_mm),
+                "ninetieth_mm": _number(month.ninetieth_mm),
+                "wet_day_share": _number(month.wet_day_share),
             }
             for month in figures.months
         ],

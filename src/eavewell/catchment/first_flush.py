@@ -41,3 +41,13 @@ def _holds_mm(diverter: FirstFlush, roof: Roof) -> float:
     if roof.plan_area_m2 <= 0.0:
         raise BadSite(f"roof {roof.name!r}: a first flush by volume needs the roof's plan area.")
     return (diverter.volume_l or 0.0) / roof.plan_area_m2
+
+
+def first_flush_rules(roofs: tuple[Roof, ...]) -> tuple[str, ...]:
+    """How a day's record is taken to empty and fill each diverter, in sentences."""
+    return tuple(
+        f"Roof {roof.name!r}: the first flush takes its volume once in each wet run and is empty "
+        f"again after {roof.first_flush.reset_dry_days} days without water."
+        for roof in roofs
+        if roof.first_flush is not None
+    )

@@ -19,6 +19,17 @@ def assumptions(use: Use, days: Days) -> tuple[str, ...]:
     return tuple(dict.fromkeys(said))
 
 
+def left_out(uses: tuple[Use, ...]) -> tuple[str, ...]:
+    """What a house often draws beside its uses and what is counted only where it is entered."""
+    if not any(use.end_use in ("drinking", "indoor") for use in uses):
+        return ()
+    return (
+        "Counted only where entered: reverse-osmosis reject, softener and filter backwash, flushes "
+        "after filter changes and of the first draw, water run until the shower is warm, guests, "
+        "leaks.",
+    )
+
+
 def _of(want: Want, days: Days) -> Iterator[str]:
     if isinstance(want, Animals) and want.each_l_day is None:
         yield from _of_animals(want, days)

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from eavewell.design import Design
 from eavewell.site.finding import Finding
 from eavewell.site.use import Use
+from eavewell.storage.first_fill import FirstFill
 from eavewell.storage.reliability import UseReliability
 from eavewell.storage.series import uses_in_order
 
@@ -12,26 +13,60 @@ from eavewell.storage.series import uses_in_order
 def uses_served(design: Design) -> Iterator[Finding]:
     """Checks on the uses: short days on record, no fallback for animals, drinking not judged."""
     for use, found in zip(uses_in_order(design.site), design.drawn.reliability.uses, strict=True):
-        yield from _dry_days(use, found)
+        yield from _dry_days(use, found, allowed=_allowed_days(design, use))
+        yield from _first_year(use, design.first_fill)
         yield from _animals(use)
         yield from _drinking(use)
 
 
-def _dry_days(use: Use, found: UseReliability) -> Iterator[Finding]:
-    if found.short_days == 0 or found.longest is None:
+def _allowed_days(design: Design, use: Use) -> float:
+    """The longest run of short days that the use's goal allows, 0 where it names none."""
+    return max(
+        (
+            goal.target
+            for goal in design.site.goals
+            if goal.use == use.name and goal.measure == "dry_days_in_worst_spell"
+        ),
+        default=0.0,
+    )
+
+
+def _dry_days(use: Use, found: UseReliability, *, allowed: float) -> Iterator[Finding]:
+    spell = found.longest
+    if spell is None or spell.short_days <= allowed:
         return
     made_up = " (the mains make it up)" if use.fallback == "mains" else ""
-    spell = found.longest
     yield Finding(
         "use-short",
         "watch" if use.end_use == "outdoor" or use.fallback == "mains" else "fix",
         f"use {use.name!r}",
-        f"{found.short_days} days on record were short of the planned ration{made_up}; at the "
-        f"longest {spell.short_days} of them between {spell.first} and {spell.last}.",
+        f"{found.short_days} of {found.wanted_days} days on which it was wanted were short of the "
+        f"planned ration{made_up}; the longest run was {spell.short_days} such days, from "
+        f"{spell.first} to {spell.last}.",
         measured=float(spell.short_days),
-        limit=0.0,
+        limit=allowed,
         unit="days",
         source="the daily balance over the record",
+    )
+
+
+def _first_year(use: Use, fill: FirstFill | None) -> Iterator[Finding]:
+    if fill is None or use.end_use == "outdoor" or use.fallback == "mains":
+        return
+    middle, worst = fill.short_days[use.name]
+    if middle == 0:
+        return
+    yield Finding(
+        "first-year-short",
+        "watch",
+        f"use {use.name!r}",
+        f"In its first year a new system is short on {middle} days in the middle year and on "
+        f"{worst} in the worst tenth: the stores start as stated, else empty.",
+        measured=float(middle),
+        limit=0.0,
+        unit="days",
+        source="every year of the record taken as the first",
+        fix="buy a first load for the leak test and for moving in, or begin in a wetter month",
     )
 
 

@@ -33,14 +33,15 @@ def _as_at_the_gauge(design: Design) -> Iterator[Finding]:
     limits, system = table("rain_limits"), design.site.place.show
     far, high = limits["far_station"].value, limits["far_height"].value
     if where.is_far:
+        by_distance = (where.distance_km or 0.0) > far
         yield Finding(
             "rain-far",
             "fix",
             "rain",
             "The gauge is too far from the site, or too much lower or higher, to stand for it.",
-            measured=where.distance_km,
-            limit=far,
-            unit="km",
+            measured=where.distance_km if by_distance else abs(where.height_m or 0.0),
+            limit=far if by_distance else high,
+            unit="km" if by_distance else "m",
             source=COMMON,
             fix="give site_factor from two long-term normals, or take a nearer record",
         )

@@ -4,21 +4,26 @@ from collections.abc import Iterator
 
 from eavewell.design import Design
 from eavewell.site.finding import Finding
+from eavewell.site.hauling import Hauling
 from eavewell.site.place import Show
 from eavewell.site.reserve import Reserve
 from eavewell.site.tank import Tank
+from eavewell.storage.arrangement import arrange, lanes_as_drawn
+from eavewell.storage.series import uses_in_order
 from eavewell.tables import table
-from eavewell.units import show
+from eavewell.units import read, show
 
 COMMON = "common practice, no source"
+ROUNDING_STEP = 1.001
 
 
 def store_sized(design: Design) -> Iterator[Finding]:
-    """Checks on the stores: three statements of one volume, size, reserves, roofs not caught."""
+    """Checks on the stores: three volumes of one tank, size, reserves, loads, roofs not caught."""
     for tank in design.site.tanks:
         yield from _three_volumes(design, tank)
     yield from _size(design)
     yield from _reserves(design)
+    yield from _loads(design)
     for roof in design.site.roofs:
         if not roof.drains_to:
             yield Finding(
@@ -76,12 +81,32 @@ def _ways_out(design: Design, *, system: Show) -> str:
     size = design.sizing
     ways = []
     if size.smallest_l is not None:
-        ways.append(f"{show(size.smallest_l, 'volume', system=system)} usable in {size.store!r}")
+        ways.append(
+            f"{_no_less(size.smallest_l, 'volume', system=system)} usable in {size.store!r}"
+        )
     if size.smallest_roof_m2 is not None:
-        ways.append(f"{show(size.smallest_roof_m2, 'area', system=system)} of roof in all")
+        ways.append(f"{_no_less(size.smallest_roof_m2, 'area', system=system)} of roof in all")
     if size.most_use_l_day is not None:
-        ways.append(f"use no more than {show(size.most_use_l_day, 'daily', system=system)} in all")
+        ways.append(
+            f"use no more than {_no_more(size.most_use_l_day, 'daily', system=system)} in all"
+        )
     return ", or ".join(ways) or "none of tank, roof or use alone reaches it: change two of them"
+
+
+def _no_less(value: float, quantity: str, *, system: Show) -> str:
+    """The value as a person writes it, never rounded below itself."""
+    shown = value
+    while read(text := show(shown, quantity, system=system), quantity) < value:
+        shown *= ROUNDING_STEP
+    return text
+
+
+def _no_more(value: float, quantity: str, *, system: Show) -> str:
+    """The value as a person writes it, never rounded above itself."""
+    shown = value
+    while read(text := show(shown, quantity, system=system), quantity) > value:
+        shown /= ROUNDING_STEP
+    return text
 
 
 def _reserves(design: Design) -> Iterator[Finding]:
@@ -91,6 +116,38 @@ def _reserves(design: Design) -> Iterator[Finding]:
         yield from _held(use.reserve, where=f"use {use.name!r}", what="reserve")
         for stage in use.stages:
             yield from _held(stage.below, where=f"use {use.name!r}", what="ration stage")
+
+
+def _loads(design: Design) -> Iterator[Finding]:
+    """A load must fit when it arrives, else the owner pays for water that spills."""
+    site, system = design.site, design.site.place.show
+    order_l = arrange(site, design.water, lanes=lanes_as_drawn(site)).truck_order_l[:, 0]
+    for truck, level in zip(site.hauling, order_l, strict=True):
+        room = site.tank(truck.to).usable_l - max(float(level) - _drawn_until(design, truck), 0.0)
+        if truck.load_l > room:
+            yield Finding(
+                "load-no-room",
+                "fix",
+                f"tank {truck.to!r}",
+                f"A load of {show(truck.load_l, 'volume', system=system)} finds room for "
+                f"{show(max(room, 0.0), 'volume', system=system)} when it arrives in a dry week.",
+                measured=truck.load_l,
+                limit=max(room, 0.0),
+                unit="L",
+                source="the order level less the mean use of the lead days",
+                fix="order smaller loads or at a lower level, or enlarge the tank",
+            )
+
+
+def _drawn_until(design: Design, truck: Hauling) -> float:
+    """Mean use between order and arrival from the stores that the truck's store feeds."""
+    fed, uses = design.site.fed_from(truck.to), uses_in_order(design.site)
+    daily = [
+        figures.mean_l_day
+        for use, figures in zip(uses, design.drawn.demand, strict=True)
+        if not fed.isdisjoint(use.draws_from)
+    ]
+    return sum(daily) * truck.lead_days
 
 
 def _held(reserve: Reserve | None, *, where: str, what: str) -> Iterator[Finding]:
