@@ -4,7 +4,8 @@ Days run in the outer loop, lanes contiguous in the inner one. Inside a day each
 short loop over the lanes, with few arrays in each, so that the compiler vectorises it.
 
 One day: loads due arrive; runoff enters; spill passes downhill; losses; lifts in file order;
-uses by priority; make-up; loads ordered.
+uses by priority; make-up; loads ordered. Under yield before spillage the spill waits until the
+uses have drawn.
 
 No step branches inside its loop over the lanes: a branch there turns into a masked store, which
 stalls the next loop that reads the row. Nothing is allocated, so the compiled code counts no
@@ -270,7 +271,7 @@ def _morning(a, s):
 
 @_step
 def _plain_fill(a, s, t, depth_mm):
-    """One store: the morning's water is noted, runoff enters and the rest spills."""
+    """One store: the morning's water is noted, runoff enters and, under yas, the rest spills."""
     level, left, area, full, spilled = (
         s.level[0],
         s.left[0],
@@ -278,12 +279,21 @@ def _plain_fill(a, s, t, depth_mm):
         a.capacity_l[0],
         t.spilled_l[0],
     )
-    before_rain = NO_LIMIT * a.ybs
+    unbounded = NO_LIMIT * a.ybs
     for i in range(level.size):
-        left[i] = max(level[i], before_rain)
+        left[i] = max(level[i], unbounded)
         filled = level[i] + depth_mm * area[i]
-        spilled[i] += max(filled - full[i], 0.0)
-        level[i] = min(filled, full[i])
+        brim = full[i] + unbounded
+        spilled[i] += max(filled - brim, 0.0)
+        level[i] = min(filled, brim)
+
+
+@_step
+def _plain_spill(a, s, t):
+    level, full, spilled = s.level[0], a.capacity_l[0], t.spilled_l[0]
+    for i in range(level.size):
+        spilled[i] += max(level[i] - full[i], 0.0)
+        level[i] = min(level[i], full[i])
 
 
 @_step
@@ -318,6 +328,8 @@ def _plain_day(a, s, t, day):
             left[i] = level[i]
     if a.demand_l[row, 0] > 0.0:
         _plain_use(a, s, t, a.demand_l[row, 0])
+    if a.ybs == 1 and a.runoff_mm[row, 0] > 0.0:
+        _plain_spill(a, s, t)
 
 
 @_step
@@ -341,11 +353,14 @@ def run_days(a, s, t, kept):
     for day in range(a.day_row.shape[0]):
         _morning(a, s)
         _trucks_arrive(a, s, t, day, kept)
-        if _runoff_enters(a, s, day):
+        wet = _runoff_enters(a, s, day)
+        if wet and a.ybs == 0:
             _spill_downhill(a, s, t, day, kept)
         _losses(a, s, t, day, kept)
         _lifts_run(a, s, t, day, kept)
         _uses_draw(a, s, t, day, kept)
+        if wet and a.ybs == 1:
+            _spill_downhill(a, s, t, day, kept)
         _loads_ordered(a, s)
         if kept.lane >= 0:
             for k in range(s.level.shape[0]):

@@ -1,0 +1,28 @@
+"""Tools that tests of several rooms share, loaded from beside their own tests."""
+
+import sys
+from importlib.util import module_from_spec, spec_from_file_location
+from pathlib import Path
+
+import pytest
+
+
+def _beside(place):
+    file = Path(__file__).parent / place
+    spec = spec_from_file_location(file.stem, file)
+    module = module_from_spec(spec)
+    sys.modules[file.stem] = module
+    spec.loader.exec_module(module)
+    return module
+
+
+@pytest.fixture(scope="session")
+def arranging():
+    """Stores, roofs, uses, lifts and trucks as the engine wants them, drawn or by hand."""
+    return _beside("storage/arranging.py")
+
+
+@pytest.fixture(scope="session")
+def slow_day_loop():
+    """The second, slow day loop."""
+    return _beside("storage/slow_day_loop.py")
