@@ -25,7 +25,7 @@ def check_site(top: Part) -> None:
     for truck in top["hauled"]:
         _check_known(truck, "to", names)
     for use in top["use"]:
-        _check_use(use, names, hauled_to={one["to"] for one in top["hauled"]})
+        _check_use(use, names, hauled_to=_hauled_to(top))
     for name, goal in (top["goal"] or {}).items():
         if name not in _names(top["use"]):
             goal.fault(f"there is no use '{name}': {near(name, _names(top['use']))}")
@@ -56,6 +56,15 @@ def _check_lift(lift: Part, names: tuple[str, ...]) -> None:
         _check_known(lift, "from", names)
     if lift["from"] and lift["from"] == lift["to"]:
         lift.fault(f"it lifts from '{lift['from']}' to itself.", "to")
+
+
+def _hauled_to(top: Part) -> set[str]:
+    """Every store that hauled water reaches, by truck or on from there by lifts."""
+    reached, before = {truck["to"] for truck in top["hauled"]}, set[str]()
+    while reached != before:
+        before = set(reached)
+        reached |= {lift["to"] for lift in top["lift"] if lift["from"] in reached}
+    return reached
 
 
 def _check_use(use: Part, names: tuple[str, ...], *, hauled_to: set[str]) -> None:

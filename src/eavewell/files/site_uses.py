@@ -6,7 +6,7 @@ from eavewell.files.parts import Part
 from eavewell.files.site_tanks import reserve_of
 from eavewell.files.site_wants import wants_of
 from eavewell.site.goal import Goal, Measure
-from eavewell.site.reserve import RationStage, Reserve
+from eavewell.site.reserve import MOST_STAGES, RationStage, Reserve
 from eavewell.site.tank import Tank
 from eavewell.site.use import Use
 from eavewell.tables import rows
@@ -27,6 +27,8 @@ def use_of(part: Part, tanks: Mapping[str, Tank]) -> Use:
             "it wants nothing: give people with each or fixtures, guests, animals, plants, "
             "washing or a cooler."
         )
+    if len(part["ration"]) > MOST_STAGES:
+        part.fault(f"it has {len(part['ration'])} ration stages: {MOST_STAGES} at most.", "ration")
     drawn = tuple(tanks[name] for name in part["draws_from"] or () if name in tanks)
     return Use(
         name=part["name"] or "",
@@ -54,7 +56,8 @@ def _goals(part: Part | None, use: Use) -> Iterator[Goal]:
         if part is not None and part[measure] is not None:
             yield Goal(use.name, measure, float(part[measure]))
     if not stated:
-        usual = {row["class"]: row for row in rows("goals")}[use.end_use]
+        kind = "mains backup" if use.fallback == "mains" else use.end_use
+        usual = {row["class"]: row for row in rows("goals")}[kind]
         measure = next(one for one in MEASURES if one == usual["measure"])
         yield Goal(use.name, measure, float(usual["target"]), stated=False)
 

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from typing import Literal
 
+MOST_STAGES = 4
 HeldBy = Literal["outlet height", "float", "timer", "valve", "agreement", "unknown"]
 
 

@@ -6,10 +6,12 @@ side by side.
 
 from typing import Any, NamedTuple
 
+from eavewell.site import reserve
+
 NOWHERE = -1
 FALLBACK_NONE, FALLBACK_MAINS, FALLBACK_HAULED = 0, 1, 2
 NO_LIMIT = 1e300
-MOST_STAGES = 4
+MOST_STAGES = reserve.MOST_STAGES
 # Rounding alone must not make a day short.
 SHORT_SHARE = 1e-9
 
