@@ -71,7 +71,7 @@ class Parts:
     rule: str = "yas"
     lanes: int = 1
     reads: np.ndarray | None = None
-    new_year: np.ndarray | None = None
+    new_year: Sequence[bool] | None = None
 
     @property
     def rows(self):
@@ -82,10 +82,10 @@ def arranged(parts):
     """The parts as arrays, the lane last."""
     reads = np.arange(parts.rows)[:, None] if parts.reads is None else parts.reads
     days = reads.shape[0]
-    new_year = np.zeros(days, dtype=bool) if parts.new_year is None else parts.new_year
+    new_year = [False] * days if parts.new_year is None else parts.new_year
     return Arrangement(
         day_row=np.ascontiguousarray(reads, dtype=np.int32),
-        new_year=new_year,
+        new_year=np.array(new_year, dtype=bool),
         ybs=int(parts.rule == "ybs"),
         **_stores_and_roofs(parts),
         **_uses(parts),
