@@ -1,0 +1,23 @@
+"""Time the engine, then whole processes."""
+
+import platform
+import subprocess
+import sys
+
+import numba
+import numpy as np
+
+from benchmarks import engine
+
+
+def main():
+    """Print the machine and every table."""
+    print(f"{platform.machine()}, Python {platform.python_version()}, ", end="")
+    print(f"numpy {np.__version__}, numba {numba.__version__}\n")
+    engine.report()
+    print(flush=True)
+    subprocess.run([sys.executable, "-m", "benchmarks.whole_process"], check=True)
+
+
+if __name__ == "__main__":
+    main()
