@@ -53,7 +53,7 @@ class UseReliability:
 class Reliability:
     """The system over the whole run.
 
-    spilled_share : of the runoff that reached the stores. longest, worst : of all uses together.
+    spilled_share : of the runoff that reached the stores. longest, worst : of any one use.
     start_l, end_l : held by all stores on the first morning and on the last evening.
     worst_year_loads : of calendar years; of several trucks each one's own worst year.
     """
@@ -84,9 +84,8 @@ def reliability(balance: Balance, series: Series, *, names: tuple[str, ...]) -> 
     """
     if balance.every_day is None:
         raise ValueError("reliability with dates needs the days of a lane: run with keep_lane.")
-    every, years, sums = balance.every_day, balance.days / YEAR_DAYS, balance.sums
-    missing = (every.planned_l - every.supplied_l).sum(axis=1)
-    short = shortfalls(series.demand_l.sum(axis=1), missing, dates=series.dates)
+    years, sums = balance.days / YEAR_DAYS, balance.sums
+    uses = tuple(_use(balance, u, series=series, name=name) for u, name in enumerate(names))
     inflow = float(balance.inflow_l[0])
     make_up = float(sums.make_up_l[:, 0].sum() + balance.mains_l[0])
     return Reliability(
@@ -103,9 +102,9 @@ def reliability(balance: Balance, series: Series, *, names: tuple[str, ...]) -> 
         hauled_l_year=float(balance.hauled_l[0]) / years,
         loads_year=float(sums.loads[:, 0].sum()) / years,
         worst_year_loads=int(sums.worst_year_loads[:, 0].sum()),
-        longest=_longest(short),
-        worst=_worst(short),
-        uses=tuple(_use(balance, u, series=series, name=name) for u, name in enumerate(names)),
+        longest=_longest([use.longest for use in uses if use.longest]),
+        worst=_worst([use.worst for use in uses if use.worst]),
+        uses=uses,
         balance_error_l=float(balance.error_l[0]),
     )
 
