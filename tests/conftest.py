@@ -26,3 +26,9 @@ def arranging():
 def slow_day_loop():
     """The second, slow day loop."""
     return _beside("storage/slow_day_loop.py")
+
+
+@pytest.fixture(scope="session")
+def making():
+    """Small made-up sites, days and records."""
+    return _beside("making.py")
