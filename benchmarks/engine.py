@@ -27,7 +27,7 @@ class Timed:
         return self.lanes * self.days / self.seconds / 1e9
 
 
-def timed(what, function, arrangement, *, times=TIMES):
+def timed(what, function, *, arrangement, times=TIMES):
     """The median of several runs, after one that is thrown away where there are several."""
     days, lanes = arrangement.day_row.shape[0], arrangement.capacity_l.shape[1]
     seconds = []
@@ -46,7 +46,7 @@ def engine_results(a):
     return np.stack([done.end_l[0], *(row[0] for row in rows)])
 
 
-def _agree(name, function, arrangement):
+def _agree(name, function, *, arrangement):
     lanes = arrangement.capacity_l.shape[1]
     ours, theirs = engine_results(arrangement), function(arrangement)
     np.testing.assert_allclose(theirs, ours[:, : theirs.shape[1]], rtol=1e-9, err_msg=name)
@@ -55,7 +55,10 @@ def _agree(name, function, arrangement):
 
 def one_store():
     """Every way of doing one store; slow ways on fewer sizes or days."""
-    lines = [timed("engine, one store", run, cases.one_store(lanes)) for lanes in (200, 2000, 5000)]
+    lines = [
+        timed("engine, one store", run, arrangement=cases.one_store(lanes))
+        for lanes in (200, 2000, 5000)
+    ]
     lines.append(_engine_on_one_thread())
     slow = {
         "numpy over sizes": (other_loops.numpy_over_sizes, cases.one_store(200, 5_000), 3),
@@ -67,8 +70,8 @@ def one_store():
         for lanes in (200, 2000):
             slow[f"C, -O3 -march=native, {lanes}"] = (loop, cases.one_store(lanes), TIMES)
     for name, (function, arrangement, times) in slow.items():
-        _agree(name, function, arrangement)
-        lines.append(timed(name, function, arrangement, times=times))
+        _agree(name, function, arrangement=arrangement)
+        lines.append(timed(name, function, arrangement=arrangement, times=times))
     return lines
 
 
@@ -77,7 +80,7 @@ def _engine_on_one_thread():
     before = balance.THREADS_ABOVE_LANES
     balance.THREADS_ABOVE_LANES = 10**9
     try:
-        return timed("engine, one store, one thread", run, cases.one_store(2000))
+        return timed("engine, one store, one thread", run, arrangement=cases.one_store(2000))
     finally:
         balance.THREADS_ABOVE_LANES = before
 
@@ -85,12 +88,16 @@ def _engine_on_one_thread():
 def general():
     """The general arrangement, and one lane of each."""
     return [
-        timed("engine, general", run, cases.general(200)),
-        timed("engine, general", run, cases.general(1000)),
-        timed("engine, general", run, cases.general(2000)),
-        timed("engine, general, one lane", run, cases.general(1)),
-        timed("engine, general, one lane kept", lambda a: run(a, keep_lane=0), cases.general(1)),
-        timed("engine, one store, one lane", run, cases.one_store(1)),
+        timed("engine, general", run, arrangement=cases.general(200)),
+        timed("engine, general", run, arrangement=cases.general(1000)),
+        timed("engine, general", run, arrangement=cases.general(2000)),
+        timed("engine, general, one lane", run, arrangement=cases.general(1)),
+        timed(
+            "engine, general, one lane kept",
+            lambda a: run(a, keep_lane=0),
+            arrangement=cases.general(1),
+        ),
+        timed("engine, one store, one lane", run, arrangement=cases.one_store(1)),
     ]
 
 

@@ -13,10 +13,10 @@ HAIR = 1e-9
 def plain_python(a):
     """Floats, one lane after another."""
     rain, asked = a.runoff_mm[:, 0].tolist(), a.demand_l[:, 0].tolist()
-    return np.array([_lane(a, i, rain, asked) for i in range(a.capacity_l.shape[1])]).T
+    return np.array([_lane(a, i, rain=rain, asked=asked) for i in range(a.capacity_l.shape[1])]).T
 
 
-def _lane(a, i, rain, asked):
+def _lane(a, i, *, rain, asked):
     area, full = float(a.area_m2[0, i]), float(a.capacity_l[0, i])
     scale, reserve = float(a.scale[0, i]), float(a.reserve_l[0, 0, i])
     level, spilled, supplied = float(a.start_l[0, i]), 0.0, 0.0

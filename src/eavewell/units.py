@@ -92,14 +92,14 @@ def read(text: object, quantity: str) -> float:
     value = _product(clean, asked) if asked.name == "area" else None
     if value is None:
         value = _sum(clean, asked)
-    return _within(_from_base(value, asked), clean, asked)
+    return _within(_from_base(value, asked), clean, asked=asked)
 
 
 def show(
     value: float,
     quantity: str,
-    system: System = "us",
     *,
+    system: System = "us",
     figures: int = 3,
     unit: str = "",
 ) -> str:
@@ -109,23 +109,23 @@ def show(
     figures : significant figures kept.
     unit    : a unit name in tables/units.csv that is used instead of the usual one.
 
-    >>> show(2.8956, "length", "us")
+    >>> show(2.8956, "length", system="us")
     '9 ft 6 in'
     """
     asked = quantities()[quantity]
     if not math.isfinite(value):
         return "unknown" if math.isnan(value) else "no limit"
-    chosen = unit or _usual_unit(value, asked, system)
+    chosen = unit or _usual_unit(value, asked, system=system)
     step = 0.0 if unit else asked.us_step if system == "us" else asked.metric_step
     if chosen == "ft" and not unit:
-        return _feet_and_inches(value, asked, figures)
+        return _feet_and_inches(value, asked, figures=figures)
     if asked.name == "share" and 0.999 < value < 1.0:
         value = 0.999  # what is not the whole is never printed as 100 %
-    number = _rounded(convert(value, quantity, chosen), figures, step)
+    number = _rounded(convert(value, quantity, unit=chosen), figures, step=step)
     return f"{number} {_named(chosen, number)}"
 
 
-def convert(value: float, quantity: str, unit: str) -> float:
+def convert(value: float, quantity: str, *, unit: str) -> float:
     """A number in the internal unit of a quantity, in another unit of tables/units.csv."""
     asked = quantities()[quantity]
     inside, outside = _internal(asked), _unit(asked.dimension, unit)
@@ -204,7 +204,7 @@ def _product(clean: str, asked: Quantity) -> Fraction | None:
         raise BadQuantity(f"'{clean}' needs a unit on both sides: write '62 ft x 44 ft'.")
     length = quantities()["length"]
     first, second = (
-        _within(_from_base(_sum(side, length), length), side, length) for side in sides
+        _within(_from_base(_sum(side, length), length), side, asked=length) for side in sides
     )
     return Fraction(first) * Fraction(second)
 
@@ -232,10 +232,10 @@ def _term(term: str, asked: Quantity) -> tuple[Fraction, Unit]:
     rest = term[found.end() :].strip()
     if re.match(r"[,.'0-9]", rest) and not re.match(r"'$", rest):
         raise BadQuantity(_odd_number(term, asked))
-    return _number(found, term, asked), _find(rest, term, asked)
+    return _number(found, term, asked=asked), _find(rest, term, asked=asked)
 
 
-def _number(found: re.Match[str], term: str, asked: Quantity) -> Fraction:
+def _number(found: re.Match[str], term: str, *, asked: Quantity) -> Fraction:
     sign = -1 if found["sign"] == "-" else 1
     if found["decimal"] is not None:
         return sign * Fraction(found["decimal"].replace(",", ""))
@@ -244,7 +244,7 @@ def _number(found: re.Match[str], term: str, asked: Quantity) -> Fraction:
     return sign * (int(found["whole"] or 0) + Fraction(int(found["over"]), int(found["under"])))
 
 
-def _find(written: str, term: str, asked: Quantity) -> Unit:
+def _find(written: str, term: str, *, asked: Quantity) -> Unit:
     if not written and asked.internal == "":
         return Unit(asked.dimension, "", (), Fraction(1), Fraction(0))
     if not written:
@@ -254,10 +254,10 @@ def _find(written: str, term: str, asked: Quantity) -> Unit:
     for unit in matches:
         if unit.dimension == asked.dimension:
             return unit
-    raise BadQuantity(_wrong_unit(written, term, matches, asked))
+    raise BadQuantity(_wrong_unit(written, term, matches=matches, asked=asked))
 
 
-def _wrong_unit(written: str, term: str, matches: tuple[Unit, ...], asked: Quantity) -> str:
+def _wrong_unit(written: str, term: str, *, matches: tuple[Unit, ...], asked: Quantity) -> str:
     if matches:
         return (
             f"'{term}' is {_a(matches[0].dimension)}; {_a(_word(asked))} is needed here, "
@@ -289,7 +289,7 @@ def _odd_number(term: str, asked: Quantity) -> str:
     )
 
 
-def _within(value: float, clean: str, asked: Quantity) -> float:
+def _within(value: float, clean: str, *, asked: Quantity) -> float:
     if asked.low is not None and value < asked.low:
         if asked.low == 0:
             raise BadQuantity(f"'{clean}' is negative: {_a(_word(asked))} is never below zero.")
@@ -343,7 +343,7 @@ def _plain(written: str) -> str:
     return re.sub(r" ?([/-]) ?", r"\1", text).strip()
 
 
-def _usual_unit(value: float, asked: Quantity, system: System) -> str:
+def _usual_unit(value: float, asked: Quantity, *, system: System) -> str:
     if system == "us":
         return "in" if asked.us == "ft" and abs(value) < 0.3048 and value else asked.us
     # ten thousand litres and more are easier to picture as cubic metres
@@ -352,16 +352,16 @@ def _usual_unit(value: float, asked: Quantity, system: System) -> str:
     return asked.metric
 
 
-def _feet_and_inches(value: float, asked: Quantity, figures: int) -> str:
-    inches = round(convert(abs(value), asked.name, "in"))
+def _feet_and_inches(value: float, asked: Quantity, *, figures: int) -> str:
+    inches = round(convert(abs(value), asked.name, unit="in"))
     feet, rest = divmod(inches, 12)
     sign = "-" if value < 0 and inches else ""
     if feet >= 100:
-        return f"{sign}{_rounded(inches / 12, figures, 1)} ft"
+        return f"{sign}{_rounded(inches / 12, figures, step=1)} ft"
     return f"{sign}{feet} ft {rest} in" if rest else f"{sign}{feet} ft"
 
 
-def _rounded(value: float, figures: int, step: float) -> str:
+def _rounded(value: float, figures: int, *, step: float) -> str:
     if value == 0:
         return "0"
     finest = max(step, 10.0 ** (math.floor(math.log10(abs(value))) + 1 - figures))

@@ -90,7 +90,7 @@ def roof_water(
     came = np.asarray(rain_mm, dtype=np.float64)
     missed = not_caught_mm(roof, came, melt_mm=melt_mm, months=months, band=band)
     wet = came - missed
-    initial = _initial_mm(roof, wet, band)
+    initial = _initial_mm(roof, wet, band=band)
     shed = (wet - initial) * _at(_finish(roof, "runoff"), band)
     spill = np.zeros_like(shed) if gutter_spill_mm is None else np.clip(gutter_spill_mm, 0, shed)
     screened = (shed - spill) * float(np.prod([screen.kept_share for screen in roof.screens]))
@@ -107,7 +107,7 @@ def roof_water(
     )
 
 
-def _initial_mm(roof: Roof, wet_mm: FloatArray, band: Band) -> FloatArray:
+def _initial_mm(roof: Roof, wet_mm: FloatArray, *, band: Band) -> FloatArray:
     # The least water comes with the greatest loss.
     opposite: dict[Band, Band] = {"low": "high", "value": "value", "high": "low"}
     return taken_per_wet_run_mm(

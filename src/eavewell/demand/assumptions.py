@@ -56,7 +56,7 @@ def _of_animals(want: Animals, days: Days) -> Iterator[str]:
             f"{_warmth(drinking.middle_temperature_c)}."
         )
     else:
-        yield from _of_heat(name, drinking.temperatures_c, air_c)
+        yield from _of_heat(name, drinking.temperatures_c, air_c=air_c)
 
 
 def _of_weight(want: Animals, drinking: DrinkingTable) -> Iterator[str]:
@@ -73,7 +73,7 @@ def _of_weight(want: Animals, drinking: DrinkingTable) -> Iterator[str]:
         yield f"{name}: the source does not tell milk apart, so the milk given raises nothing."
 
 
-def _of_heat(name: str, points_c: FloatArray, air_c: FloatArray) -> Iterator[str]:
+def _of_heat(name: str, points_c: FloatArray, *, air_c: FloatArray) -> Iterator[str]:
     hot, cold = int((air_c > points_c[-1]).sum()), int((air_c < points_c[0]).sum())
     if hot:
         yield f"{name}: the table ends at {_warmth(points_c[-1])}; {hot:,} days are warmer."
@@ -90,4 +90,4 @@ def _weight(weight_kg: float) -> str:
 
 
 def _both(value: float, quantity: str) -> str:
-    return f"{show(value, quantity, 'us')} ({show(value, quantity, 'metric')})"
+    return f"{show(value, quantity, system='us')} ({show(value, quantity, system='metric')})"

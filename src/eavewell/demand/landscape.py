@@ -57,7 +57,7 @@ def root_zone_fao56(want: Plants, days: Days) -> RootZone:
     rain_mm = np.where(wets, days.rain_mm, 0.0)
     need_mm = want.plant_factor * days.et0_mm
     may_water = present(want.calendar, days.dates) & ((rain_mm == 0.0) | (rain_mm < need_mm))
-    run = _run(_Soil.of(want), rain_mm, need_mm, may_water)
+    run = _run(_Soil.of(want), rain_mm, need_mm=need_mm, may_water=may_water)
     irrigation_l = run[0] / want.efficiency * want.area_m2
     return RootZone(irrigation_l, run[0], rain_mm, run[1], run[2], run[3])
 
@@ -74,7 +74,7 @@ class _Soil:
 
 
 def _run(
-    soil: _Soil, rain_mm: FloatArray, need_mm: FloatArray, may_water: BoolArray
+    soil: _Soil, rain_mm: FloatArray, *, need_mm: FloatArray, may_water: BoolArray
 ) -> list[FloatArray]:
     # Plain floats: the balance is sequential, and numpy scalars would be ten times slower.
     holds, easy, depletion = soil.holds_mm, soil.easy_mm, 0.0

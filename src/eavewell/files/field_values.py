@@ -59,7 +59,7 @@ def _within(value: float, field: Field, raw: object) -> None:
 
 
 def _both(value: float, quantity: str) -> str:
-    us, metric = show(value, quantity, "us"), show(value, quantity, "metric")
+    us, metric = show(value, quantity, system="us"), show(value, quantity, system="metric")
     return us if us == metric else f"{us} ({metric})"
 
 

@@ -58,7 +58,7 @@ def _area_of_corners(part: Part) -> float:
         return 0.0
     area_m2 = _shoelace(corners) * read(f"1 {unit}", "length") ** 2
     if not 0.01 <= area_m2 <= 1e6:
-        part.fault(f"the corners enclose {show(area_m2, 'area', 'us')}: no such roof.", "corners")
+        part.fault(f"the corners enclose {show(area_m2, 'area', system='us')}: no such roof.", "corners")
     return area_m2
 
 

@@ -191,4 +191,4 @@ def _check_dead(part: Part, tank: Tank) -> None:
 
 
 def _m(height_m: float) -> str:
-    return f"{show(height_m, 'length', 'us')} ({show(height_m, 'length', 'metric')})"
+    return f"{show(height_m, 'length', system='us')} ({show(height_m, 'length', system='metric')})"

@@ -96,10 +96,10 @@ def _as_at(record: RainRecord, where: FromSite, *, place: Place | None) -> str:
     system = place.show if place is not None else "us"
     distance = "distance unknown"
     if where.distance_km is not None:
-        distance = f"{show(where.distance_km, 'distance', system)} away"
+        distance = f"{show(where.distance_km, 'distance', system=system)} away"
     height = "height unknown"
     if where.height_m is not None:
         side = "lower" if where.height_m >= 0 else "higher"
         unit = "ft" if system == "us" else "m"
-        height = f"{show(abs(where.height_m), 'length', system, unit=unit)} {side}"
+        height = f"{show(abs(where.height_m), 'length', system=system, unit=unit)} {side}"
     return f"Rain as at {record.station or record.name}, {distance}, {height}; site factor unknown."

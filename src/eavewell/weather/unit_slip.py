@@ -32,6 +32,6 @@ def unit_slip(rain_mm: FloatArray) -> str:
     ):
         return (
             f"{seen}: more than any place has; the depths look like mm read as inches "
-            f'({convert(year_mm, "depth", "in"):.0f} mm a year); if they are, say unit = "mm".'
+            f'({convert(year_mm, "depth", unit="in"):.0f} mm a year); if they are, say unit = "mm".'
         )
     return ""
