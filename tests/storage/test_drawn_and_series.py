@@ -69,6 +69,13 @@ def test_stated_and_other_stores_stand_side_by_side(making):
     assert start_in_words(site_lift).startswith("every store whose start is not stated")
 
 
+def test_a_use_that_is_never_short_has_the_whole_share(making):
+    # A want that binary numbers cannot hold, summed over 40 years, must not print as 99.9 %.
+    site = making.site(uses=(making.use(0.1),))
+    found = as_drawn(site, making.series(np.full(14610, 2.0), [0.1])).reliability
+    assert (found.supplied_share, found.uses[0].supplied_share, found.longest) == (1.0, 1.0, None)
+
+
 def test_the_account_closes_over_stores_lifts_and_spills(making):
     tanks = (making.tank(300.0, "main", open_area_m2=1.0), making.tank(60.0, "header"))
     site = making.site(

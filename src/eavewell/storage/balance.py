@@ -14,6 +14,7 @@ from eavewell.storage.kernel import run_days
 from eavewell.storage.lanes import (
     LANE_ARRAYS,
     NO_LIMIT,
+    SHORT_SHARE,
     Arrangement,
     Kept,
     State,
@@ -253,6 +254,6 @@ def _closed(a: Arrangement, end_l: FloatArray, *, sums: Sums, kept: Kept) -> Bal
 
 
 def _share(part: FloatArray, whole: FloatArray) -> FloatArray:
-    # Sums over many days may pass the whole by rounding; the closed balance rules out more.
-    share = np.minimum(part / np.where(whole > 0.0, whole, 1.0), 1.0)
-    return np.where(whole > 0.0, share, 1.0)
+    # Sums over many days miss or pass the whole by rounding; what is whole is shown as whole.
+    is_whole = part >= whole * (1.0 - SHORT_SHARE)
+    return np.where(is_whole, 1.0, part / np.where(is_whole, 1.0, whole))
