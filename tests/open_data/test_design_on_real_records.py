@@ -1,6 +1,8 @@
 """Designs on real records of national services, against independent arithmetic."""
 
 import os
+import re
+import shutil
 from datetime import date
 from pathlib import Path
 
@@ -12,6 +14,7 @@ from eavewell.design import design
 from eavewell.files.rain import read_rain
 from eavewell.site.rain import Rain
 from eavewell.storage.drawn import as_drawn
+from eavewell.storage.ensembles import ensemble, fullest_month
 
 HOME = Path(__file__).parents[2]
 SHARED = Path(os.environ.get("EAVEWELL_SHARED_DATA", HOME.parent / "shared" / "data"))
@@ -124,12 +127,24 @@ def test_phoenix_days_met_with_a_stated_tank(house):
 
 
 def test_block_lengths_on_a_real_record(houston):
-    """docs/ranges.md: the range for 1-, 3- and 5-year blocks, the worst spell beside it."""
-    from eavewell.storage.ensembles import ensemble, fullest_month
-
     month = fullest_month(houston.drawn.every_day.level_l, houston.water)
     observed = houston.drawn.reliability.supplied_share
     for block in (1, 3, 5):
         found = ensemble(houston.site, houston.water, first_month=month, block=block)
         assert found.block_years == block
         assert found.supplied_share.low < observed < found.supplied_share.high
+
+
+def test_the_page_on_ranges_says_what_its_own_recipe_gives(tmp_path, monkeypatch, capsys):
+    """No proof of the figures, only that page and program agree."""
+    page = (HOME / "docs" / "ranges.md").read_text(encoding="utf-8")
+    site, recipe = (
+        re.search(rf"```{kind}\n(.*?)```", page, re.S)[1] for kind in ("toml", "python")
+    )
+    monkeypatch.chdir(tmp_path)
+    Path("site.toml").write_text(site, encoding="utf-8")
+    shutil.copy(SHARED / HOUSTON, tmp_path)
+    exec(compile(recipe, "docs/ranges.md", "exec"), {})
+    rows = capsys.readouterr().out.splitlines()
+    assert len(rows) == 4
+    assert [row for row in rows if row not in page] == []
