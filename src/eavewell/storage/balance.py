@@ -175,11 +175,10 @@ def _new_state(a: Arrangement) -> State:
         want=aligned(one),
         need=aligned(one),
         share=aligned((uses, lanes), 1.0),
-        short=aligned(one),
         cut=aligned(one),
         run=aligned((uses, lanes)),
         due=aligned((trucks, lanes), -1.0),
-        year_loads=aligned((trucks, lanes)),
+        loads_before=aligned((trucks, lanes)),
     )
 
 

@@ -23,25 +23,23 @@ _step = numba.njit(inline="always", **_UNCOUNTED)
 
 
 @_step
-def _close_year(worst, year):
-    for i in range(year.size):
-        worst[i] = max(worst[i], year[i])
-        year[i] = 0.0
+def _close_year(a, s, t):
+    """A year's loads are those since its first day."""
+    for k in range(a.truck_to.size):
+        worst, loads, before = t.worst_year_loads[k], t.loads[k], s.loads_before[k]
+        for i in range(loads.size):
+            worst[i] = max(worst[i], loads[i] - before[i])
+            before[i] = loads[i]
 
 
 @_step
 def _trucks_arrive(a, s, t, day, kept):
     for k in range(a.truck_to.size):
-        due, load, level = s.due[k], a.truck_load_l[k], s.level[a.truck_to[k]]
-        loads, year = t.loads[k], s.year_loads[k]
-        if a.new_year[day]:
-            _close_year(t.worst_year_loads[k], year)
+        due, load, level, loads = s.due[k], a.truck_load_l[k], s.level[a.truck_to[k]], t.loads[k]
         for i in range(due.size):
-            due[i] -= 1.0
             come = 1.0 * (due[i] == 0.0)
             level[i] += come * load[i]
             loads[i] += come
-            year[i] += come
         if kept.lane >= 0:
             kept.loads[day, k] = 1.0 if due[kept.lane] == 0.0 else 0.0
 
@@ -49,7 +47,7 @@ def _trucks_arrive(a, s, t, day, kept):
 @_step
 def _runoff_enters(a, s, day):
     """True where water may have come in, so that a store may spill."""
-    rows, wet = a.day_row[day], a.truck_to.size > 0
+    rows, wet = a.day_row[day], False
     for k in range(a.roof_to.size):
         level, area = s.level[a.roof_to[k]], a.area_m2[k]
         if rows.size == 1:
@@ -140,7 +138,7 @@ def _ration_stages(a, s):
     for u in range(a.stage_share.shape[0]):
         if a.stage_share[u, 0] < 1.0:
             share, held = s.share[u], s.level[a.draw[u, 0]]
-            if a.draw.shape[1] > 1:
+            if a.draw.shape[1] > 1 and a.draw[u, 1] >= 0:
                 _hold_together(a, s, u)
                 held = s.need
             _share_at(a.stage_below_l[u], a.stage_share[u], held, share)
@@ -148,23 +146,28 @@ def _ration_stages(a, s):
 
 @_step
 def _share_at(below_l, portion, held, share):
-    """All stages in one pass, four at most: a pass a stage is four times slower."""
+    """All stages in one pass, two or four: a pass a stage is slower."""
     b0, b1, b2, b3 = below_l[0], below_l[1], below_l[2], below_l[3]
     p0, p1, p2, p3 = portion[0], portion[1], portion[2], portion[3]
-    for i in range(share.size):
-        c0, c1 = 1.0 * (held[i] < b0[i]), 1.0 * (held[i] < b1[i])
-        c2, c3 = 1.0 * (held[i] < b2[i]), 1.0 * (held[i] < b3[i])
-        upper = p2 * c2 + (p3 * c3 + (1.0 - c3)) * (1.0 - c2)
-        share[i] = p0 * c0 + (p1 * c1 + upper * (1.0 - c1)) * (1.0 - c0)
+    if p2 == 1.0:
+        for i in range(share.size):
+            c0, c1 = 1.0 * (held[i] < b0[i]), 1.0 * (held[i] < b1[i])
+            share[i] = p0 * c0 + (p1 * c1 + (1.0 - c1)) * (1.0 - c0)
+    else:
+        for i in range(share.size):
+            c0, c1 = 1.0 * (held[i] < b0[i]), 1.0 * (held[i] < b1[i])
+            c2, c3 = 1.0 * (held[i] < b2[i]), 1.0 * (held[i] < b3[i])
+            upper = p2 * c2 + (p3 * c3 + (1.0 - c3)) * (1.0 - c2)
+            share[i] = p0 * c0 + (p1 * c1 + upper * (1.0 - c1)) * (1.0 - c0)
 
 
 @_step
 def _hold_together(a, s, u):
     """What the stores that use u draws from hold together."""
-    held, first = s.need, s.level[a.draw[u, 0]]
+    held, first, second = s.need, s.level[a.draw[u, 0]], s.level[a.draw[u, 1]]
     for i in range(held.size):
-        held[i] = first[i]
-    for turn in range(1, a.draw.shape[1]):
+        held[i] = first[i] + second[i]
+    for turn in range(2, a.draw.shape[1]):
         if a.draw[u, turn] >= 0:
             level = s.level[a.draw[u, turn]]
             for i in range(held.size):
@@ -204,7 +207,7 @@ def _draw(a, s, t, u):
 
 
 @_step
-def _tally(a, s, t, u):
+def _tally(s, t, u):
     need, want, cut = s.need, s.want, s.cut
     run, longest, days = s.run[u], t.longest_short_days[u], t.short_days[u]
     for i in range(need.size):
@@ -214,19 +217,28 @@ def _tally(a, s, t, u):
         # A day on which nothing is wanted neither lengthens nor breaks a run.
         run[i] = run[i] * max(short, 1.0 * (want[i] <= 0.0)) + short
         longest[i] = max(longest[i], run[i])
-    if a.fallback[u] == FALLBACK_MAINS:
-        make_up = t.make_up_l[u]
-        for i in range(need.size):
-            make_up[i] += need[i]
 
 
 @_step
-def _tally_rations(a, s, t, u):
+def _tally_rations(s, t, u):
+    """As `_tally`, with the days on which the ration was given in full."""
     need, want, cut, share, rationed = s.need, s.want, s.cut, s.share[u], t.rationed_days[u]
+    run, longest, days = s.run[u], t.longest_short_days[u], t.short_days[u]
     for i in range(need.size):
+        short = 1.0 * (need[i] > SHORT_SHARE * want[i])
         less = 1.0 * (share[i] < 1.0) * 1.0 * (want[i] > 0.0)
-        rationed[i] += less * 1.0 * (need[i] <= SHORT_SHARE * want[i])
-        cut[i] = max(cut[i], less)
+        days[i] += short
+        rationed[i] += less * (1.0 - short)
+        cut[i] = max(cut[i], short, less)
+        run[i] = run[i] * max(short, 1.0 * (want[i] <= 0.0)) + short
+        longest[i] = max(longest[i], run[i])
+
+
+@_step
+def _mains_make_up(s, t, u):
+    need, make_up = s.need, t.make_up_l[u]
+    for i in range(need.size):
+        make_up[i] += need[i]
 
 
 @_step
@@ -235,9 +247,12 @@ def _uses_draw(a, s, t, day, kept):
         if _plan(a, s, u, day):
             want, need, share = s.want, s.need, s.share[u]
             _draw(a, s, t, u)
-            _tally(a, s, t, u)
             if a.stage_share.shape[1] > 0 and a.stage_share[u, 0] < 1.0:
-                _tally_rations(a, s, t, u)
+                _tally_rations(s, t, u)
+            else:
+                _tally(s, t, u)
+            if a.fallback[u] == FALLBACK_MAINS:
+                _mains_make_up(s, t, u)
             if kept.lane >= 0:
                 plan = want[kept.lane] * share[kept.lane]
                 kept.planned_l[day, u] = plan
@@ -250,12 +265,16 @@ def _uses_draw(a, s, t, day, kept):
 
 @_step
 def _loads_ordered(a, s):
+    """Orders of the evening, and the night; how many loads come in the morning."""
+    coming = 0
     for k in range(a.truck_to.size):
         due, order, lead = s.due[k], a.truck_order_l[k], a.truck_lead[k]
         level = s.level[a.truck_to[k]]
         for i in range(due.size):
             wanted = 1.0 * (level[i] < order[i]) * 1.0 * (due[i] <= 0.0)
-            due[i] = lead * wanted + due[i] * (1.0 - wanted)
+            due[i] = lead * wanted + due[i] * (1.0 - wanted) - 1.0
+            coming += due[i] == 0.0
+    return coming
 
 
 @_step
@@ -350,10 +369,14 @@ def run_days(a, s, t, kept):
         for i in range(t.cut_days.size):
             t.cut_days[i] = t.short_days[0, i]
         return
+    coming = 0
     for day in range(a.day_row.shape[0]):
         _morning(a, s)
-        _trucks_arrive(a, s, t, day, kept)
-        wet = _runoff_enters(a, s, day)
+        if a.new_year[day]:
+            _close_year(a, s, t)
+        if coming > 0:
+            _trucks_arrive(a, s, t, day, kept)
+        wet = _runoff_enters(a, s, day) or coming > 0
         if wet and a.ybs == 0:
             _spill_downhill(a, s, t, day, kept)
         _losses(a, s, t, day, kept)
@@ -361,10 +384,8 @@ def run_days(a, s, t, kept):
         _uses_draw(a, s, t, day, kept)
         if wet and a.ybs == 1:
             _spill_downhill(a, s, t, day, kept)
-        _loads_ordered(a, s)
+        coming = _loads_ordered(a, s)
         if kept.lane >= 0:
             for k in range(s.level.shape[0]):
                 kept.level_l[day, k] = s.level[k, kept.lane]
-    for k in range(a.truck_to.size):
-        for i in range(s.year_loads.shape[1]):
-            t.worst_year_loads[k, i] = max(t.worst_year_loads[k, i], s.year_loads[k, i])
+    _close_year(a, s, t)

@@ -67,7 +67,8 @@ class Arrangement(NamedTuple):
 class State(NamedTuple):
     """What a day works on, [store, lane], [use, lane], [truck, lane] or [lane].
 
-    left is what draws may still take of each store today; due counts days to a truck's arrival.
+    left is what draws may still take of each store today; due counts nights to a truck's arrival;
+    loads_before are those of the years before this one.
     """
 
     level: Any
@@ -75,11 +76,10 @@ class State(NamedTuple):
     want: Any
     need: Any
     share: Any
-    short: Any
     cut: Any
     run: Any
     due: Any
-    year_loads: Any
+    loads_before: Any
 
 
 class Sums(NamedTuple):
