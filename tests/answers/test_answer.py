@@ -3,6 +3,7 @@
 import json
 from datetime import date
 from importlib.resources import files
+from pathlib import Path
 
 import jsonschema
 import numpy as np
@@ -12,22 +13,29 @@ from eavewell.answers import answer
 from eavewell.answers.schema import keys, schema
 from eavewell.design import design
 from eavewell.files.record import record_of
-from eavewell.files.site_file import site_of_text
+from eavewell.files.site_file import read_site
 from eavewell.site.lift import Lift
 from eavewell.site.rain import DroughtRow, Rain
 
 TODAY = date(2026, 1, 1)
-STARTERS = sorted(
-    file.name
-    for file in files("eavewell.files").joinpath("starters").iterdir()
-    if file.name.endswith(".toml")
+STARTERS = files("eavewell.files").joinpath("starters")
+# A starter and an example that say the same are designed once.
+SITES = {
+    file.read_text(encoding="utf-8"): file
+    for file in (
+        *Path(str(STARTERS)).glob("*.toml"),
+        *Path(__file__).parents[2].glob("examples/*/site.toml"),
+    )
+}
+
+
+@pytest.fixture(
+    scope="module",
+    params=sorted(SITES.values()),
+    ids=lambda file: f"{file.parent.name}/{file.stem}",
 )
-
-
-@pytest.fixture(scope="module", params=STARTERS)
 def starter(request):
-    text = files("eavewell.files").joinpath("starters", request.param).read_text(encoding="utf-8")
-    site = site_of_text(text)
+    site = read_site(request.param)
     return design(site, record_of(site), today=TODAY)
 
 
