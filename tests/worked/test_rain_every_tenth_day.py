@@ -9,6 +9,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from eavewell.site.goal import Goal
+from eavewell.site.reserve import RationStage, Reserve
 from eavewell.storage.sizing import MORE_ROOF_M2, MORE_TANK_L, size_system
 
 YEARS = 3650 / 365.25
@@ -125,3 +127,25 @@ def test_the_size_sought_is_of_the_largest_store_drawn_from_or_lifted_from(makin
     site = making.site(tanks=tanks, lifts=lifts, uses=(making.use(draws_from=("header",)),))
     assert varied_store(site) == 1
     assert varied_store(replace(site, lifts=())) == 2
+
+
+def test_a_larger_tank_may_ration_earlier_and_supply_less(making):
+    """300 days from empty, 10 L a day, half of it below half a tank.
+
+    100 L: six whole days and three rations are 75 L and leave 25; from then on each ten days give
+    a ration on the wet day, five whole days and four rations: 5 + 50 + 20 = 75 L.
+    1,000 gal more: never half full (100 - 50 L stay in ten days, 1,505 L in all, of 3,885), so
+    only rations: 45 L in the first ten days, whose morning is empty, then 50 L.
+    400 L, the largest tried: not half full in 30 days and more, which costs over 25 L each ten.
+    """
+    stage = RationStage(Reserve(share=0.5), 0.5)
+    site = making.site(
+        tanks=(making.tank(100.0, start_share=0.0),),
+        uses=(making.use(10.0, stages=(stage,)),),
+        goals=(Goal("house", "supplied_share", 0.74),),
+    )
+    found = size_system(site, making.series(making.every_tenth_day(300), [10.0]))
+    assert found.more_tank_l_year == pytest.approx((1495.0 - 2250.0) / (300 / 365.25))
+    assert found.meets_goal, "2,250 of 3,000 L are 0.75"
+    assert not found.is_steady
+    assert found.smallest_l is None, "the largest tried no longer meets the goal"
