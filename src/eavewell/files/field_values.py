@@ -26,7 +26,7 @@ def value_of(raw: object, field: Field) -> Any:
     """
     if field.quantity in quantities():
         value = read(raw, field.quantity)
-        _within(value, field, raw)
+        _within(value, field, raw=raw)
         return value
     return _KINDS[field.quantity](raw, field)
 
@@ -47,7 +47,7 @@ def written(raw: object) -> str:
     return text if len(text) <= 60 else text[:60] + "..."
 
 
-def _within(value: float, field: Field, raw: object) -> None:
+def _within(value: float, field: Field, *, raw: object) -> None:
     unit = field.quantity in quantities()
     for limit, wrong, word in (
         (field.low, field.low is not None and value < field.low, "small: at least"),
@@ -87,7 +87,7 @@ def _number(raw: object, field: Field) -> float:
         value = math.inf
     if not math.isfinite(value):
         raise BadQuantity(f"{written(raw)} is not a number one can count with.")
-    _within(value, field, raw)
+    _within(value, field, raw=raw)
     return value
 
 

@@ -19,25 +19,40 @@ class Sheet:
     lines: Mapping[Address, int]
     faults: list[Fault] = field(default_factory=list)
 
-    def fault(self, says: str, where: str, address: Address) -> None:
-        """Note one thing that is wrong, with its line."""
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """One place in a sheet.
+
+    where : what stands there, as a sentence calls it, such as "tank 'main'".
+    """
+
+    sheet: Sheet
+    where: str = ""
+    address: Address = ()
+
+    def at(self, *steps: str | int, where: str = "") -> "Spot":
+        """A place further in; `where` is joined to the name of this one."""
+        joined = ", ".join(part for part in (self.where, where) if part)
+        return Spot(self.sheet, joined, (*self.address, *steps))
+
+    def fault(self, says: str) -> None:
+        """Note one thing that is wrong here, with its line."""
         says = says[:1].upper() + says[1:]
-        self.faults.append(Fault(says, where, self.file, nearest_line(self.lines, address)))
+        line = nearest_line(self.sheet.lines, self.address)
+        self.sheet.faults.append(Fault(says, self.where, self.sheet.file, line))
 
 
 @dataclass(frozen=True, slots=True)
 class Part:
     """One table of a site file.
 
-    where  : what it is called in a sentence, such as "tank 'main'".
     values : every field of its section; None where it is not given or could not be read.
     given  : the fields that stand in the file, read or not.
     """
 
     section: str
-    where: str
-    address: Address
-    sheet: Sheet
+    spot: Spot
     values: Mapping[str, Any]
     given: frozenset[str]
 
@@ -46,8 +61,7 @@ class Part:
 
     def fault(self, says: str, name: str = "") -> None:
         """Note one thing that is wrong with this part, or with one field of it."""
-        address = (*self.address, name) if name else self.address
-        self.sheet.fault(says, self.where, address)
+        (self.spot.at(name) if name else self.spot).fault(says)
 
     def one_of(self, *names: str) -> str:
         """The one field given out of several; "" and a fault where it is not exactly one."""
@@ -61,52 +75,50 @@ class Part:
         return ""
 
 
-def read_part(raw: object, section: str, where: str, address: Address, sheet: Sheet) -> Part:
-    """Read one table by the fields of its section; faults go to the sheet."""
+def read_part(raw: object, section: str, *, spot: Spot) -> Part:
+    """Read one table by the fields of its section; faults go to the sheet of the spot."""
     known = fields()[section]
     if not isinstance(raw, dict):
-        sheet.fault(f"{written(raw)} must be a table with its own fields.", where, address)
-        return Part(section, where, address, sheet, dict.fromkeys(known), frozenset())
-    where = _named(raw, where)
+        spot.fault(f"{written(raw)} must be a table with its own fields.")
+        return Part(section, spot, dict.fromkeys(known), frozenset())
+    spot = _named(raw, spot)
     for name in raw:
         if name not in known:
-            says = f"'{name}' is not a field here: {near(name, tuple(known))}"
-            sheet.fault(says, where, (*address, name))
-    values = {}
-    for name, column in known.items():
-        if name in raw:
-            values[name] = _value(raw[name], column, where, (*address, name), sheet)
-        else:
-            values[name] = _left_out(column, where, address, sheet)
-    return Part(section, where, address, sheet, values, frozenset(raw.keys() & known.keys()))
+            spot.at(name).fault(f"'{name}' is not a field here: {near(name, tuple(known))}")
+    values = {
+        name: _value(raw[name], column, spot=spot.at(name))
+        if name in raw
+        else _left_out(column, spot)
+        for name, column in known.items()
+    }
+    return Part(section, spot, values, frozenset(raw.keys() & known.keys()))
 
 
-def _named(raw: Mapping[str, object], where: str) -> str:
+def _named(raw: Mapping[str, object], spot: Spot) -> Spot:
     name = raw.get("name")
-    if not isinstance(name, str) or not where:
-        return where
-    return f"{where.rsplit(' ', 1)[0] if where[-1].isdigit() else where} {written(name)}"
+    if not isinstance(name, str) or not spot.where:
+        return spot
+    return Spot(spot.sheet, f"{spot.where.rstrip(' 0123456789')} {written(name)}", spot.address)
 
 
-def _value(raw: object, column: Field, where: str, address: Address, sheet: Sheet) -> Any:
+def _value(raw: object, column: Field, *, spot: Spot) -> Any:
     if column.quantity.startswith("list "):
-        return _list(raw, column, where, address, sheet)
+        return _list(raw, column, spot=spot)
     if column.inner == "goals":
-        return _goals(raw, address, sheet)
+        return _goals(raw, spot)
     if column.inner:
-        return read_part(raw, column.inner, _inside(where, column.name), address, sheet)
+        return read_part(raw, column.inner, spot=spot.at(where=column.name))
     try:
         return value_of(raw, column)
     except BadQuantity as refused:
-        says = f"{column.name}: {refused.faults[0].says}"
-        sheet.fault(says, where, address)
+        spot.fault(f"{column.name}: {refused.faults[0].says}")
         return None
 
 
-def _left_out(column: Field, where: str, address: Address, sheet: Sheet) -> Any:
+def _left_out(column: Field, spot: Spot) -> Any:
     if column.required:
         meaning = column.meaning[:1].lower() + column.meaning[1:]
-        sheet.fault(f"{column.name} is missing: {meaning}", where, address)
+        spot.fault(f"{column.name} is missing: {meaning}")
     if column.quantity.startswith("list "):
         return ()
     if not column.otherwise:
@@ -115,30 +127,22 @@ def _left_out(column: Field, where: str, address: Address, sheet: Sheet) -> Any:
     return value_of(json.loads(column.otherwise) if plain else column.otherwise, column)
 
 
-def _list(
-    raw: object, column: Field, where: str, address: Address, sheet: Sheet
-) -> tuple[Part, ...]:
+def _list(raw: object, column: Field, *, spot: Spot) -> tuple[Part, ...]:
     if not isinstance(raw, list):
-        top = f"[[{column.name}]]" if len(address) == 1 else f"{column.name} = [{{ ... }}]"
-        sheet.fault(f"{column.name} must be a list: write {top}.", where, address)
+        top = f"[[{column.name}]]" if len(spot.address) == 1 else f"{column.name} = [{{ ... }}]"
+        spot.fault(f"{column.name} must be a list: write {top}.")
         return ()
     return tuple(
-        read_part(
-            one, column.inner, _inside(where, f"{column.name} {row + 1}"), (*address, row), sheet
-        )
+        read_part(one, column.inner, spot=spot.at(row, where=f"{column.name} {row + 1}"))
         for row, one in enumerate(raw)
     )
 
 
-def _goals(raw: object, address: Address, sheet: Sheet) -> dict[str, Part]:
+def _goals(raw: object, spot: Spot) -> dict[str, Part]:
     if not isinstance(raw, dict):
-        sheet.fault("goal must be a table: one line for each use.", "", address)
+        spot.fault("goal must be a table: one line for each use.")
         return {}
     return {
-        name: read_part(goal, "goal", f"goal for {written(name)}", (*address, name), sheet)
+        name: read_part(goal, "goal", spot=spot.at(name, where=f"goal for {written(name)}"))
         for name, goal in raw.items()
     }
-
-
-def _inside(where: str, word: str) -> str:
-    return f"{where}, {word}" if where else word

@@ -19,11 +19,11 @@ def check_site(top: Part) -> None:
         _check_doubles(parts)
     _check_spills(stores, names)
     for roof in top["roof"]:
-        _check_known(roof, "drains_to", names)
+        _check_known(roof, "drains_to", names=names)
     for lift in top["lift"]:
         _check_lift(lift, names)
     for truck in top["hauled"]:
-        _check_known(truck, "to", names)
+        _check_known(truck, "to", names=names)
     for use in top["use"]:
         _check_use(use, names, hauled_to=_hauled_to(top))
     for name, goal in (top["goal"] or {}).items():
@@ -45,15 +45,15 @@ def _check_doubles(parts: Iterable[Part]) -> None:
         seen.add(part["name"] or "")
 
 
-def _check_known(part: Part, field: str, names: tuple[str, ...]) -> None:
+def _check_known(part: Part, field: str, *, names: tuple[str, ...]) -> None:
     if part[field] and part[field] not in names:
         part.fault(f"{field}: there is no tank '{part[field]}': {near(part[field], names)}", field)
 
 
 def _check_lift(lift: Part, names: tuple[str, ...]) -> None:
-    _check_known(lift, "to", names)
+    _check_known(lift, "to", names=names)
     if lift["from"] != "mains":
-        _check_known(lift, "from", names)
+        _check_known(lift, "from", names=names)
     if lift["from"] and lift["from"] == lift["to"]:
         lift.fault(f"it lifts from '{lift['from']}' to itself.", "to")
 

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from eavewell.faults import BadSite, Fault
-from eavewell.files.parts import Part, Sheet, read_part
+from eavewell.files.parts import Part, Sheet, Spot, read_part
 from eavewell.files.site_checks import check_site
 from eavewell.files.site_places import place_of, rain_of
 from eavewell.files.site_roofs import roof_of
@@ -36,7 +36,7 @@ def site_of_text(text: str, *, file: str = "", folder: str = "") -> Site:
     """
     raw = _toml(text, file)
     sheet = Sheet(file, lines_of(text))
-    site = _site(read_part(raw, "site", "", (), sheet), folder)
+    site = _site(read_part(raw, "site", spot=Spot(sheet)), folder)
     if sheet.faults:
         raise BadSite(sorted(dict.fromkeys(sheet.faults), key=lambda fault: fault.line or 0))
     return site
@@ -66,12 +66,12 @@ def _toml(text: str, file: str) -> dict[str, Any]:
     try:
         return tomllib.loads(text)
     except ValueError as refused:
-        raise BadSite(_not_toml(str(refused), text, file)) from None
+        raise BadSite(_not_toml(str(refused), text, file=file)) from None
     except RecursionError:
         raise BadSite(Fault("Too many brackets stand inside one another.", file=file)) from None
 
 
-def _not_toml(message: str, text: str, file: str) -> Fault:
+def _not_toml(message: str, text: str, *, file: str) -> Fault:
     found = re.search(r" \(at (?:line ([0-9]+), column [0-9]+|end of document)\)", message)
     what = message[: found.start()] if found else message
     line = int(found[1]) if found and found[1] else text.count("\n") + 1

@@ -11,6 +11,7 @@ from eavewell.tables import table
 from eavewell.units import read, show
 
 Corner = tuple[float, float]
+Side = tuple[Corner, Corner]
 
 
 def roof_of(part: Part) -> Roof:
@@ -58,7 +59,9 @@ def _area_of_corners(part: Part) -> float:
         return 0.0
     area_m2 = _shoelace(corners) * read(f"1 {unit}", "length") ** 2
     if not 0.01 <= area_m2 <= 1e6:
-        part.fault(f"the corners enclose {show(area_m2, 'area', system='us')}: no such roof.", "corners")
+        part.fault(
+            f"the corners enclose {show(area_m2, 'area', system='us')}: no such roof.", "corners"
+        )
     return area_m2
 
 
@@ -78,19 +81,22 @@ def _crossing(corners: tuple[Corner, ...]) -> str:
     return ""
 
 
-def _meet(one: tuple[Corner, Corner], other: tuple[Corner, Corner]) -> bool:
-    def turn(a: Corner, b: Corner, c: Corner) -> float:
-        return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
-
-    def apart(side: tuple[Corner, Corner], end: tuple[Corner, Corner]) -> bool:
-        return turn(*side, end[0]) * turn(*side, end[1]) > 0
-
+def _meet(one: Side, other: Side) -> bool:
     boxes_meet = all(
         max(min(one[0][axis], one[1][axis]), min(other[0][axis], other[1][axis]))
         <= min(max(one[0][axis], one[1][axis]), max(other[0][axis], other[1][axis]))
         for axis in (0, 1)
     )
-    return boxes_meet and not apart(one, other) and not apart(other, one)
+    return boxes_meet and not _on_one_side(one, other) and not _on_one_side(other, one)
+
+
+def _on_one_side(line: Side, ends: Side) -> bool:
+    return _turn(line, ends[0]) * _turn(line, ends[1]) > 0
+
+
+def _turn(side: Side, point: Corner) -> float:
+    (x0, y0), (x1, y1) = side
+    return (x1 - x0) * (point[1] - y0) - (y1 - y0) * (point[0] - x0)
 
 
 def _first_flush(part: Part | None) -> FirstFlush | None:

@@ -1,0 +1,88 @@
+"""Write docs/site_file.md from the fields tables; with --check only say whether it is fresh."""
+
+import sys
+from pathlib import Path
+
+from eavewell.files.fields import Field, fields
+from eavewell.units import quantities
+
+PAGE = Path(__file__).parents[1] / "docs" / "site_file.md"
+HEAD = """# The site file
+
+A site file is [TOML](https://toml.io) text. Every size is text with its unit, such as
+`"1,500 ft2"`, `"9 ft 6 in"`, `"34 gal/day"` or `"2.5 m3"`; a bare number where a unit is needed is
+refused. Unknown stays unknown: a field that is left out is never guessed, unless its row names a
+value for that case. Four sites to start from are written by `eavewell new`, and stand in
+`examples/`.
+
+This page is written by `scripts/write_field_docs.py` from `src/eavewell/tables/fields/`.
+"""
+ORDER = ("site", "place", "rain", "goal", "roof", "tank", "lift", "hauled", "use", "calendar")
+TITLES = {"site": "Top of the file", "calendar": "when", "goal": "goal, by the name of the use"}
+WORDS = {
+    "yes or no": "true or false",
+    "count": "whole number",
+    "volume or share": 'volume, or share such as `"30 %"`',
+    "names": "list of names",
+    "factors": "one number, or twelve",
+    "corners": "list of pairs",
+    "strapping": "list of pairs",
+    "seasons": "list of pairs",
+    "dates": "list of pairs of dates",
+    "months": "list of months",
+    "weekdays": "list of weekdays",
+}
+
+
+def kind(field: Field) -> str:
+    """What is written in the field, for the table."""
+    if field.inner:
+        target = field.inner.replace("goals", "goal")
+        return ("list of " if field.quantity.startswith("list") else "table ") + f"`{target}`"
+    if field.quantity in quantities():
+        asked = quantities()[field.quantity]
+        example = asked.example_us.replace(chr(34), "")
+        return f'{asked.name.replace("_", " ")}, `"{example}"`'
+    if field.choices:
+        return "one of: " + ", ".join(f"`{choice}`" for choice in field.choices)
+    return WORDS.get(field.quantity, field.quantity)
+
+
+def limits(field: Field) -> str:
+    """Least and most, in the internal unit."""
+    unit = quantities()[field.quantity].internal if field.quantity in quantities() else ""
+    parts = [
+        f"{word} {limit:g}"
+        for word, limit in (("from", field.low), ("to", field.high))
+        if limit is not None
+    ]
+    return " ".join([*parts, unit]).strip() if parts else ""
+
+
+def page() -> str:
+    """The whole page."""
+    parts = [HEAD]
+    for section in sorted(fields(), key=lambda name: ORDER.index(name.split(".")[0])):
+        known = fields()[section]
+        parts.append(f"\n## {TITLES.get(section, section)}\n")
+        parts.append("| field | what is written | needed | left out | limits | meaning |")
+        parts.append("|---|---|---|---|---|---|")
+        for field in known.values():
+            needed = "yes" if field.required else ""
+            parts.append(
+                f"| `{field.name}` | {kind(field)} | {needed} | {field.otherwise} | "
+                f"{limits(field)} | {field.meaning} |"
+            )
+    return "\n".join(parts) + "\n"
+
+
+def main() -> int:
+    """Write the page, or check it."""
+    if "--check" in sys.argv:
+        return int(not PAGE.exists() or PAGE.read_text(encoding="utf-8") != page())
+    PAGE.write_text(page(), encoding="utf-8")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
