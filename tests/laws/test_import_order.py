@@ -15,7 +15,7 @@ ORDER = re.findall(
     r"\w+",
     """faults units tables site weather files demand catchment storage hydraulics structure
     stormwater treatment rules cost design findings answers weigh drawings papers logbook
-    district web cli""",
+    district web terminal cli __main__""",
 )
 HEAVY = {"numba", "numpy", "polars", "scipy", "matplotlib", "pandas"}
 

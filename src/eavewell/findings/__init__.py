@@ -12,4 +12,5 @@ _ORDER = ("stop", "fix", "watch", "note")
 def find(design: Design) -> tuple[Finding, ...]:
     """Every finding of a design, the gravest first, each reach in the order of flow."""
     found = (*rain_trusted(design), *store_sized(design), *uses_served(design))
-    return tuple(sorted(found, key=lambda finding: _ORDER.index(finding.level)))
+    once = dict.fromkeys(found)
+    return tuple(sorted(once, key=lambda finding: _ORDER.index(finding.level)))

@@ -25,6 +25,7 @@ from eavewell.storage.lanes import (
 CHUNK_LANES = 256
 THREADS_ABOVE_LANES = 1000
 CLOSES_TO = 1e-9
+TINY_L = 1e-9
 _LANE_SUMS = (
     *("capacity_l", "area_m2", "start_l", "end_l", "inflow_l"),
     *("hauled_l", "mains_l", "away_l", "wanted_l", "error_l"),
@@ -87,6 +88,13 @@ class Balance:
         """Volumetric reliability of all uses together, [lane]; 1 where nothing is wanted."""
         wanted = self.wanted_l.sum(axis=0)
         return _share(self.sums.supplied_l.sum(axis=0), wanted)
+
+    @property
+    def spilled_share(self) -> FloatArray:
+        """Share of all water that came in (runoff, loads, mains) that left by an overflow."""
+        came = np.maximum(self.inflow_l + self.hauled_l + self.mains_l, TINY_L)
+        share: FloatArray = np.minimum(self.away_l / came, 1.0)
+        return share
 
     @property
     def use_supplied_share(self) -> FloatArray:

@@ -53,7 +53,7 @@ class UseReliability:
 class Reliability:
     """The system over the whole run.
 
-    spilled_share : of the runoff that reached the stores. longest, worst : of any one use.
+    spilled_share : of all water that came in. longest, worst : of any one use.
     start_l, end_l : held by all stores on the first morning and on the last evening.
     worst_year_loads : of calendar years; of several trucks each one's own worst year.
     """
@@ -92,7 +92,7 @@ def reliability(balance: Balance, series: Series, *, names: tuple[str, ...]) -> 
         days=balance.days,
         supplied_share=float(balance.supplied_share[0]),
         days_met_share=float(balance.met_share[0]),
-        spilled_share=float(balance.away_l[0]) / inflow if inflow > 0.0 else 0.0,
+        spilled_share=float(balance.spilled_share[0]),
         start_l=float(balance.start_l[0]),
         end_l=float(balance.end_l[:, 0].sum()),
         inflow_l_year=inflow / years,

@@ -213,12 +213,11 @@ def _sizing(
 
 
 def _curve(balance: Balance, store: int, *, met: NDArray[np.bool_]) -> Curve:
-    inflow = np.where(balance.inflow_l > 0.0, balance.inflow_l, 1.0)
     return Curve(
         capacity_l=balance.capacity_l[store],
         supplied_share=balance.supplied_share,
         days_met_share=balance.met_share,
-        spilled_share=balance.away_l / inflow,
+        spilled_share=balance.spilled_share,
         longest_short_days=balance.sums.longest_short_days.max(axis=0),
         reaches_goal=met,
     )

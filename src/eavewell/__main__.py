@@ -1,0 +1,5 @@
+"""`python -m eavewell` is the command line."""
+
+from eavewell.cli import main
+
+main()

@@ -1,0 +1,271 @@
+"""The command line: reads what is asked, asks the engine, shows the answer. No arithmetic."""
+
+import os
+import sys
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+
+from eavewell.faults import EavewellFault
+
+BAD_INPUT, OUR_FAULT = 2, 1
+WIDEST, NARROWEST = 100, 72
+
+app = typer.Typer(
+    name="eavewell",
+    help="Design and look after systems that live on rain.",
+    no_args_is_help=True,
+    add_completion=False,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+)
+rain = typer.Typer(no_args_is_help=True, help="Bring in a rain record, look at it, find a station.")
+app.add_typer(rain, name="rain")
+
+SiteFile = Annotated[Path, typer.Argument(help="The site file, or the folder it lies in.")]
+ShowIn = Annotated[str, typer.Option("--show", help="us or metric; left out: as the site says.")]
+Unit = Annotated[str, typer.Option("--unit", help="in or mm, where the file does not tell.")]
+
+
+def main() -> None:
+    """Run the command line: 0 done, 2 bad input in sentences, 1 a fault of ours."""
+    try:
+        app(standalone_mode=True)
+    except EavewellFault as refused:
+        for fault in refused.faults:
+            print(fault, file=sys.stderr)
+        sys.exit(BAD_INPUT)
+    except BrokenPipeError:
+        # The reader has gone; closing quietly needs the output out of the way.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        sys.exit(0)
+    except OSError as refused:
+        print(f"{refused.filename or 'a file'}: {refused.strerror or refused}.", file=sys.stderr)
+        sys.exit(BAD_INPUT)
+    except Exception as broken:
+        if os.environ.get("EAVEWELL_DEBUG"):
+            raise
+        print(
+            f"A fault of ours, not of your input: {type(broken).__name__}: {broken}. "
+            "Please report it; EAVEWELL_DEBUG=1 shows where it happened.",
+            file=sys.stderr,
+        )
+        sys.exit(OUR_FAULT)
+
+
+@app.callback(invoke_without_command=True)
+def eavewell(
+    version: Annotated[bool, typer.Option("--version", help="Say the version and stop.")] = False,
+) -> None:
+    """Design and look after systems that live on rain."""
+    if version:
+        from importlib.metadata import version as version_of
+
+        print(f"eavewell {version_of('eavewell')}")
+        raise typer.Exit
+
+
+@app.command()
+def new(
+    name: Annotated[str, typer.Argument(help="Name of the site and of its folder.")],
+    like: Annotated[
+        str, typer.Option("--like", help="barrels, low-eaves, part-year or whole-house.")
+    ] = "barrels",
+    into: Annotated[Path, typer.Option("--in", help="Folder to make it in.")] = Path(),
+) -> None:
+    """Begin a site from a starter: a folder with a site file that explains itself."""
+    from eavewell.files.new_site import new_site
+
+    path = new_site(name, like=like, folder=into)
+    print(f"Wrote {path}. Edit it, then: eavewell design {path.parent}")
+
+
+@app.command()
+def design(
+    site: SiteFile,
+    out: Annotated[
+        Path | None, typer.Option("--out", help="Folder for report.txt and design.json.")
+    ] = None,
+    json: Annotated[str, typer.Option("--json", help="File for the answer; - prints it.")] = "",
+    show: ShowIn = "",
+    quiet: Annotated[bool, typer.Option("--quiet", help="Print no report.")] = False,
+) -> None:
+    """Design a site: how well it lives through every dry spell on record, and at which size."""
+    answer = _designed(_site_file(site))
+    system = _system(show, answer["place"]["show"])
+    if out is not None:
+        _write(out / "design.json", _as_json(answer))
+        _write(out / "report.txt", _as_text(answer, system))
+    if json == "-":
+        print(_as_json(answer))
+        return
+    if json:
+        _write(Path(json), _as_json(answer))
+    if not quiet:
+        _show(answer, system)
+    if out is not None:
+        print(f"\nWrote {out / 'report.txt'} and {out / 'design.json'}.")
+
+
+@app.command()
+def schema() -> None:
+    """Print the JSON schema of `design --json`: every key with its unit and meaning."""
+    import json
+
+    from eavewell.answers.schema import schema as layout
+
+    print(json.dumps(layout(), indent=1))
+
+
+@rain.command()
+def look(
+    file: Annotated[Path, typer.Argument(help="A rain record in any layout we read.")],
+    unit: Unit = "",
+    show: ShowIn = "us",
+) -> None:
+    """Judge a record: gaps, doubts, dry spells, months and years."""
+    from eavewell.files.rain import read_rain
+    from eavewell.terminal.rain_page import rain_page
+    from eavewell.terminal.sizes import Sizes
+
+    _console().print(rain_page(read_rain(file, unit=unit), Sizes(_system(show, "us"))))
+
+
+@rain.command()
+def near(
+    latitude: Annotated[float, typer.Argument(help="Degrees, north positive.")],
+    longitude: Annotated[float, typer.Argument(help="Degrees, east positive (America: -98.4).")],
+    most: Annotated[int, typer.Option("--most", min=1, max=200, help="How many.")] = 10,
+) -> None:
+    """List the public stations nearest to a place, with the years of their daily rain."""
+    from eavewell.files.station import nearest_stations
+    from eavewell.terminal.station_page import station_page
+
+    found = nearest_stations(latitude, longitude, most=most)
+    _console().print(station_page(found))
+
+
+@rain.command()
+def station(
+    number: Annotated[str, typer.Argument(help="Station number, such as USW00013904.")],
+    into: Annotated[Path, typer.Option("--into", help="Folder of records.")] = Path("records"),
+) -> None:
+    """Bring in the record of a public station; one that is there already is left alone."""
+    from eavewell.files.station import bring_station
+
+    path = bring_station(number, into)
+    print(f'{path} is there. In the site file: record = "{path}", or station = "{number}"')
+
+
+@rain.command()
+def write(
+    file: Annotated[Path, typer.Argument(help="A record in any layout we read.")],
+    out: Annotated[Path, typer.Argument(help="The csv to write; it must not be there yet.")],
+    unit: Unit = "",
+) -> None:
+    """Write any record as our plain csv: date, rain_mm, tmax_c, tmin_c, mark."""
+    from eavewell.files.rain import read_rain
+    from eavewell.files.rain_written import write_rain
+
+    print(f"Wrote {write_rain(read_rain(file, unit=unit), out)}.")
+
+
+@rain.command()
+def climate(
+    name: Annotated[str, typer.Argument(help="dry-uplands, green-lowlands, dry-summer-coast.")],
+    out: Annotated[Path, typer.Argument(help="The csv to write; it must not be there yet.")],
+    years: Annotated[int, typer.Option("--years", help="Whole years.")] = 60,
+) -> None:
+    """Write an invented climate as a csv, for trying things out; no gauge measured it."""
+    from eavewell.files.rain_written import write_rain
+    from eavewell.weather.climates import climate_record
+
+    print(f"Wrote {write_rain(climate_record(name, years), out)}. It is invented.")
+
+
+def _site_file(path: Path) -> Path:
+    return path / "site.toml" if path.is_dir() else path
+
+
+def _system(asked: str, usual: str) -> Any:
+    chosen = asked or usual
+    if chosen not in ("us", "metric"):
+        raise EavewellFault(f"--show {chosen!r} is not known: say us or metric.")
+    return chosen
+
+
+def _designed(path: Path) -> dict[str, Any]:
+    """Read, design, answer; says what it is doing to a person who waits."""
+    from eavewell.files.site_file import read_site
+
+    site = read_site(path)
+    with _waiting(f"Designing {site.name} ..."):
+        from eavewell.answers import answer
+        from eavewell.design import design as chain
+        from eavewell.files.record import neighbour_of, record_of
+
+        return answer(chain(site, record_of(site), neighbour=neighbour_of(site)))
+
+
+def _waiting(words: str) -> Any:
+    from rich.console import Console
+
+    first = "" if _engine_is_ready() else " The engine is prepared once; that takes some seconds."
+    return Console(stderr=True).status(words + first, spinner="line")
+
+
+def _engine_is_ready() -> bool:
+    """True where the compiled engine lies in its cache already."""
+    here = Path(__file__).parent / "storage" / "__pycache__"
+    return any(here.glob("kernel.run_days*.nbi"))
+
+
+def _width() -> int:
+    from shutil import get_terminal_size
+
+    return max(NARROWEST, min(WIDEST, get_terminal_size((88, 40)).columns))
+
+
+def _console() -> Any:
+    from rich.console import Console
+
+    return Console(width=_width(), highlight=False, soft_wrap=False)
+
+
+def _is_plain(console: Any) -> bool:
+    return not str(console.encoding).lower().startswith("utf")
+
+
+def _show(answer: dict[str, Any], system: Any) -> None:
+    from eavewell.terminal.report import report
+
+    console = _console()
+    console.print(report(answer, system=system, width=console.width, plain=_is_plain(console)))
+
+
+def _as_text(answer: dict[str, Any], system: Any) -> str:
+    from io import StringIO
+
+    from rich.console import Console
+
+    from eavewell.terminal.report import report
+
+    page = Console(file=StringIO(), width=88, color_system=None, highlight=False)
+    page.print(report(answer, system=system, width=88, plain=False))
+    lines = page.file.getvalue().splitlines()  # type: ignore[attr-defined]
+    return "\n".join(line.rstrip() for line in lines) + "\n"
+
+
+def _as_json(answer: dict[str, Any]) -> str:
+    import json
+
+    return json.dumps(answer, indent=1, allow_nan=False, ensure_ascii=False)
+
+
+def _write(path: Path, text: str) -> None:
+    """Write beside and rename, so that a broken run leaves what was there."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    beside = path.with_name(f".{path.name}.new")
+    beside.write_text(text + ("" if text.endswith("\n") else "\n"), encoding="utf-8")
+    beside.replace(path)

@@ -1,0 +1,1 @@
+"""An answer on paper of seventy to a hundred columns: the report in the terminal."""
