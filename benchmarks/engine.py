@@ -28,13 +28,13 @@ class Timed:
         return self.lanes * self.days / self.seconds / 1e9
 
 
-def timed(what, function, *, on, times=TIMES):
+def timed(what, function, *, arrangement, times=TIMES):
     """The median of several runs, half a second of them where they are short."""
-    days, lanes = on.day_row.shape[0], on.capacity_l.shape[1]
+    days, lanes = arrangement.day_row.shape[0], arrangement.capacity_l.shape[1]
     seconds = []
     while len(seconds) < times or (times == TIMES and sum(seconds) < AT_LEAST_S):
         start = time.perf_counter()
-        function(on)
+        function(arrangement)
         seconds.append(time.perf_counter() - start)
     return Timed(what, lanes, days, statistics.median(seconds))
 
