@@ -77,6 +77,11 @@ def nearest_stations(
     address : where ghcnd-stations.txt and ghcnd-inventory.txt stand.
     Layouts: ghcn_daily_readme, sections IV and VII.
     """
+    if not (abs(latitude) <= 90.0 and abs(longitude) <= 180.0):
+        raise BadRecord(
+            f"latitude {latitude:g}, longitude {longitude:g} is no place on earth: latitude lies "
+            "within 90 degrees, longitude within 180."
+        )
     years = dict(_rain_years(_lines(fetch, f"{address}/{INVENTORY}")))
     found = []
     for line in _lines(fetch, f"{address}/{STATIONS}"):

@@ -26,22 +26,28 @@ def paragraph(*sentences: str, style: str = "") -> RenderableType:
     return Padding(Text(words, style=style), INDENT)
 
 
-def ruled(head: Sequence[str], rows: Iterable[Sequence[str]], *, left: int = 1) -> RenderableType:
-    """A table with one rule below its head; the first `left` columns read left, the rest right."""
+def ruled(
+    head: Sequence[str], rows: Iterable[Sequence[str]], *, left: int = 1, gap: int = 2
+) -> RenderableType:
+    """A table with one rule below its head.
+
+    left : columns that read left; the rest reads right. gap : blanks between columns.
+    """
     table = Table(
-        box=RULED, show_edge=False, pad_edge=False, padding=(0, 2, 0, 0), header_style="italic"
+        box=RULED, show_edge=False, pad_edge=False, padding=(0, gap, 0, 0), header_style="italic"
     )
     for at, name in enumerate(head):
         table.add_column(name, justify="left" if at < left else "right", overflow="fold")
     for row in rows:
-        table.add_row(*row)
+        # As text, never as markup: a site may hold square brackets.
+        table.add_row(*(Text(cell) for cell in row))
     return Padding(table, INDENT)
 
 
 def marked(mark: str, words: str, *, style: str = "") -> RenderableType:
     """A paragraph hanging from a mark in the margin."""
     table = Table.grid(padding=(0, 1, 0, 0))
-    table.add_column(width=5, style=style)
+    table.add_column(width=5 if len(mark) > 1 else 1)
     table.add_column(overflow="fold")
-    table.add_row(mark, words)
+    table.add_row(Text(mark, style=style), Text(words))
     return Padding(table, INDENT)

@@ -11,6 +11,8 @@ from eavewell.weather.figures import RainFigures, rain_figures
 from eavewell.weather.quality import Quality, inspect
 from eavewell.weather.years import year_of_day
 
+BAR_COLUMNS = 30
+
 
 def rain_page(record: RainRecord, sizes: Sizes) -> RenderableType:
     """Quality and figures of one record; raises BadRecord where it cannot be designed on."""
@@ -79,19 +81,20 @@ def _years(record: RainRecord, quality: Quality, *, sizes: Sizes) -> list[Render
     return [
         heading("Years"),
         ruled(
-            ("year", "rain", "missing", ""),
+            ("year", "", "rain", "missing"),
             [
                 (
                     year,
+                    _bar(total / most),
                     sizes.depth(total),
                     sizes.share(missing) if missing else "",
-                    _bar(total / most),
                 )
                 for year, total, missing in rows
             ],
+            left=2,
         ),
     ]
 
 
 def _bar(share: float) -> str:
-    return "=" * round(30 * share) + " " * (30 - round(30 * share))
+    return "=" * round(BAR_COLUMNS * share)

@@ -12,6 +12,7 @@ from eavewell.terminal.report_sizes import sizes_section
 from eavewell.terminal.sizes import Sizes, count, day
 from eavewell.terminal.strip import level_strip
 
+SELDOM = 0.1
 WINDOWS = {30: "1 month", 91: "3 months", 182: "6 months", 365: "12 months", 730: "24 months"}
 CAUTIONS = {
     "drinking": "Not drinking water unless designed, treated, tested, labelled and permitted; the "
@@ -93,6 +94,8 @@ def _hauled(storage: Plain) -> str:
     if storage["loads_per_year"] == 0:
         return ""
     worst = count(storage["loads_in_worst_year"], "load")
+    if storage["loads_per_year"] < SELDOM:
+        return f"That took fewer than one hauled load in ten years, {worst} in the worst year."
     return f"That took {storage['loads_per_year']:.1f} hauled loads a year, {worst} in the worst."
 
 
@@ -197,6 +200,7 @@ def _uses(answer: Plain, sizes: Sizes) -> list[RenderableType]:
         ruled(
             ("use", "supplied", "full", "rationed", "short", "longest run of short days"),
             [_served(served[use["name"]], sizes) for use in answer["demand"]],
+            gap=1,
         ),
         *(paragraph(CAUTIONS[name], style="italic") for name in classes),
     ]
