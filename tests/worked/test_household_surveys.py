@@ -49,7 +49,7 @@ def test_conserving_couple_found():
 
 
 def test_half_a_towns_year_can_go_to_the_garden():
-    """Documented figure, from memory; checked with the numbers of REU 2016 and of a garden page.
+    """A documented figure, from memory; the ET0, area and household here are chosen, not published.
 
     2.6 people x 58.6 gal = 152 gal a day indoors; 1,500 ft2 of average plants through a year whose
     ET0 averages 0.15 in/day at efficiency 0.75: 0.15 x 0.5 x 1,500 x 0.62 / 0.75 = 93 gal a day,
