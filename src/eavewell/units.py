@@ -260,7 +260,7 @@ def _find(written: str, term: str, *, asked: Quantity) -> Unit:
 def _wrong_unit(written: str, term: str, *, matches: tuple[Unit, ...], asked: Quantity) -> str:
     if matches:
         return (
-            f"'{term}' is {_a(matches[0].dimension)}; {_a(_word(asked))} is needed here, "
+            f"'{term}' is {_a(matches[0].dimension)}; {_a(asked.dimension)} is needed here, "
             f"such as {asked.example}."
         )
     near = _near(_plain(written), asked)
@@ -292,7 +292,7 @@ def _odd_number(term: str, asked: Quantity) -> str:
 def _within(value: float, clean: str, *, asked: Quantity) -> float:
     if asked.low is not None and value < asked.low:
         if asked.low == 0:
-            raise BadQuantity(f"'{clean}' is negative: {_a(_word(asked))} is never below zero.")
+            raise BadQuantity(f"'{clean}' is negative: {_a(asked.dimension)} is never below zero.")
         raise BadQuantity(f"'{clean}' is colder than anything can be.")
     if asked.high is not None and value > asked.high:
         raise BadQuantity(f"'{clean}' is more than the whole: write {asked.example}.")
@@ -373,10 +373,6 @@ def _rounded(value: float, figures: int, *, step: float) -> str:
 
 def _named(unit: str, number: str) -> str:
     return "days" if unit == "day" and number != "1" else unit
-
-
-def _word(asked: Quantity) -> str:
-    return asked.name.replace("_", " ")
 
 
 def _a(word: str) -> str:

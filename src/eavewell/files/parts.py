@@ -1,6 +1,7 @@
 """A site file as parts: each table of it with its values read, its lines, and what is wrong."""
 
 import json
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
@@ -38,7 +39,8 @@ class Spot:
 
     def fault(self, says: str) -> None:
         """Note one thing that is wrong here, with its line."""
-        says = says[:1].upper() + says[1:]
+        if not re.match("[a-z_]+:", says):
+            says = says[:1].upper() + says[1:]
         line = nearest_line(self.sheet.lines, self.address)
         self.sheet.faults.append(Fault(says, self.where, self.sheet.file, line))
 
@@ -80,7 +82,10 @@ def read_part(raw: object, section: str, *, spot: Spot) -> Part:
     known = fields()[section]
     if not isinstance(raw, dict):
         spot.fault(f"{written(raw)} must be a table with its own fields.")
-        return Part(section, spot, dict.fromkeys(known), frozenset())
+        nothing = {
+            name: () if one.quantity.startswith("list ") else None for name, one in known.items()
+        }
+        return Part(section, spot, nothing, frozenset())
     spot = _named(raw, spot)
     for name in raw:
         if name not in known:
@@ -118,7 +123,7 @@ def _value(raw: object, column: Field, *, spot: Spot) -> Any:
 def _left_out(column: Field, spot: Spot) -> Any:
     if column.required:
         meaning = column.meaning[:1].lower() + column.meaning[1:]
-        spot.fault(f"{column.name} is missing: {meaning}")
+        spot.fault(f"the field {column.name} is missing: {meaning}")
     if column.quantity.startswith("list "):
         return ()
     if not column.otherwise:

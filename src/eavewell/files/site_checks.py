@@ -1,7 +1,6 @@
 """Faults that only show when the parts of a site file are laid side by side."""
 
 import difflib
-from collections import Counter
 from collections.abc import Iterable
 
 from eavewell.files.field_values import near
@@ -32,15 +31,13 @@ def check_site(top: Part) -> None:
 
 
 def _names(parts: Iterable[Part]) -> tuple[str, ...]:
-    return tuple(part["name"] for part in parts if part["name"])
+    return tuple(dict.fromkeys(part["name"] for part in parts if part["name"]))
 
 
 def _check_doubles(parts: Iterable[Part]) -> None:
-    found = tuple(parts)
-    doubled = {name for name, count in Counter(_names(found)).items() if count > 1}
     seen: set[str] = set()
-    for part in found:
-        if part["name"] in doubled & seen:
+    for part in parts:
+        if part["name"] in seen:
             part.fault("the name is used twice: give each thing its own name.", "name")
         seen.add(part["name"] or "")
 
@@ -79,6 +76,8 @@ def _check_use(use: Part, names: tuple[str, ...], *, hauled_to: set[str]) -> Non
 
 
 def _check_spills(stores: tuple[Part, ...], names: tuple[str, ...]) -> None:
+    if len(names) < len(stores):
+        return  # two stores of one name: there is no telling where the water goes
     below = {part["name"]: part["overflow_to"] for part in stores if part["overflow_to"] in names}
     for part in stores:
         _check_spill_word(part, names)

@@ -16,6 +16,16 @@ from eavewell.files.toml_lines import lines_of
 from eavewell.site.site import Site
 
 _LARGEST_BYTES = 1_000_000
+# what the TOML reader says -> what a person can mend
+_IN_PLAIN_WORDS = {
+    "illegal character '\\n'": "a quotation mark is opened and not closed",
+    "unterminated string": "a quotation mark is opened and not closed",
+    "invalid value": "the value is neither a number nor text in quotation marks",
+    "cannot overwrite a value": "the same field is given twice",
+    "cannot declare": "the same table is opened twice",
+    "expected '=' after a key": "a field and its value are joined by '='",
+    "expected newline": "more than one field or value stands on the line",
+}
 
 
 def read_site(path: Path | str) -> Site:
@@ -75,7 +85,11 @@ def _not_toml(message: str, text: str, *, file: str) -> Fault:
     found = re.search(r" \(at (?:line ([0-9]+), column [0-9]+|end of document)\)", message)
     what = message[: found.start()] if found else message
     line = int(found[1]) if found and found[1] else text.count("\n") + 1
-    says = f"This line is not TOML: {what[:1].lower()}{what[1:]}. Sizes need quotation marks."
+    what = what[:1].lower() + what[1:]
+    plain = next(
+        (says for begins, says in _IN_PLAIN_WORDS.items() if what.startswith(begins)), what
+    )
+    says = f"The line cannot be read: {plain}."
     return Fault(says, file=file, line=line if found else None)
 
 

@@ -50,8 +50,10 @@ class HorizontalCylinder:
         radius = self.diameter_m / 2.0
         depth = min(max(depth_m, 0.0), self.diameter_m)
         rise = radius - depth
-        chord = math.sqrt(max(radius**2 - rise**2, 0.0))
-        return 1000.0 * self.length_m * (radius**2 * math.acos(rise / radius) - rise * chord)
+        # half the surface's width, written so that an almost empty tank loses no figures
+        half_width = math.sqrt(depth * (self.diameter_m - depth))
+        segment_m2 = radius**2 * math.atan2(half_width, rise) - rise * half_width
+        return 1000.0 * self.length_m * max(segment_m2, 0.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,3 +104,18 @@ def strapping_table(shape: TankShape, step_m: float = 0.01) -> tuple[FloatArray,
     points = max(2, math.ceil(shape.height_m / step_m) + 1)
     depths_m = np.linspace(0.0, shape.height_m, points)
     return depths_m, np.array([shape.volume_l(float(depth)) for depth in depths_m])
+
+
+def depth_at(shape: TankShape, volume_l: float) -> float:
+    """Depth in metres of a volume in one tank: a strapping table read the other way.
+
+    volume_l : less than nothing or more than the tank holds gives the floor or the rim.
+    """
+    low_m, high_m = 0.0, shape.height_m
+    for _ in range(60):  # halves the height to far below a micrometre
+        middle_m = (low_m + high_m) / 2.0
+        if shape.volume_l(middle_m) < volume_l:
+            low_m = middle_m
+        else:
+            high_m = middle_m
+    return (low_m + high_m) / 2.0

@@ -1,0 +1,117 @@
+"""The fields tables and the reader are equal: each field is read, and nothing else is."""
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from eavewell.faults import BadQuantity
+from eavewell.files.field_values import value_of
+from eavewell.files.fields import fields
+from eavewell.files.new_site import STARTERS, starter_text
+from eavewell.files.parts import Part
+from eavewell.files.site_file import site_of_text
+from eavewell.units import quantities
+
+ROOT = Path(__file__).parents[2]
+EVERY = [one for known in fields().values() for one in known.values()]
+# what no starter has: each of these sections is opened once
+MORE = """
+[[tank]]
+name = "cone"
+diameter = "1 m"
+height = "2 m"
+cone = "1 m"
+fire_reserve = { keep = "1 L", held_by = "float" }
+[[tank]]
+name = "box"
+length = "1 m"
+width = "1 m"
+height = "1 m"
+[[tank]]
+name = "measured"
+table = [["0 m", "0 L"], ["1 m", "9 L"]]
+[[roof]]
+name = "p"
+finish = "metal"
+plane = [
+  { area = '1 m2' },
+  { plan = "1 m x 1 m" },
+  { corners = [[0, 0], [1, 0], [1, 1]], corners_unit = "m" },
+]
+snow = { drained = [1] }
+first_flush = { depth = "1 mm" }
+screens = [{ name = "s", kept = 0.9 }]
+[[use]]
+name = "everything"
+class = "outdoor"
+draws_from = ["main"]
+people = 1
+fixtures = [{ name = "bath", times = 1 }]
+guests = [{ count = 1, each = "1 L/day" }]
+animals = [{ species = "sheep", head = 1 }]
+washing = [{ name = "w", each = "1 L" }]
+cooler = { kind = "no purge" }
+when = { months = [1] }
+reserve = { keep = "1 %", held_by = "float" }
+ration = [{ below = "1 %", share = 0.5, held_by = "float" }]
+[[use.plants]]
+name = "tabled"
+area = "1 m2"
+kind = "vegetables"
+soil = "loam"
+method = "hose"
+[[use.plants]]
+name = "told"
+area = "1 m2"
+factor = 0.3
+root = "1 m"
+soil_water = "2 in/ft"
+depletion = 0.5
+efficiency = 0.5
+[[use]]
+name = "cooled"
+class = "indoor"
+draws_from = ["main"]
+cooler = { each = "1 L/day" }
+"""
+
+
+def test_every_field_is_read_and_every_field_read_is_in_the_table(monkeypatch):
+    read = set()
+    plain = Part.__getitem__
+
+    def noting(part, name):
+        read.add((part.section, name))
+        return plain(part, name)
+
+    monkeypatch.setattr(Part, "__getitem__", noting)
+    for like in STARTERS:
+        site_of_text(starter_text(like))
+    drought = "drought = [" + ", ".join(f'{{ month = {m}, rain = "0 mm" }}' for m in range(1, 13))
+    text = starter_text("whole-house").replace('climate = "dry', drought + ']\nclimate = "dry')
+    site_of_text(text + MORE)
+    # a slope adds no catch, so the reader knows it and never asks for it
+    assert read == {(one.section, one.name) for one in EVERY} - {("roof", "slope")}
+
+
+@pytest.mark.parametrize("field", EVERY, ids=lambda one: f"{one.section} {one.name}")
+def test_a_row_is_whole(field):
+    assert field.label
+    assert field.meaning.endswith(".")
+    assert not field.inner or field.inner == "goals" or field.inner in fields()
+    if field.otherwise:
+        assert not field.required
+    if field.low is not None and field.high is not None:
+        assert field.low < field.high
+    if field.quantity in quantities() and field.high is not None:
+        with pytest.raises(BadQuantity, match=r"too large|more than the whole"):
+            value_of(f"{field.high * 1.001 + 1:.3f} {quantities()[field.quantity].internal}", field)
+
+
+def test_the_page_of_fields_is_fresh():
+    script = ROOT / "scripts" / "write_field_docs.py"
+    assert subprocess.run([sys.executable, script, "--check"], check=False).returncode == 0, (
+        "run scripts/write_field_docs.py"
+    )
