@@ -92,8 +92,8 @@ def design(
     quiet: Annotated[bool, typer.Option("--quiet", help="Print no report.")] = False,
 ) -> None:
     """Design a site: how well it lives through every dry spell on record, and at which size."""
-    answer = _designed(_site_file(site))
-    system = _system(show, answer["place"]["show"])
+    answer = _designed(_site_file(site), show)
+    system = answer["place"]["show"]
     if out is not None:
         _write(out / "design.json", _as_json(answer))
         _write(out / "report.txt", _as_text(answer, system))
@@ -195,11 +195,14 @@ def _system(asked: str, usual: str) -> Any:
     return chosen
 
 
-def _designed(path: Path) -> dict[str, Any]:
+def _designed(path: Path, show: str) -> dict[str, Any]:
     """Read, design, answer; says what it is doing to a person who waits."""
+    from dataclasses import replace
+
     from eavewell.files.site_file import read_site
 
     site = read_site(path)
+    site = replace(site, place=replace(site.place, show=_system(show, site.place.show)))
     with _waiting(f"Designing {site.name} ..."):
         from eavewell.answers import answer
         from eavewell.design import design as chain
