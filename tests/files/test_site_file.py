@@ -49,15 +49,22 @@ def test_what_the_whole_house_says():
     assert site.place.elevation_m == pytest.approx(1480 * FT)
     assert site.roofs[0].plan_area_m2 == pytest.approx(62 * 44 * FT**2)
     assert main.shape == UprightCylinder(8 * FT, 7.5 * FT)
-    assert (main.count, main.stated_l) == (4, pytest.approx(2600 * GAL))
+    assert main.count == 4
     assert header.overflow_to == "main"
     assert site.lifts[0].source_start_l == pytest.approx(4500 * GAL)
     assert site.hauling[0].lead_days == 3
     household = site.use("household")
     assert isinstance(household.wants[0], People)
-    assert household.wants[1].calendar.spans == ((date(2024, 12, 20), date(2025, 1, 2)),)
+    assert household.wants[1].calendar.seasons == (((12, 20), (1, 2)),)
     assert household.stages[1].share == pytest.approx(0.6)
     assert isinstance(site.use("garden").wants[0], Plants)
+
+
+def test_guests_on_exact_dates():
+    dates = "dates = [[2024-12-20, 2025-01-02]]"
+    site = site_of_text(changed(('seasons = [["12-20", "01-02"]]', dates)))
+    spans = site.use("household").wants[1].calendar.spans
+    assert spans == ((date(2024, 12, 20), date(2025, 1, 2)),)
 
 
 def test_a_reserve_held_by_an_outlet_has_its_volume_from_the_tank():
@@ -160,7 +167,7 @@ ONE_FAULT = [
     ('each = "28 gal/day"', "", "One of each, fixtures"),
     ('weekdays = ["Mon"]', 'weekdays = ["Mo"]', "not a weekday"),
     ('[["03-01", "11-15"]]', '[["03-01", "02-30"]]', "not a month and day"),
-    ("[[2024-12-20, 2025-01-02]]", "[[2025-01-02, 2024-12-20]]", "runs backwards"),
+    ('seasons = [["12-20", "01-02"]]', "dates = [[2025-01-02, 2024-12-20]]", "runs backwards"),
     ('kind = "fruit trees"', 'kind = "average plants"', "kinds have a usual one"),
     ('soil = "loam"', 'soil = "loam", soil_water = "2 in/ft"', "keep one"),
     ('height = "7 ft 6 in"\n', "", "make no shape"),
