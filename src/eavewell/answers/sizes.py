@@ -25,7 +25,7 @@ def sizing(design: Design) -> Plain:
         "less_rain_factor": design.doubts.drier_factor if less else None,
         "smallest_roof_m2": size.smallest_roof_m2,
         "most_use_l_per_day": size.most_use_l_day,
-        "is_steady": size.is_steady,
+        "steady_l": size.steady_l,
         "no_fail_l": size.no_fail_l,
         "more_tank_l_per_year": size.more_tank_l_year,
         "more_roof_l_per_year": size.more_roof_l_year,

@@ -57,11 +57,11 @@ class Curve:
 class Sizing:
     """What the system would be at other sizes, in usable litres of the store that is varied.
 
-    smallest_l    : smallest usable volume from which on every size tried meets all goals; None
-                    where none does.
+    smallest_l    : smallest usable volume that meets all goals; None where none does.
     smallest_roof_m2, most_use_l_day : the same for all roofs together (grown in proportion) and
                     for all uses together; None where none does.
-    is_steady     : False where a larger size failed after a smaller one had met the goals.
+    steady_l      : usable volume from which on every larger size tried meets the goals too; ration
+                    stages and hauled loads may let a larger tank miss what a smaller one meets.
     no_fail_l     : by the sequent peak method, without losses; None where nothing carries over.
     more_tank_l_year, more_roof_l_year : litres a year gained by 1,000 gal and by 100 ft2 more.
     meets_goal    : the system as drawn.
@@ -72,7 +72,7 @@ class Sizing:
     smallest_l: float | None
     smallest_roof_m2: float | None
     most_use_l_day: float | None
-    is_steady: bool
+    steady_l: float | None
     no_fail_l: float | None
     more_tank_l_year: float
     more_roof_l_year: float
@@ -158,15 +158,15 @@ def _run(site: Site, series: Series, *, groups: dict[str, Lanes]) -> dict[str, B
 
 
 def _between(values: FloatArray, met: NDArray[np.bool_]) -> FloatArray:
-    """Finer values between the last that fails and the first of those that all meet the goals.
+    """Finer values between the first that meets the goals and the one before it.
 
-    values run from hard to easy; one value where nothing meets, or everything does.
+    values run from hard to easy; one value where none meets, or the hardest does.
     """
-    failing = np.flatnonzero(~met)
-    if failing.size == 0:
-        return values[:1]
-    at = int(failing[-1])
-    return values[-1:] if at + 1 == values.size else np.linspace(values[at], values[at + 1], CLOSER)
+    meeting = np.flatnonzero(met)
+    if meeting.size == 0:
+        return values[-1:]
+    at = int(meeting[0])
+    return values[:1] if at == 0 else np.linspace(values[at - 1], values[at], CLOSER)
 
 
 def _close_in(
@@ -179,10 +179,8 @@ def _close_in(
     }
     out: dict[str, float | None] = {}
     for name, balance in _run(site, series, groups=groups).items():
-        met = all_reached(site, balance)
-        failing = np.flatnonzero(~met)
-        at = int(failing[-1]) + 1 if failing.size else 0
-        out[name] = float(closer[name][at]) if at < met.size else None
+        meeting = np.flatnonzero(all_reached(site, balance))
+        out[name] = float(closer[name][meeting[0]]) if meeting.size else None
     return out
 
 
@@ -203,7 +201,7 @@ def _sizing(
         smallest_l=exact["size"],
         smallest_roof_m2=_times(exact["roof"], roof_m2),
         most_use_l_day=_times(exact["use"], use_l_day),
-        is_steady=not np.any(met["size"][:-1] & ~met["size"][1:]),
+        steady_l=_steady(first["size"].capacity_l[varied_store(site)], met["size"]),
         no_fail_l=sequent_peak(inflow, series.demand_l.sum(axis=1)).volume_l,
         more_tank_l_year=_gain(first["more tank"], first["drawn"]),
         more_roof_l_year=_gain(first["more roof"], first["drawn"]),
@@ -235,6 +233,13 @@ def _limiting(drawn: Balance, twice: Balance) -> Limiting:
     if missing <= 0.0 or float(gained.max()) < HELPS_FROM * missing:
         return "use"
     return "tank" if gained[0] >= gained[1] else "roof"
+
+
+def _steady(sizes: FloatArray, met: NDArray[np.bool_]) -> float | None:
+    """The size from which on every larger size tried meets the goals; None where none does."""
+    failing = np.flatnonzero(~met)
+    at = int(failing[-1]) + 1 if failing.size else 0
+    return float(sizes[at]) if at < met.size else None
 
 
 def _times(factor: float | None, amount: float) -> float | None:

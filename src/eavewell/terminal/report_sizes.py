@@ -10,6 +10,8 @@ from eavewell.terminal.sizes import Sizes
 
 Plain = dict[str, Any]
 SHOWN_SIZES = 10
+# Sizes are tried some 4 % apart.
+STEADY_WITHIN = 1.1
 
 
 def sizes_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
@@ -30,7 +32,7 @@ def sizes_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
     return [
         heading(f"Sizes of {sizing['store']!r}, everything else as drawn"),
         ruled(head, rows),
-        paragraph(_gains(sizing, sizes), _less_rain(sizing, sizes), _steady(sizing)),
+        paragraph(_gains(sizing, sizes), _less_rain(sizing, sizes), _steady(sizing, sizes)),
         paragraph(_cross_checks(sizing, sizes)),
     ]
 
@@ -71,10 +73,12 @@ def _less_rain(sizing: Plain, sizes: Sizes) -> str:
     return f"With {share} of the station's rain the smallest would be {size}."
 
 
-def _steady(sizing: Plain) -> str:
-    if sizing["is_steady"]:
+def _steady(sizing: Plain, sizes: Sizes) -> str:
+    smallest, steady = sizing["smallest_l"], sizing["steady_l"]
+    if smallest is None or (steady is not None and steady <= STEADY_WITHIN * smallest):
         return ""
-    return "Some larger sizes miss the goal that a smaller one meets: look at the ration stages."
+    says = "Some larger sizes miss a goal that this one meets, by the timing of loads and rations"
+    return f"{says}; from {sizes.volume(steady)} on all meet it." if steady else f"{says}."
 
 
 def _cross_checks(sizing: Plain, sizes: Sizes) -> str:
