@@ -2,10 +2,12 @@
 
 from typing import Any
 
+import numpy as np
+
 from eavewell.design import Design
 from eavewell.site.goal import Goal
 from eavewell.storage.first_fill import FirstFill
-from eavewell.storage.goals import in_words
+from eavewell.storage.goals import in_words, reached
 from eavewell.storage.reliability import Reliability
 from eavewell.storage.rules_of_thumb import named_rules
 
@@ -18,7 +20,10 @@ def sizing(design: Design) -> Plain:
     return {
         "store": size.store,
         "goal": "; ".join(in_words(goal) for goal in design.site.goals),
-        "goals": [_goal(goal) for goal in design.site.goals],
+        "goals": [
+            _goal(goal, found)
+            for goal, found in zip(design.site.goals, size.goals_measured, strict=True)
+        ],
         "meets_goal": size.meets_goal,
         "smallest_l": size.smallest_l,
         "smallest_at_less_rain_l": less.smallest_l if less else None,
@@ -35,11 +40,13 @@ def sizing(design: Design) -> Plain:
     }
 
 
-def _goal(goal: Goal) -> Plain:
+def _goal(goal: Goal, found: float) -> Plain:
     return {
         "use": goal.use,
         "measure": goal.measure,
         "target": goal.target,
+        "measured": found,
+        "reached": bool(reached(goal, np.array([found]))[0]),
         "stated": goal.stated,
         "says": in_words(goal),
     }

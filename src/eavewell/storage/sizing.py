@@ -21,7 +21,7 @@ from eavewell.storage.arrangement import (
     with_store,
 )
 from eavewell.storage.balance import Balance
-from eavewell.storage.goals import all_reached
+from eavewell.storage.goals import all_reached, measured
 from eavewell.storage.in_service import run_in_service
 from eavewell.storage.sequent_peak import sequent_peak
 from eavewell.storage.series import Series
@@ -65,6 +65,7 @@ class Sizing:
     no_fail_l     : by the sequent peak method, without losses; None where nothing carries over.
     more_tank_l_year, more_roof_l_year : litres a year gained by 1,000 gal and by 100 ft2 more.
     meets_goal    : the system as drawn.
+    goals_measured: what each goal of the site measures in the system as drawn.
     """
 
     store: str
@@ -78,6 +79,7 @@ class Sizing:
     more_roof_l_year: float
     limiting: Limiting
     meets_goal: bool
+    goals_measured: tuple[float, ...]
 
 
 def varied_store(site: Site) -> int:
@@ -207,6 +209,9 @@ def _sizing(
         more_roof_l_year=_gain(first["more roof"], first["drawn"]),
         limiting=_limiting(first["drawn"], first["twice"]),
         meets_goal=bool(met["drawn"][0]),
+        goals_measured=tuple(
+            float(measured(goal, site, balance=first["drawn"])[0]) for goal in site.goals
+        ),
     )
 
 
