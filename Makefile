@@ -30,6 +30,7 @@ bench: setup ## speed, side by side with plain loops and C
 
 docs: setup ## write the reference pages that come from the tables
 	$(BIN)/python scripts/write_docs.py
+	$(BIN)/python scripts/write_field_docs.py
 
 clean: ## remove .venv, caches and results
 	rm -rf .venv out build dist .pytest_cache .mypy_cache .ruff_cache .hypothesis

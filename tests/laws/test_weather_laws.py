@@ -6,9 +6,9 @@ from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 
 from eavewell.weather.evaporation import et0_mm_hargreaves_fao56
-from eavewell.weather.wet_dry_chain import WetDryChain, scaled
 from eavewell.weather.snow import melt
 from eavewell.weather.synthetic import resampled_rows, stressed
+from eavewell.weather.wet_dry_chain import WetDryChain, scaled
 
 seeds = st.integers(0, 2**32 - 1)
 temperature = st.floats(-60.0, 45.0)

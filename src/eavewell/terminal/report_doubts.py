@@ -36,7 +36,11 @@ def _range(answer: Plain, sizes: Sizes) -> str:
 
 
 def _chances(doubts: Plain, sizes: Sizes) -> str:
-    chances = [f"{one['name']} {sizes.share(one['chance'])}" for one in doubts["short_in_10_years"]]
+    none = f"none in {doubts['traces']} traces"
+    chances = [
+        f"{one['name']} {sizes.share(one['chance']) if one['chance'] else none}"
+        for one in doubts["short_in_10_years"]
+    ]
     if not chances:
         return ""
     return f"Chance of at least one short day within ten years: {', '.join(chances)}."
