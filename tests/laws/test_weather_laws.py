@@ -37,7 +37,7 @@ def test_snow_makes_and_loses_nothing(rain_mm, tmean_c, rate):
     st.integers(0, 365),
 )
 def test_evaporation_is_never_negative_and_rises_with_heat(tmin, spread, more, latitude, day):
-    when = np.array(["2020-01-01"], dtype="M8[D]") + day
+    when = np.array(["2020-01-01"], dtype="M8[D]") + np.timedelta64(day, "D")
     cool, hot, wide = (
         et0_mm_hargreaves_fao56(tmin + spread + a, tmin + b, dates=when, latitude=latitude)[0]
         for a, b in ((0.0, 0.0), (more, more), (more, 0.0))
