@@ -26,6 +26,9 @@ NOT_CHECKED = (
     "cost",
 )
 
+# Parts of the contract that no stage works out yet.
+NOT_YET = ("hydraulics", "structure", "stormwater", "treatment", "cost")
+
 
 def answer(design: Design) -> dict[str, Any]:
     """Everything a design says, as dictionaries, lists, numbers and text in SI units."""
@@ -42,6 +45,7 @@ def answer(design: Design) -> dict[str, Any]:
         "sizing": sizing(design),
         "doubts": doubts(design),
         "first_year": first_year(design.first_fill),
+        **{part: {"checked": False} for part in NOT_YET},
         "assumed": list(design.assumed) + list(design.weather.says),
         "not_checked": list(NOT_CHECKED),
         "findings": [asdict(one) for one in find(design)],
