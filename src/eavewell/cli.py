@@ -10,7 +10,7 @@ import typer
 from eavewell.faults import EavewellFault
 
 BAD_INPUT, OUR_FAULT = 2, 1
-WIDEST, NARROWEST = 100, 72
+WIDEST, PAPER, NARROWEST = 100, 88, 72
 
 app = typer.Typer(
     name="eavewell",
@@ -103,7 +103,7 @@ def design(
     if json:
         _write(Path(json), _as_json(answer))
     if not quiet:
-        _show(answer, system)
+        _put(_report(answer, system))
     if out is not None:
         print(f"\nWrote {out / 'report.txt'} and {out / 'design.json'}.")
 
@@ -129,10 +129,10 @@ def look(
     from eavewell.terminal.rain_page import rain_page
     from eavewell.terminal.sizes import Sizes
 
-    _console().print(rain_page(read_rain(file, unit=unit), Sizes(_system(show, "us"))))
+    _put(rain_page(read_rain(file, unit=unit), Sizes(_system(show, "us"))))
 
 
-@rain.command()
+@rain.command(context_settings={"ignore_unknown_options": True})
 def near(
     latitude: Annotated[float, typer.Argument(help="Degrees, north positive.")],
     longitude: Annotated[float, typer.Argument(help="Degrees, east positive (America: -98.4).")],
@@ -143,7 +143,7 @@ def near(
     from eavewell.terminal.station_page import station_page
 
     found = nearest_stations(latitude, longitude, most=most)
-    _console().print(station_page(found))
+    _put(station_page(found))
 
 
 @rain.command()
@@ -227,7 +227,7 @@ def _engine_is_ready() -> bool:
 def _width() -> int:
     from shutil import get_terminal_size
 
-    return max(NARROWEST, min(WIDEST, get_terminal_size((88, 40)).columns))
+    return max(NARROWEST, min(WIDEST, get_terminal_size((PAPER, 40)).columns))
 
 
 def _console() -> Any:
@@ -236,15 +236,18 @@ def _console() -> Any:
     return Console(width=_width(), highlight=False, soft_wrap=False)
 
 
-def _is_plain(console: Any) -> bool:
-    return not str(console.encoding).lower().startswith("utf")
+def _put(page: Any) -> None:
+    """Print a page without blanks at the ends of its lines."""
+    console = _console()
+    with console.capture() as taken:
+        console.print(page)
+    print(_trimmed(taken.get()), end="")
 
 
-def _show(answer: dict[str, Any], system: Any) -> None:
+def _report(answer: dict[str, Any], system: Any) -> Any:
     from eavewell.terminal.report import report
 
-    console = _console()
-    console.print(report(answer, system=system, width=console.width, plain=_is_plain(console)))
+    return report(answer, system=system)
 
 
 def _as_text(answer: dict[str, Any], system: Any) -> str:
@@ -252,12 +255,14 @@ def _as_text(answer: dict[str, Any], system: Any) -> str:
 
     from rich.console import Console
 
-    from eavewell.terminal.report import report
+    page = StringIO()
+    paper = Console(file=page, width=PAPER, color_system=None, highlight=False)
+    paper.print(_report(answer, system))
+    return _trimmed(page.getvalue())
 
-    page = Console(file=StringIO(), width=88, color_system=None, highlight=False)
-    page.print(report(answer, system=system, width=88, plain=False))
-    lines = page.file.getvalue().splitlines()  # type: ignore[attr-defined]
-    return "\n".join(line.rstrip() for line in lines) + "\n"
+
+def _trimmed(text: str) -> str:
+    return "".join(f"{line.rstrip()}\n" for line in text.splitlines())
 
 
 def _as_json(answer: dict[str, Any]) -> str:

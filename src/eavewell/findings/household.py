@@ -40,8 +40,8 @@ def _dry_days(use: Use, found: UseReliability, *, allowed: float) -> Iterator[Fi
         "use-short",
         "watch" if use.end_use == "outdoor" or use.fallback == "mains" else "fix",
         f"use {use.name!r}",
-        f"{found.short_days} of {found.wanted_days} days on which it was wanted were short of the "
-        f"planned ration{made_up}; the longest run was {spell.short_days} such days, from "
+        f"{found.short_days:,} of {found.wanted_days:,} days on which it was wanted were short of "
+        f"the planned ration{made_up}; the longest run was {spell.short_days:,} such days, from "
         f"{spell.first} to {spell.last}.",
         measured=float(spell.short_days),
         limit=allowed,

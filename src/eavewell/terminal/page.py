@@ -1,8 +1,8 @@
 """The page itself: headings, paragraphs and ruled tables, in ink only."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
-from rich import box
+from rich.cells import cell_len
 from rich.console import Group, RenderableType
 from rich.padding import Padding
 from rich.rule import Rule
@@ -10,44 +10,73 @@ from rich.table import Table
 from rich.text import Text
 
 INDENT = (0, 0, 0, 2)
-RULED = box.Box("    \n    \n -- \n    \n    \n    \n    \n    \n", ascii=True)
+BELOW = (0, 0, 0, 4)
+GAP = 2
+# A longer name folds, so that the figures keep their columns on a narrow page.
+WIDEST_NAME = 26
 
 
 def heading(words: str) -> RenderableType:
     """A section's heading with a rule."""
-    return Group(
-        Text(""), Rule(Text(words, style="bold"), align="left", style="dim", characters="-")
-    )
+    line = Rule(Text(words, style="bold"), align="left", style="dim")
+    return Group(Text(""), line)
 
 
 def paragraph(*sentences: str, style: str = "") -> RenderableType:
-    """Sentences set as one paragraph."""
+    """Sentences set as one paragraph; nothing where there are none."""
     words = " ".join(sentence for sentence in sentences if sentence)
-    return Padding(Text(words, style=style), INDENT)
+    return Padding(Text(words, style=style), INDENT) if words else Group()
 
 
 def ruled(
-    head: Sequence[str], rows: Iterable[Sequence[str]], *, left: int = 1, gap: int = 2
+    head: Sequence[str],
+    rows: Sequence[Sequence[str]],
+    *,
+    names: Sequence[int] = (0,),
+    notes: Sequence[str] = (),
 ) -> RenderableType:
     """A table with one rule below its head.
 
-    left : columns that read left; the rest reads right. gap : blanks between columns.
+    names : columns that read left; the rest reads right. notes : a sentence below each row.
     """
-    table = Table(
-        box=RULED, show_edge=False, pad_edge=False, padding=(0, gap, 0, 0), header_style="italic"
-    )
-    for at, name in enumerate(head):
-        table.add_column(name, justify="left" if at < left else "right", overflow="fold")
-    for row in rows:
-        # As text, never as markup: a site may hold square brackets.
-        table.add_row(*(Text(cell) for cell in row))
-    return Padding(table, INDENT)
+    columns = list(zip(head, *rows, strict=True))
+    widths = [_width(cells, is_name=at in names) for at, cells in enumerate(columns)]
+    rule = "-" * (sum(widths) + GAP * (len(widths) - 1))
+    lines: list[RenderableType] = [_line(head, widths, names=names, style="italic")]
+    lines.append(Text(rule, style="dim", no_wrap=True, overflow="crop"))
+    for at, row in enumerate(rows):
+        lines.append(_line(row, widths, names=names))
+        if notes and notes[at]:
+            lines.append(Padding(Text(notes[at]), (0, 0, 0, 2)))
+    return Padding(Group(*lines), INDENT)
 
 
-def marked(mark: str, words: str, *, style: str = "") -> RenderableType:
-    """A paragraph hanging from a mark in the margin."""
-    table = Table.grid(padding=(0, 1, 0, 0))
-    table.add_column(width=5 if len(mark) > 1 else 1)
-    table.add_column(overflow="fold")
-    table.add_row(Text(mark, style=style), Text(words))
-    return Padding(table, INDENT)
+def marked(mark: str, words: str, *, style: str = "", margin: int = 1) -> RenderableType:
+    """A paragraph hanging from a mark in a margin of some columns."""
+    grid = Table.grid(padding=(0, 1, 0, 0))
+    grid.add_column(width=margin)
+    grid.add_column(overflow="fold")
+    grid.add_row(Text(mark, style=style), Text(words))
+    return Padding(grid, INDENT)
+
+
+def _line(
+    cells: Sequence[str], widths: Sequence[int], *, names: Sequence[int], style: str = ""
+) -> RenderableType:
+    grid = Table.grid(padding=(0, GAP, 0, 0))
+    for at, width in enumerate(widths):
+        grid.add_column(
+            width=width,
+            justify="left" if at in names else "right",
+            vertical="bottom",
+            overflow="fold",
+            style=style,
+        )
+    # As text, never as markup: a site may hold square brackets.
+    grid.add_row(*(Text(cell) for cell in cells))
+    return grid
+
+
+def _width(cells: Sequence[str], *, is_name: bool) -> int:
+    widest = max(cell_len(line) for cell in cells for line in cell.split("\n"))
+    return min(widest, WIDEST_NAME) if is_name else widest

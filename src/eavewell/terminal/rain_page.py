@@ -6,23 +6,24 @@ from rich.text import Text
 
 from eavewell.site.rain_record import RainRecord
 from eavewell.terminal.page import heading, paragraph, ruled
-from eavewell.terminal.sizes import MONTHS, Sizes, count, day
+from eavewell.terminal.sizes import MONTHS, Sizes, count, days_in_words, listed, spell
+from eavewell.terminal.strip import Strip
 from eavewell.weather.figures import RainFigures, rain_figures
 from eavewell.weather.quality import Quality, inspect
-from eavewell.weather.years import year_of_day
+from eavewell.weather.years import full_years, year_of_day
 
-BAR_COLUMNS = 30
+EXTREMES = 5
 
 
 def rain_page(record: RainRecord, sizes: Sizes) -> RenderableType:
     """Quality and figures of one record; raises BadRecord where it cannot be designed on."""
     quality, figures = inspect(record), rain_figures(record)
+    notes = (*quality.sentences, *record.notes, *figures.sentences)
     return Group(
         Text(""),
         Text(record.name, style="bold"),
         heading("What was read"),
-        *(paragraph(note) for note in dict.fromkeys((*quality.sentences, *record.notes))),
-        *(paragraph(sentence) for sentence in figures.sentences),
+        *(paragraph(days_in_words(note)) for note in dict.fromkeys(notes)),
         *_windows(figures, sizes),
         *_months(figures, sizes),
         *_years(record, quality, sizes=sizes),
@@ -34,8 +35,8 @@ def _windows(figures: RainFigures, sizes: Sizes) -> list[RenderableType]:
         (
             f"{months} month{'s' if months > 1 else ''}",
             sizes.depth(dry.rain_mm),
-            f"{day(dry.first.isoformat())} to {day(dry.last.isoformat())}",
-            f"{dry.unmeasured_days:,}" if dry.unmeasured_days else "",
+            spell(dry.first.isoformat(), dry.last.isoformat()),
+            f"{dry.unmeasured_days:,}" if dry.unmeasured_days else "-",
             sizes.depth(figures.wettest[months].rain_mm),
         )
         for months, dry in figures.driest.items()
@@ -43,14 +44,15 @@ def _windows(figures: RainFigures, sizes: Sizes) -> list[RenderableType]:
     dry_run = figures.longest_dry
     longest = (
         f"Longest run without rain: {count(dry_run.days, 'day')}, "
-        f"{day(dry_run.first.isoformat())} to {day(dry_run.last.isoformat())}."
+        f"{spell(dry_run.first.isoformat(), dry_run.last.isoformat())}."
         if dry_run
         else ""
     )
     return [
         heading("Dry and wet spells"),
         paragraph(f"Mean year {sizes.depth(figures.mean_year_mm)}.", longest),
-        ruled(("window", "driest", "when", "not measured", "wettest"), rows),
+        Text(""),
+        ruled(("window", "driest", "from, to", "not measured", "wettest"), rows, names=(0, 2)),
     ]
 
 
@@ -66,35 +68,44 @@ def _months(figures: RainFigures, sizes: Sizes) -> list[RenderableType]:
         )
         for month in figures.months
     ]
-    head = ("month", "mean", "10 % below", "half below", "90 % below", "wet days")
+    head = ("month", "mean", "1 in 10 below", "half below", "9 in 10 below", "wet days")
     return [heading("Months"), ruled(head, rows)]
 
 
 def _years(record: RainRecord, quality: Quality, *, sizes: Sizes) -> list[RenderableType]:
-    year = year_of_day(record)
-    rows = []
-    for one, missing in quality.missing_by_year.items():
-        rain_mm = record.rain_mm[year == one]
-        total = float(np.nansum(rain_mm))
-        rows.append((str(one), total, missing))
-    most = max(total for _, total, _ in rows) or 1.0
+    """A strip of yearly rain, its extremes, and where days are missing."""
+    year, every = year_of_day(record), list(quality.missing_by_year)
+    totals = {one: float(np.nansum(record.rain_mm[year == one])) for one in every}
+    strip = Strip(list(totals.values()), max(totals.values()), first=every[0] * 12, step=12)
     return [
         heading("Years"),
-        ruled(
-            ("year", "", "rain", "missing"),
-            [
-                (
-                    year,
-                    _bar(total / most),
-                    sizes.depth(total),
-                    sizes.share(missing) if missing else "",
-                )
-                for year, total, missing in rows
-            ],
-            left=2,
-        ),
+        Text(f"  Rain of each year, from {every[0]}", style="italic"),
+        strip,
+        Text(""),
+        paragraph(*_extremes({one: totals[one] for one in full_years(record)}, sizes)),
+        paragraph(*_missing(quality.missing_by_year, sizes)),
     ]
 
 
-def _bar(share: float) -> str:
-    return "=" * round(BAR_COLUMNS * share)
+def _extremes(totals: dict[int, float], sizes: Sizes) -> list[str]:
+    ranked = sorted(totals, key=totals.__getitem__)
+    if not ranked:
+        return ["No calendar year is whole."]
+    ends = {"Driest": ranked[:EXTREMES], "Wettest": ranked[: -EXTREMES - 1 : -1]}
+    return [
+        f"{which} whole years: {', '.join(f'{one} {sizes.depth(totals[one])}' for one in years)}."
+        for which, years in ends.items()
+    ]
+
+
+def _missing(shares: dict[int, float], sizes: Sizes) -> list[str]:
+    """Years without any reading as runs, then those that lack some days."""
+    said = []
+    if whole := [year for year, share in shares.items() if share == 1.0]:
+        firsts = [year for year in whole if year - 1 not in whole]
+        lasts = [year for year in whole if year + 1 not in whole]
+        runs = [f"{a} to {b}" if b > a else str(a) for a, b in zip(firsts, lasts, strict=True)]
+        said.append(f"No reading at all in {listed(runs)}.")
+    if some := [f"{y} {sizes.share(share)}" for y, share in shares.items() if 0.0 < share < 1.0]:
+        said.append(f"Days without a reading: {', '.join(some)}.")
+    return said

@@ -1,24 +1,36 @@
 """The part of the report on what the record cannot tell, and on the first year."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from rich.console import RenderableType
+from rich.text import Text
 
-from eavewell.terminal.page import heading, paragraph
+from eavewell.terminal.page import heading, paragraph, ruled
 from eavewell.terminal.sizes import MONTHS, Sizes, count
 
 Plain = dict[str, Any]
+HEAD = (
+    "use",
+    "supplied,\n9 in 10 traces",
+    "longest short run,\n9 in 10 traces",
+    "a short day\nwithin 10 years",
+)
 
 
 def doubts_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
-    """Range, stress, named drought and the first year, in sentences."""
+    """Range, stress, named drought and the first year."""
     doubts = answer["doubts"]
     return [
         heading("How sure this is"),
-        paragraph(_range(answer, sizes), _chances(doubts, sizes)),
-        paragraph(_finish(doubts, sizes), _stress(doubts["stress"], sizes)),
+        paragraph(_range(answer, sizes)),
+        *_by_use(answer, sizes),
+        paragraph(_finish(doubts, sizes)),
+        paragraph(_stress(doubts["stress"], sizes)),
         paragraph(_drought(doubts["drought"], sizes)),
+        Text(""),
         paragraph(_first_year(answer["first_year"])),
+        *_first_short(answer["first_year"]),
     ]
 
 
@@ -26,29 +38,44 @@ def _range(answer: Plain, sizes: Sizes) -> str:
     doubts, shares = answer["doubts"], answer["storage"]["range_90"]["supplied_share"]
     if not shares:
         return "The record is too short to draw years from it: no range is given."
-    low, high = (sizes.share(share) for share in shares)
+    blocks = count(doubts["block_years"], "year")
     return (
-        f"In nine of ten of {doubts['traces']} traces of {doubts['trace_years']} years, drawn from "
-        f"the record in blocks of {doubts['block_years']} years from "
-        f"{MONTHS[doubts['first_month'] - 1]}, the supplied share lies from {low} to {high}; the "
-        "observed worst spell stands above."
+        f"{doubts['traces']} traces of {doubts['trace_years']} years were drawn from the record in "
+        f"blocks of {blocks} that begin in {MONTHS[doubts['first_month'] - 1]}. In nine of ten the "
+        f"supplied share lies from {_to(shares, sizes)}; the worst spell on record stands above."
     )
 
 
-def _chances(doubts: Plain, sizes: Sizes) -> str:
-    none = f"none in {doubts['traces']} traces"
-    chances = [
-        f"{one['name']} {sizes.share(one['chance']) if one['chance'] else none}"
-        for one in doubts["short_in_10_years"]
+def _by_use(answer: Plain, sizes: Sizes) -> list[RenderableType]:
+    """Range and chance of each use; nothing where no traces were drawn."""
+    ranges = {use["name"]: use["range_90"] for use in answer["storage"]["uses"]}
+    rows = [
+        (
+            one["name"],
+            _to(ranges[one["name"]]["supplied_share"], sizes),
+            "{:,.0f} to {:,.0f} days".format(*ranges[one["name"]]["longest_short_days"]),
+            _chance(one["chance"], sizes),
+        )
+        for one in answer["doubts"]["short_in_10_years"]
     ]
-    if not chances:
-        return ""
-    return f"Chance of at least one short day within ten years: {', '.join(chances)}."
+    return [Text(""), ruled(HEAD, rows), Text("")] if rows else []
+
+
+def _chance(chance: float, sizes: Sizes) -> str:
+    """A chance as drawn: neither never nor always is claimed."""
+    return {0.0: "in no trace", 1.0: "in every trace"}.get(chance) or sizes.share(chance)
+
+
+def _to(pair: Sequence[float], sizes: Sizes) -> str:
+    if min(pair) == 1.0:
+        return "all of it"
+    low, high = (sizes.share(share) for share in pair)
+    return high if low == high else f"{low.removesuffix(' %')} to {high}"
 
 
 def _finish(doubts: Plain, sizes: Sizes) -> str:
-    low, high = (sizes.share(share) for share in doubts["finish_supplied_share"])
-    return f"At the edges of the finishes' published range it supplies {low} to {high}."
+    edges = _to(doubts["finish_supplied_share"], sizes)
+    return f"With the finishes at the edges of their published range it supplies {edges}."
 
 
 def _stress(stress: Plain, sizes: Sizes) -> str:
@@ -80,13 +107,17 @@ def _first_year(first: Plain) -> str:
         "not within two years" if days is None else f"after {count(days, 'day')}"
         for days in (first["middle_days_to_full"], first["dry_tenth_days_to_full"])
     )
-    short = ", ".join(
-        f"{one['name']} {one['middle']:,} (worst tenth {one['worst_tenth']:,})"
-        for one in first["short_days"]
-    )
     return (
         f"First year from empty, begun on {start} of each of {first['starts']} years: first full "
         f"{middle} in the middle year, {dry} in the driest tenth. "
-        f"Short days in that year: {short}. "
         "A bought first load may be needed for the leak test and for moving in."
     )
+
+
+def _first_short(first: Plain) -> list[RenderableType]:
+    rows = [
+        (one["name"], f"{one['middle']:,}", f"{one['worst_tenth']:,}")
+        for one in first["short_days"]
+    ]
+    head = ("short in the first year", "middle year", "worst tenth")
+    return [Text(""), ruled(head, rows)] if rows else []

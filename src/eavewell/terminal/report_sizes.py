@@ -1,52 +1,74 @@
 """The part of the report on sizes: the curve, the smallest, and the cross-checks."""
 
 from collections.abc import Sequence
+from operator import itemgetter
 from typing import Any
 
 from rich.console import RenderableType
+from rich.text import Text
 
 from eavewell.terminal.page import heading, paragraph, ruled
-from eavewell.terminal.sizes import Sizes
+from eavewell.terminal.sizes import Sizes, count
 
 Plain = dict[str, Any]
 SHOWN_SIZES = 10
+SPREAD = 3.0
+APART = 1.08
 # Sizes are tried some 4 % apart.
 STEADY_WITHIN = 1.1
+HEAD = ("usable", "supplied", "days met", "longest\nshort run", "spilled", "goals", "")
+RULES = {
+    "five percent, bs 8515": "5 % of the lesser of a year's yield and use (BS 8515)",
+    "six percent, din 1989": "6 % of the same (DIN 1989)",
+    "one third": "a third of a year's harvest (New Mexico)",
+}
 
 
 def sizes_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
     """The curve around the sizes that matter and what stands beside it."""
-    sizing = answer["sizing"]
+    sizing, drawn = answer["sizing"], _drawn_l(answer)
     rows = [
         (
             sizes.volume(one["capacity_l"]),
             sizes.share(one["supplied_share"]),
             sizes.share(one["days_met_share"]),
-            f"{one['longest_short_days']:,}",
+            count(one["longest_short_days"], "day"),
             sizes.share(one["spilled_share"]),
-            "yes" if one["reaches_goal"] else "no",
+            "reached" if one["reaches_goal"] else "missed",
+            "as drawn" if one["capacity_l"] == drawn else "",
         )
         for one in _shown(answer)
     ]
-    head = ("usable", "supplied", "days met", "longest short run, days", "spilled", "goal")
     return [
         heading(f"Sizes of {sizing['store']!r}, everything else as drawn"),
-        ruled(head, rows),
-        paragraph(_gains(sizing, sizes), _less_rain(sizing, sizes), _steady(sizing, sizes)),
-        paragraph(_cross_checks(sizing, sizes)),
+        ruled(HEAD, rows, names=(5, 6)),
+        paragraph(_steady(sizing, sizes)),
+        Text(""),
+        paragraph(_gains(sizing, sizes), _less_rain(sizing, sizes)),
+        paragraph(_peak(sizing, sizes), _rules(sizing, sizes)),
     ]
 
 
+def _drawn_l(answer: Plain) -> float:
+    stores = answer["storage"]["stores"]
+    named = next(store for store in stores if store["name"] == answer["sizing"]["store"])
+    return float(named["usable_l"])
+
+
 def _shown(answer: Plain) -> Sequence[Plain]:
-    """About ten sizes around the one drawn and the smallest that meets the goal."""
-    sizing, curve = answer["sizing"], answer["sizing"]["curve"]
-    drawn = {store["name"]: store["usable_l"] for store in answer["storage"]["stores"]}
-    marks = [drawn[sizing["store"]], sizing["smallest_l"] or drawn[sizing["store"]]]
-    near = [one for one in curve if min(marks) / 4 <= one["capacity_l"] <= 4 * max(marks)]
-    step = max(1, len(near) // (SHOWN_SIZES - 1))
-    kept = {id(one): one for one in near[::step]}
-    kept |= {id(one): one for one in near if one["capacity_l"] == drawn[sizing["store"]]}
-    return sorted(kept.values(), key=lambda one: float(one["capacity_l"]))
+    """About ten sizes around the one drawn and the smallest that meets the goals."""
+    curve, drawn = answer["sizing"]["curve"], _drawn_l(answer)
+    smallest = answer["sizing"]["smallest_l"] or drawn
+    low, high = min(drawn, smallest) / SPREAD, max(drawn, smallest) * SPREAD
+    near = [one for one in curve if low <= one["capacity_l"] <= high]
+    first_met = next((one for one in near if one["capacity_l"] >= smallest), near[-1])
+    marks = [one for one in near if one["capacity_l"] in (drawn, first_met["capacity_l"])]
+    apart = [
+        one
+        for one in near[:: max(1, len(near) // (SHOWN_SIZES - 1))]
+        if all(not 1 / APART < one["capacity_l"] / mark["capacity_l"] < APART for mark in marks)
+    ]
+    return sorted([*marks, *apart], key=itemgetter("capacity_l"))
 
 
 def _gains(sizing: Plain, sizes: Sizes) -> str:
@@ -81,14 +103,21 @@ def _steady(sizing: Plain, sizes: Sizes) -> str:
     return f"{says}; from {sizes.volume(steady)} on all meet it." if steady else f"{says}."
 
 
-def _cross_checks(sizing: Plain, sizes: Sizes) -> str:
-    peak = "more is wanted than comes, so no volume carries over"
-    if sizing["no_fail_l"] is not None:
-        peak = f"{sizes.volume(sizing['no_fail_l'])} would never fail without losses and rations"
-    rules = ", ".join(
-        f"{rule['name']} {sizes.volume(rule['tank_l'])}" for rule in sizing["rules_of_thumb"]
-    )
+def _peak(sizing: Plain, sizes: Sizes) -> str:
+    if sizing["no_fail_l"] is None:
+        return (
+            "By the sequent peak method no volume would do: more is wanted than comes in all years."
+        )
+    volume = sizes.volume(sizing["no_fail_l"])
     return (
-        f"Beside the balance: by the sequent peak method {peak}. Rules of thumb, which have seen "
-        f"no drought: {rules}."
+        f"As a cross-check, the sequent peak method wants {volume} so as never to fail on this "
+        "record, with no losses, no rations and nothing hauled."
     )
+
+
+def _rules(sizing: Plain, sizes: Sizes) -> str:
+    rules = [
+        f"{RULES.get(rule['name'], rule['name'])}: {sizes.volume(rule['tank_l'])}"
+        for rule in sizing["rules_of_thumb"]
+    ]
+    return f"Rules of thumb, which have seen no drought - {'; '.join(rules)}."

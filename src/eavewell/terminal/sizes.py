@@ -1,5 +1,7 @@
-"""Numbers of an answer as a reader writes them."""
+"""Numbers and days of an answer as a reader writes them."""
 
+import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
@@ -7,6 +9,9 @@ from eavewell.site.place import Show
 from eavewell.units import show
 
 MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
+ISO_DAY = re.compile(r"\b\d{4}-\d\d-\d\d\b")
+# Units of a finding and the quantity that prints them.
+QUANTITIES = {"L": "volume", "m2": "area", "share": "share", "km": "distance", "m": "length"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,10 +24,6 @@ class Sizes:
         """Volume in gallons or litres; a dash where unknown."""
         return "-" if litres is None else show(litres, "volume", system=self.system)
 
-    def yearly(self, litres: float) -> str:
-        """Volume in a year."""
-        return f"{self.volume(litres)} a year"
-
     def daily(self, l_day: float | None) -> str:
         """Use in a day."""
         return "-" if l_day is None else show(l_day, "daily", system=self.system)
@@ -31,6 +32,11 @@ class Sizes:
         """Area; a dash where unknown."""
         return "-" if area_m2 is None else show(area_m2, "area", system=self.system)
 
+    def height(self, height_m: float) -> str:
+        """A height above the sea, in whole feet or metres."""
+        unit = "ft" if self.system == "us" else "m"
+        return show(height_m, "length", system=self.system, unit=unit)
+
     def depth(self, depth_mm: float | None) -> str:
         """Depth of rain; a dash where unknown."""
         return "-" if depth_mm is None else show(depth_mm, "depth", system=self.system)
@@ -38,6 +44,12 @@ class Sizes:
     def share(self, share: float) -> str:
         """A share in per cent; what is not the whole never reads 100 %."""
         return show(share, "share", system=self.system)
+
+    def in_unit(self, value: float, unit: str) -> str:
+        """A number of a finding in its unit."""
+        if unit in QUANTITIES:
+            return show(value, QUANTITIES[unit], system=self.system)
+        return f"{value:,.3g} {unit}".rstrip()
 
 
 def day(iso: str | None) -> str:
@@ -48,6 +60,22 @@ def day(iso: str | None) -> str:
     return f"{when.day} {MONTHS[when.month - 1]} {when.year}"
 
 
+def days_in_words(sentence: str) -> str:
+    """A sentence whose dates read as on the rest of the page."""
+    return ISO_DAY.sub(lambda found: day(found[0]), sentence)
+
+
+def spell(first: str | None, last: str | None) -> str:
+    """Two dates from first to last."""
+    return f"{day(first)} to {day(last)}"
+
+
 def count(number: float, one: str) -> str:
     """A number with its noun: 1 day, 1,204 days."""
     return f"{number:,.0f} {one}{'' if round(number) == 1 else 's'}"
+
+
+def listed(words: Iterable[str]) -> str:
+    """Words as a list in a sentence: a, b and c."""
+    *most, last = words
+    return f"{', '.join(most)} and {last}" if most else last

@@ -26,6 +26,6 @@ def station_page(stations: Sequence[Station]) -> RenderableType:
     ]
     head = ("station", "name", "miles", "km", "height", "daily rain")
     return Group(
-        ruled(head, rows, left=2),
+        ruled(head, rows, names=(0, 1)),
         paragraph("Bring one in: eavewell rain station NUMBER. Take the longest record nearby."),
     )

@@ -1,51 +1,83 @@
-"""The level through the whole record as one small strip."""
+"""A long row of numbers as one small strip: the level through the record, rain by years."""
 
+from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
+from rich.console import Console, ConsoleOptions, RenderResult
+from rich.text import Text
+
 BARS = " ▁▂▃▄▅▆▇█"
 PLAIN = " .:-=+*#@"
+MARGIN = 3
 
 
-def level_strip(answer: dict[str, Any], *, width: int, plain: bool = False) -> list[str]:
-    """Three lines: the lowest level of each stretch of months, the worst spell, the years.
+@dataclass(frozen=True)
+class Strip:
+    """A strip as wide as the page; plain characters where the terminal has no others.
 
-    width : columns of the strip. plain : ASCII only, for a terminal without block characters.
+    values      : lowest of each stretch is drawn, against `full`.
+    first       : months since year 0 of the first value; step : months of one value.
+    worst       : first and last month of the spell to mark; None where there is none.
     """
-    levels = answer["storage"]["levels"]
-    lowest, usable = levels["lowest_l"], levels["usable_l"] or 1.0
-    width = min(width, len(lowest))
-    first_year, first_month = (int(part) for part in levels["from"].split("-"))
-    edges = [len(lowest) * at // width for at in range(width + 1)]
-    marks = PLAIN if plain else BARS
-    steps = len(marks) - 1
-    ink = "".join(
-        marks[min(steps, int(steps * min(lowest[a:b]) / usable + 0.999))]
-        for a, b in pairwise(edges)
-    )
-    worst = answer["storage"]["worst_short"]
-    start = first_year * 12 + first_month - 1
-    return [ink, _spell_line(worst, start, edges=edges), _year_line(start, edges=edges)]
+
+    values: Sequence[float]
+    full: float
+    first: int
+    step: int = 1
+    worst: tuple[int, int] | None = None
+
+    def __rich_console__(self, console: Console, options: ConsoleOptions) -> RenderResult:
+        """Three lines or two: the strip, the mark, the years."""
+        width = options.max_width - 2 * MARGIN
+        ink, below, years = self.lines(width, plain=options.ascii_only)
+        yield Text(f"  |{ink}|", no_wrap=True)
+        for line in (below, years):
+            if line:
+                yield Text(f"   {line}", no_wrap=True)
+
+    def lines(self, width: int, *, plain: bool = False) -> tuple[str, str, str]:
+        """The strip, the mark below it and the years."""
+        edges = self._edges(width)
+        return self._ink(edges, PLAIN if plain else BARS), self._mark(edges), self._years(edges)
+
+    def _edges(self, width: int) -> list[int]:
+        width = min(width, len(self.values))
+        return [len(self.values) * at // width for at in range(width + 1)]
+
+    def _ink(self, edges: list[int], marks: str) -> str:
+        steps = len(marks) - 1
+        lowest = (min(self.values[a:b]) / self.full for a, b in pairwise(edges))
+        # What is not empty shows at least the lowest mark.
+        return "".join(marks[min(steps, int(steps * share + 0.999))] for share in lowest)
+
+    def _mark(self, edges: list[int]) -> str:
+        if self.worst is None:
+            return ""
+        first, last = ((month - self.first) // self.step for month in self.worst)
+        return "".join("^" if a <= last and b > first else " " for a, b in pairwise(edges)).rstrip()
+
+    def _years(self, edges: list[int]) -> str:
+        line, before = "", None
+        for at, edge in enumerate(edges[:-1]):
+            year = (self.first + edge * self.step) // 12
+            shown = year if before is None else year // 10 * 10
+            is_new = before is None or year // 10 > before // 10
+            before = year
+            if is_new and at >= len(line) and at + len(str(shown)) < len(edges):
+                line = f"{line.ljust(at)}{shown} "
+        return line.rstrip()
 
 
-def _spell_line(worst: dict[str, Any], start: int, *, edges: list[int]) -> str:
-    if worst["from"] is None:
-        return ""
-    first, last = (_months(worst[key]) - start for key in ("from", "to"))
-    pairs = pairwise(edges)
-    return "".join("^" if a <= last and b > first else " " for a, b in pairs).rstrip()
+def level_strip(answer: dict[str, Any]) -> Strip:
+    """The lowest level of all stores together through the whole record."""
+    levels, worst = answer["storage"]["levels"], answer["storage"]["worst_short"]
+    spell = None if worst["from"] is None else (months(worst["from"]), months(worst["to"]))
+    full = levels["usable_l"] or 1.0
+    return Strip(levels["lowest_l"], full, first=months(levels["from"]), worst=spell)
 
 
-def _year_line(start: int, *, edges: list[int]) -> str:
-    line: list[str] = []
-    for at, edge in enumerate(edges[:-1]):
-        year = (start + edge) // 12
-        before = (start + edges[at - 1]) // 12 if at else year - 1
-        is_decade = year // 10 > before // 10
-        if at >= len(line) and (at == 0 or is_decade) and at + 4 <= len(edges) + 1:
-            line += list(" " * (at - len(line)) + str(year if at == 0 else year // 10 * 10) + " ")
-    return "".join(line).rstrip()
-
-
-def _months(iso: str) -> int:
+def months(iso: str) -> int:
+    """Months since year 0 of a day or month as text."""
     return int(iso[:4]) * 12 + int(iso[5:7]) - 1

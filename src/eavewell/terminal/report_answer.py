@@ -1,0 +1,113 @@
+"""The first part of the report: the answer, in sentences, and the level through the record."""
+
+from typing import Any
+
+from rich.console import RenderableType
+from rich.text import Text
+
+from eavewell.terminal.page import heading, marked, paragraph
+from eavewell.terminal.sizes import Sizes, count, listed, spell
+from eavewell.terminal.strip import level_strip
+
+Plain = dict[str, Any]
+SELDOM = 0.1
+LIMITS = {
+    "roof": "The roof limits: twice the roof would make good more of what is missing than twice "
+    "the tank.",
+    "tank": "The tank limits: twice the tank would make good more of what is missing than twice "
+    "the roof.",
+    "use": "The use itself limits: neither twice the tank nor twice the roof would help much.",
+}
+
+
+def answer_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
+    """How well it lives, whether that is enough, and what would be."""
+    storage, sizing = answer["storage"], answer["sizing"]
+    mark = "; ^ the worst spell" if storage["worst_short"]["from"] else ""
+    return [
+        heading("The answer"),
+        paragraph(_supplied(answer, sizes), _hauled(storage, sizes)),
+        paragraph(_worst(storage, sizes)),
+        Text(""),
+        *_goals(sizing, sizes),
+        paragraph(_sizes_that_do(sizing, sizes), LIMITS[sizing["limiting"]]),
+        Text(""),
+        Text(f"  Lowest water in all stores, blank for empty{mark}", style="italic"),
+        level_strip(answer),
+    ]
+
+
+def _supplied(answer: Plain, sizes: Sizes) -> str:
+    storage = answer["storage"]
+    share, days = sizes.share(storage["supplied_share"]), sizes.share(storage["days_met_share"])
+    return (
+        f"Through every dry spell of this record the system would have supplied {share} of the "
+        f"water wanted, and every use in full on {days} of the days."
+    )
+
+
+def _worst(storage: Plain, sizes: Sizes) -> str:
+    worst, longest = storage["worst_short"], storage["longest_short"]
+    if worst["from"] is None:
+        return (
+            "No use fell short of its planned ration on any day of the record; a worse drought "
+            "may come."
+        )
+    names = [
+        use["name"]
+        for use in storage["uses"]
+        if (use["worst_short_from"], use["worst_short_to"]) == (worst["from"], worst["to"])
+    ]
+    first = (
+        f"The worst spell was {spell(worst['from'], worst['to'])}: "
+        f"{sizes.volume(worst['missing_l'])} missing for {listed(names)}."
+    )
+    days = count(storage["longest_short_days"], "short day")
+    if longest == worst:
+        return f"{first} That was also the longest run, {days}."
+    return f"{first} The longest run was {days}, {spell(longest['from'], longest['to'])}."
+
+
+def _hauled(storage: Plain, sizes: Sizes) -> str:
+    mains = storage["make_up_l_per_year"]
+    said = f"The mains made up {sizes.volume(mains)} a year." if mains else ""
+    if storage["loads_per_year"] == 0:
+        return said
+    worst = count(storage["loads_in_worst_year"], "load")
+    often = f"{storage['loads_per_year']:.1f} hauled loads a year"
+    if storage["loads_per_year"] < SELDOM:
+        often = "fewer than one hauled load in ten years"
+    return f"That took {often}, {worst} in the worst. {said}".rstrip()
+
+
+def _goals(sizing: Plain, sizes: Sizes) -> list[RenderableType]:
+    verdict = "reaches its goals" if sizing["meets_goal"] else "does not reach its goals"
+    return [
+        paragraph(f"The system as drawn {verdict}:"),
+        *(
+            marked("reached" if goal["reached"] else "missed", _goal(goal, sizes), margin=7)
+            for goal in sizing["goals"]
+        ),
+    ]
+
+
+def _goal(goal: Plain, sizes: Sizes) -> str:
+    measured = {
+        "dry_days_in_worst_spell": count(goal["measured"], "day"),
+        "loads_in_worst_year": count(goal["measured"], "load"),
+    }.get(goal["measure"]) or sizes.share(goal["measured"])
+    usual = "" if goal["stated"] else " (starting value)"
+    return f"{goal['says']}{usual}: {measured} on this record"
+
+
+def _sizes_that_do(sizing: Plain, sizes: Sizes) -> str:
+    roof, use = sizing["smallest_roof_m2"], sizing["most_use_l_per_day"]
+    ways = [] if roof is None else [f"{sizes.area(roof)} of roof"]
+    ways += [] if use is None else [f"{sizes.daily(use)} of use in all"]
+    with_tank = " or ".join(ways)
+    if sizing["smallest_l"] is None:
+        way = f"with the tank as drawn it takes {with_tank}" if ways else "change two of them"
+        return f"No size of {sizing['store']!r} alone reaches them: {way}."
+    size = f"The smallest {sizing['store']!r} that does holds {sizes.volume(sizing['smallest_l'])}"
+    also = f"; the tank as drawn does with {with_tank}" if ways else ""
+    return f"{size} usable{also}."

@@ -1,0 +1,64 @@
+"""The part of the report on the uses: what they want and how they were served."""
+
+from typing import Any
+
+from rich.console import RenderableType
+from rich.text import Text
+
+from eavewell.terminal.page import heading, paragraph, ruled
+from eavewell.terminal.sizes import Sizes, count, spell
+
+Plain = dict[str, Any]
+CAUTIONS = {
+    "drinking": "Not drinking water unless designed, treated, tested, labelled and permitted; the "
+    "health department decides.",
+    "indoor": "Not for drinking: label every tap and pipe. A licensed plumber connects it.",
+    "animals": "Animals must not run short in heat. Watch for scum and dead animals in open water.",
+    "outdoor": "Garden water is not for drinking. Warm stored water and spray: Legionella.",
+}
+
+
+def uses_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
+    """Wants first, then the days; a share never stands without the longest run of short days."""
+    served = [
+        next(use for use in answer["storage"]["uses"] if use["name"] == want["name"])
+        for want in answer["demand"]
+    ]
+    wants = [
+        (
+            want["name"],
+            want["class"],
+            sizes.daily(want["mean_l_per_day"]),
+            sizes.daily(want["peak_month_l_per_day"]),
+            sizes.daily(want["peak_week_l_per_day"]),
+        )
+        for want in answer["demand"]
+    ]
+    classes = dict.fromkeys(want["class"] for want in answer["demand"])
+    return [
+        heading("Uses, in the order they are served"),
+        ruled(("use", "class", "mean", "peak month", "peak week"), wants, names=(0, 1)),
+        Text(""),
+        ruled(
+            ("use", "supplied", "days wanted", "full", "rationed", "short"),
+            [_days(use, sizes) for use in served],
+            notes=[_longest(use, sizes) for use in served],
+        ),
+        Text(""),
+        *(paragraph(CAUTIONS[name], style="italic") for name in classes),
+    ]
+
+
+def _days(use: Plain, sizes: Sizes) -> tuple[str, ...]:
+    days = ("wanted_days", "full_wanted_days", "rationed_days", "short_days")
+    return use["name"], sizes.share(use["supplied_share"]), *(f"{use[key]:,}" for key in days)
+
+
+def _longest(use: Plain, sizes: Sizes) -> str:
+    mains = use["make_up_l_per_year"]
+    made_up = f"; the mains made up {sizes.volume(mains)} a year" if mains else ""
+    if use["longest_short_from"] is None:
+        return f"never short on this record{made_up}"
+    run = count(use["longest_short_days"], "day")
+    dates = spell(use["longest_short_from"], use["longest_short_to"])
+    return f"longest run of short days: {run}, {dates}{made_up}"
