@@ -2,6 +2,7 @@
 
 import os
 import sys
+from io import TextIOWrapper
 from pathlib import Path
 from typing import Annotated, Any
 
@@ -30,6 +31,10 @@ Unit = Annotated[str, typer.Option("--unit", help="in or mm, where the file does
 
 def main() -> None:
     """Run the command line: 0 done, 2 bad input in sentences, 1 a fault of ours."""
+    for stream in (sys.stdout, sys.stderr):
+        # A terminal that lacks a letter of a site's name shows a mark instead.
+        if isinstance(stream, TextIOWrapper):
+            stream.reconfigure(errors="replace")
     try:
         app(standalone_mode=True)
     except EavewellFault as refused:
@@ -41,7 +46,9 @@ def main() -> None:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         sys.exit(0)
     except OSError as refused:
-        print(f"{refused.filename or 'a file'}: {refused.strerror or refused}.", file=sys.stderr)
+        print(
+            f"{refused.filename or 'the output'}: {refused.strerror or refused}.", file=sys.stderr
+        )
         sys.exit(BAD_INPUT)
     except Exception as broken:
         if os.environ.get("EAVEWELL_DEBUG"):
@@ -220,8 +227,15 @@ def _waiting(words: str) -> Any:
 
 def _engine_is_ready() -> bool:
     """True where the compiled engine lies in its cache already."""
-    here = Path(__file__).parent / "storage" / "__pycache__"
-    return any(here.glob("kernel.run_days*.nbi"))
+    folders = [
+        Path(__file__).parent / "storage" / "__pycache__",
+        # Where the package is read-only the cache lies with the user.
+        Path.home() / ".cache" / "numba",
+        Path.home() / "Library" / "Caches" / "numba",
+    ]
+    if kept := os.environ.get("NUMBA_CACHE_DIR"):
+        folders = [Path(kept)]
+    return any(any(folder.rglob("kernel.run_days*.nbi")) for folder in folders)
 
 
 def _width() -> int:
@@ -273,6 +287,8 @@ def _as_json(answer: dict[str, Any]) -> str:
 
 def _write(path: Path, text: str) -> None:
     """Write beside and rename, so that a broken run leaves what was there."""
+    if path.is_dir():
+        raise EavewellFault(f"{path} is a folder: name a file to write.")
     path.parent.mkdir(parents=True, exist_ok=True)
     beside = path.with_name(f".{path.name}.new")
     beside.write_text(text + ("" if text.endswith("\n") else "\n"), encoding="utf-8")

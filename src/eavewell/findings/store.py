@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from eavewell.design import Design
+from eavewell.findings.rounding import no_less, no_more
 from eavewell.site.finding import Finding
 from eavewell.site.hauling import Hauling
 from eavewell.site.place import Show
@@ -11,10 +12,9 @@ from eavewell.site.tank import Tank
 from eavewell.storage.arrangement import arrange, lanes_as_drawn
 from eavewell.storage.series import uses_in_order
 from eavewell.tables import table
-from eavewell.units import read, show
+from eavewell.units import show
 
 COMMON = "common practice, no source"
-ROUNDING_STEP = 1.001
 
 
 def store_sized(design: Design) -> Iterator[Finding]:
@@ -94,32 +94,14 @@ def _ways_out(design: Design, *, system: Show) -> str:
     size = design.sizing
     ways = []
     if size.smallest_l is not None:
-        ways.append(
-            f"{_no_less(size.smallest_l, 'volume', system=system)} usable in {size.store!r}"
-        )
+        ways.append(f"{no_less(size.smallest_l, 'volume', system=system)} usable in {size.store!r}")
     if size.smallest_roof_m2 is not None:
-        ways.append(f"{_no_less(size.smallest_roof_m2, 'area', system=system)} of roof in all")
+        ways.append(f"{no_less(size.smallest_roof_m2, 'area', system=system)} of roof in all")
     if size.most_use_l_day is not None:
         ways.append(
-            f"use no more than {_no_more(size.most_use_l_day, 'daily', system=system)} in all"
+            f"use no more than {no_more(size.most_use_l_day, 'daily', system=system)} in all"
         )
     return ", or ".join(ways) or "none of tank, roof or use alone reaches it: change two of them"
-
-
-def _no_less(value: float, quantity: str, *, system: Show) -> str:
-    """The value as a person writes it, never rounded below itself."""
-    shown = value
-    while read(text := show(shown, quantity, system=system), quantity) < value:
-        shown *= ROUNDING_STEP
-    return text
-
-
-def _no_more(value: float, quantity: str, *, system: Show) -> str:
-    """The value as a person writes it, never rounded above itself."""
-    shown = value
-    while read(text := show(shown, quantity, system=system), quantity) > value:
-        shown /= ROUNDING_STEP
-    return text
 
 
 def _reserves(design: Design) -> Iterator[Finding]:

@@ -5,6 +5,7 @@ from typing import Any
 from rich.console import RenderableType
 from rich.text import Text
 
+from eavewell.findings.rounding import no_less, no_more
 from eavewell.terminal.page import heading, marked, paragraph
 from eavewell.terminal.sizes import Sizes, count, listed, spell
 from eavewell.terminal.strip import level_strip
@@ -101,13 +102,14 @@ def _goal(goal: Plain, sizes: Sizes) -> str:
 
 
 def _sizes_that_do(sizing: Plain, sizes: Sizes) -> str:
-    roof, use = sizing["smallest_roof_m2"], sizing["most_use_l_per_day"]
-    ways = [] if roof is None else [f"{sizes.area(roof)} of roof"]
-    ways += [] if use is None else [f"{sizes.daily(use)} of use in all"]
+    roof, use, system = sizing["smallest_roof_m2"], sizing["most_use_l_per_day"], sizes.system
+    ways = [] if roof is None else [f"{no_less(roof, 'area', system=system)} of roof"]
+    ways += [] if use is None else [f"{no_more(use, 'daily', system=system)} of use in all"]
     with_tank = " or ".join(ways)
     if sizing["smallest_l"] is None:
         way = f"with the tank as drawn it takes {with_tank}" if ways else "change two of them"
         return f"No size of {sizing['store']!r} alone reaches them: {way}."
-    size = f"The smallest {sizing['store']!r} that does holds {sizes.volume(sizing['smallest_l'])}"
+    least = no_less(sizing["smallest_l"], "volume", system=system)
+    size = f"The smallest {sizing['store']!r} that does holds {least}"
     also = f"; the tank as drawn does with {with_tank}" if ways else ""
     return f"{size} usable{also}."

@@ -64,5 +64,5 @@ def roofs_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
         )
         for roof in answer["roofs"]
     ]
-    head = ("roof", "finish", "drains to", "seen from above", "runs off", "in a mean year")
+    head = ("roof", "finish", "drains to", "seen from\nabove", "runs off", "in a mean\nyear")
     return [heading("Roofs"), ruled(head, rows, names=(0, 1, 2))]

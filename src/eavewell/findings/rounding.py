@@ -1,0 +1,22 @@
+"""Sizes as a person writes them, rounded to the side on which they still hold."""
+
+from eavewell.site.place import Show
+from eavewell.units import read, show
+
+ROUNDING_STEP = 1.001
+
+
+def no_less(value: float, quantity: str, *, system: Show) -> str:
+    """The value as a person writes it, never rounded below itself."""
+    shown = value
+    while read(text := show(shown, quantity, system=system), quantity) < value:
+        shown *= ROUNDING_STEP
+    return text
+
+
+def no_more(value: float, quantity: str, *, system: Show) -> str:
+    """The value as a person writes it, never rounded above itself."""
+    shown = value
+    while read(text := show(shown, quantity, system=system), quantity) > value:
+        shown /= ROUNDING_STEP
+    return text
