@@ -200,3 +200,84 @@ def test_a_fault_of_ours_is_said_without_a_traceback(tmp_path):
     assert done.returncode == 1
     assert "fault of ours" in done.stderr
     assert "Traceback" not in done.stderr
+
+
+def test_western_longitudes_are_read_as_written(tmp_path):
+    done = run("rain", "near", "200", "-95.36", folder=tmp_path)
+    refused(done, "latitude 200", "longitude -95.36")
+
+
+def test_a_terminal_that_lacks_a_letter_still_gets_its_report(tmp_path):
+    text = BARRELS.replace('name = "Quailwater potting shed"', 'name = "Regenhütte"')
+    assert text != BARRELS
+    (tmp_path / "site.toml").write_text(text, encoding="utf-8")
+    done = run("design", ".", folder=tmp_path, PYTHONIOENCODING="ascii")
+    assert done.returncode == 0, done.stderr
+    assert done.stdout.isascii()
+    assert "Regenh?tte" in done.stdout
+
+
+def test_printed_pages_are_plain_and_end_no_line_in_blanks(tmp_path):
+    done = run("design", str(EXAMPLES / "part-year"), folder=tmp_path, NO_COLOR="1")
+    assert "\x1b" not in done.stdout + done.stderr
+    assert not [line for line in done.stdout.splitlines() if line != line.rstrip()]
+
+
+@pytest.mark.parametrize("columns", ["40", "300"])
+def test_a_page_is_between_seventy_two_and_a_hundred_columns(tmp_path, columns):
+    done = run("design", str(EXAMPLES / "part-year"), folder=tmp_path, COLUMNS=columns)
+    width = max(len(line) for line in done.stdout.splitlines())
+    assert width == max(72, min(100, int(columns)))
+
+
+def test_a_refused_design_leaves_what_was_written_before(tmp_path):
+    (tmp_path / "site.toml").write_text(BARRELS, encoding="utf-8")
+    assert run("design", ".", "--out", "out", "--quiet", folder=tmp_path).returncode == 0
+    before = {path.name: path.read_bytes() for path in (tmp_path / "out").iterdir()}
+    assert set(before) == {"design.json", "report.txt"}
+    (tmp_path / "site.toml").write_text(BARRELS.replace("[[tank]]", "[[tnk]]"), encoding="utf-8")
+    refused(run("design", ".", "--out", "out", folder=tmp_path), "tnk")
+    assert {path.name: path.read_bytes() for path in (tmp_path / "out").iterdir()} == before
+
+
+def test_a_folder_is_no_file_to_write(tmp_path):
+    done = run("design", str(EXAMPLES / "barrels"), "--json", ".", folder=tmp_path)
+    refused(done, "name a file")
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_each_fault_has_a_line_of_its_own(tmp_path):
+    text = BARRELS.replace("latitude = 30.9", "latitude = 200").replace("count = 2", "count = -2")
+    (tmp_path / "site.toml").write_text(text, encoding="utf-8")
+    done = run("design", ".", folder=tmp_path)
+    refused(done)
+    assert [line.split(":")[0] for line in done.stderr.splitlines()] == ["site.toml"] * 2
+    lines = [int(line.split(":")[1]) for line in done.stderr.splitlines()]
+    faulty = [n for n, line in enumerate(text.splitlines(), 1) if "= 200" in line or "= -2" in line]
+    assert lines == faulty
+
+
+def test_a_reader_that_leaves_early_is_no_fault(tmp_path):
+    code = (
+        "import subprocess, sys;"
+        "page = subprocess.Popen([sys.executable, '-m', 'eavewell', 'schema'],"
+        " stdout=subprocess.PIPE, stderr=subprocess.PIPE);"
+        "page.stdout.readline(); page.stdout.close();"
+        "print(page.stderr.read().decode()); page.stderr.close(); page.wait()"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+    assert done.stdout.strip() == ""
+
+
+def test_help_loads_neither_the_engine_nor_the_page():
+    code = (
+        "import sys; sys.argv = ['eavewell', '--help']\n"
+        "from eavewell.cli import main\n"
+        "try:\n    main()\nexcept SystemExit:\n    pass\n"
+        "print(*sys.modules)"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert "Usage" in done.stdout
+    loaded = set(done.stdout.split())
+    assert not loaded & {"numpy", "numba", "polars", "scipy", "tomlkit", "rich"}
+    assert not {name for name in loaded if name.startswith(("eavewell.storage", "eavewell.files"))}

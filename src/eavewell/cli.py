@@ -222,7 +222,7 @@ def _waiting(words: str) -> Any:
     from rich.console import Console
 
     first = "" if _engine_is_ready() else " The engine is prepared once; that takes some seconds."
-    return Console(stderr=True).status(words + first, spinner="line")
+    return Console(stderr=True).status(words + first, spinner="line", spinner_style="default")
 
 
 def _engine_is_ready() -> bool:

@@ -54,7 +54,8 @@ class Ruled:
         """Head, rule and rows, each with its note."""
         widths = self._widths(options.max_width)
         yield self._line(self.head, widths, style="italic")
-        yield Text("-" * _total(widths), style="dim", no_wrap=True, overflow="crop")
+        line = ("-" if options.ascii_only else "─") * _total(widths)
+        yield Text(line, style="dim", no_wrap=True, overflow="crop")
         for at, row in enumerate(self.rows):
             yield self._line(row, widths)
             if self.notes and self.notes[at]:

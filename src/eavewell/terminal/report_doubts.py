@@ -53,12 +53,17 @@ def _by_use(answer: Plain, sizes: Sizes) -> list[RenderableType]:
         (
             one["name"],
             _to(ranges[one["name"]]["supplied_share"], sizes),
-            "{:,.0f} to {:,.0f} days".format(*ranges[one["name"]]["longest_short_days"]),
+            _runs(ranges[one["name"]]["longest_short_days"]),
             _chance(one["chance"], sizes),
         )
         for one in answer["doubts"]["short_in_10_years"]
     ]
     return [Text(""), ruled(HEAD, rows), Text("")] if rows else []
+
+
+def _runs(pair: Sequence[float]) -> str:
+    low, high = pair
+    return f"{low:,.0f} to {count(high, 'day')}" if high else "none"
 
 
 def _chance(chance: float, sizes: Sizes) -> str:
@@ -67,10 +72,11 @@ def _chance(chance: float, sizes: Sizes) -> str:
 
 
 def _to(pair: Sequence[float], sizes: Sizes) -> str:
-    if min(pair) == 1.0:
-        return "all of it"
-    low, high = (sizes.share(share) for share in pair)
-    return high if low == high else f"{low.removesuffix(' %')} to {high}"
+    """From low to high; the whole is called all, since 100 % would claim too much."""
+    low, high = ("all" if share == 1.0 else sizes.share(share) for share in pair)
+    if low == high:
+        return high
+    return f"{low.removesuffix(' %') if high.endswith('%') else low} to {high}"
 
 
 def _finish(doubts: Plain, sizes: Sizes) -> str:

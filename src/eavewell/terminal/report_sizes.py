@@ -26,7 +26,8 @@ RULES = {
 
 def sizes_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
     """The curve around the sizes that matter and what stands beside it."""
-    sizing, drawn = answer["sizing"], _drawn_l(answer)
+    sizing, shown = answer["sizing"], _shown(answer)
+    names = _named(answer, [one["capacity_l"] for one in shown])
     rows = [
         (
             sizes.volume(one["capacity_l"]),
@@ -35,9 +36,9 @@ def sizes_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
             count(one["longest_short_days"], "day"),
             sizes.share(one["spilled_share"]),
             "reached" if one["reaches_goal"] else "missed",
-            "as drawn" if one["capacity_l"] == drawn else "",
+            names.get(one["capacity_l"], ""),
         )
-        for one in _shown(answer)
+        for one in shown
     ]
     return [
         heading(f"Sizes of {sizing['store']!r}, everything else as drawn"),
@@ -47,6 +48,13 @@ def sizes_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
         paragraph(_gains(sizing, sizes), _less_rain(sizing, sizes)),
         paragraph(_peak(sizing, sizes), _rules(sizing, sizes)),
     ]
+
+
+def _named(answer: Plain, shown: list[float]) -> dict[float, str]:
+    """The sizes that a reader looks for: the drawn one and the least that meets the goals."""
+    smallest = answer["sizing"]["smallest_l"]
+    enough = [] if smallest is None else [size for size in shown if size >= smallest]
+    return dict.fromkeys(enough[:1], "enough") | {_drawn_l(answer): "as drawn"}
 
 
 def _drawn_l(answer: Plain) -> float:

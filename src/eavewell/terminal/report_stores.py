@@ -39,10 +39,12 @@ def stores_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
     return [
         heading("Stores"),
         ruled(("store", "to the rim", "usable", "dead", "lowest on record"), rows),
+        Text(""),
         paragraph(f"{RULES[storage['rule']]}; {storage['start']}."),
         paragraph(TANKS, style="italic"),
         Text(""),
         _account(storage, sizes),
+        Text(""),
         paragraph(_closing(storage, sizes)),
     ]
 
