@@ -162,7 +162,10 @@ def station(
     from eavewell.files.station import bring_station
 
     path = bring_station(number, into)
-    print(f'{path} is there. In the site file: record = "{path}", or station = "{number}"')
+    print(
+        f'{path} is there. In a site file with this folder beside it: station = "{number}"; '
+        'from elsewhere: record = "PATH", as seen from the site file.'
+    )
 
 
 @rain.command()
