@@ -18,7 +18,7 @@ from eavewell.terminal.report import report
 from eavewell.terminal.sizes import days_in_words, listed
 from eavewell.terminal.strip import Strip
 
-EXAMPLES = Path(__file__).parents[1] / "examples"
+EXAMPLES = Path(__file__).parents[2] / "examples"
 NAMES = sorted(path.parent.name for path in EXAMPLES.glob("*/site.toml"))
 SYSTEMS = ("us", "metric")
 TODAY = date(2026, 1, 1)
