@@ -81,7 +81,7 @@ def new(
     ] = "barrels",
     into: Annotated[Path, typer.Option("--in", help="Folder to make it in.")] = Path(),
 ) -> None:
-    """Begin a site from a starter: a folder with a site file that explains itself."""
+    """Begin a site: a folder with a file that explains itself."""
     from eavewell.files.new_site import new_site
 
     path = new_site(name, like=like, folder=into)
@@ -98,7 +98,10 @@ def design(
     show: ShowIn = "",
     quiet: Annotated[bool, typer.Option("--quiet", help="Print no report.")] = False,
 ) -> None:
-    """Design a site: how well it lives through every dry spell on record, and at which size."""
+    """Design a site on its rain record and print the report.
+
+    How well it lives through every dry spell on record, what limits it, and which size does.
+    """
     answer = _designed(_site_file(site), show)
     system = answer["place"]["show"]
     if out is not None:
@@ -117,7 +120,10 @@ def design(
 
 @app.command()
 def schema() -> None:
-    """Print the JSON schema of `design --json`: every key with its unit and meaning."""
+    """Print what every key of design --json means.
+
+    As a JSON schema, each key with its unit.
+    """
     import json
 
     from eavewell.answers.schema import schema as layout
@@ -131,7 +137,7 @@ def look(
     unit: Unit = "",
     show: ShowIn = "us",
 ) -> None:
-    """Judge a record: gaps, doubts, dry spells, months and years."""
+    """Judge a record: gaps, dry spells, months, years."""
     from eavewell.files.rain import read_rain
     from eavewell.terminal.rain_page import rain_page
     from eavewell.terminal.sizes import Sizes
@@ -145,7 +151,10 @@ def near(
     longitude: Annotated[float, typer.Argument(help="Degrees, east positive (America: -98.4).")],
     most: Annotated[int, typer.Option("--most", min=1, max=200, help="How many.")] = 10,
 ) -> None:
-    """List the public stations nearest to a place, with the years of their daily rain."""
+    """List the public stations nearest to a place.
+
+    With their distance and the years of their daily rain.
+    """
     from eavewell.files.station import nearest_stations
     from eavewell.terminal.station_page import station_page
 
@@ -158,7 +167,10 @@ def station(
     number: Annotated[str, typer.Argument(help="Station number, such as USW00013904.")],
     into: Annotated[Path, typer.Option("--into", help="Folder of records.")] = Path("records"),
 ) -> None:
-    """Bring in the record of a public station; one that is there already is left alone."""
+    """Bring in the record of a public station.
+
+    One that is there already is left alone.
+    """
     from eavewell.files.station import bring_station
 
     path = bring_station(number, into)
@@ -174,7 +186,10 @@ def write(
     out: Annotated[Path, typer.Argument(help="The csv to write; it must not be there yet.")],
     unit: Unit = "",
 ) -> None:
-    """Write any record as our plain csv: date, rain_mm, tmax_c, tmin_c, mark."""
+    """Write any record as our plain csv.
+
+    Its columns: date, rain_mm, tmax_c, tmin_c, mark.
+    """
     from eavewell.files.rain import read_rain
     from eavewell.files.rain_written import write_rain
 
@@ -187,7 +202,10 @@ def climate(
     out: Annotated[Path, typer.Argument(help="The csv to write; it must not be there yet.")],
     years: Annotated[int, typer.Option("--years", help="Whole years.")] = 60,
 ) -> None:
-    """Write an invented climate as a csv, for trying things out; no gauge measured it."""
+    """Write an invented climate, for trying things out.
+
+    No gauge measured it; the name of the csv says so.
+    """
     from eavewell.files.rain_written import write_rain
     from eavewell.weather.climates import climate_record
 
