@@ -217,15 +217,12 @@ def test_a_terminal_that_lacks_a_letter_still_gets_its_report(tmp_path):
     assert "Regenh?tte" in done.stdout
 
 
-def test_printed_pages_are_plain_and_end_no_line_in_blanks(tmp_path):
-    done = run("design", str(EXAMPLES / "part-year"), folder=tmp_path, NO_COLOR="1")
+@pytest.mark.parametrize("columns", ["40", "300"])
+def test_a_printed_page_is_plain_and_between_72_and_100_columns(tmp_path, columns):
+    place = str(EXAMPLES / "part-year")
+    done = run("design", place, folder=tmp_path, COLUMNS=columns, NO_COLOR="1")
     assert "\x1b" not in done.stdout + done.stderr
     assert not [line for line in done.stdout.splitlines() if line != line.rstrip()]
-
-
-@pytest.mark.parametrize("columns", ["40", "300"])
-def test_a_page_is_between_seventy_two_and_a_hundred_columns(tmp_path, columns):
-    done = run("design", str(EXAMPLES / "part-year"), folder=tmp_path, COLUMNS=columns)
     width = max(len(line) for line in done.stdout.splitlines())
     assert width == max(72, min(100, int(columns)))
 

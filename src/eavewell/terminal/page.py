@@ -73,7 +73,9 @@ class Ruled:
             widths[widest] -= 1
         return widths
 
-    def _line(self, cells: Sequence[str], widths: Sequence[int], style: str = "") -> RenderableType:
+    def _line(
+        self, cells: Sequence[str], widths: Sequence[int], *, style: str = ""
+    ) -> RenderableType:
         grid = Table.grid(padding=(0, GAP, 0, 0))
         for at, width in enumerate(widths):
             grid.add_column(
