@@ -138,7 +138,9 @@ class SlowDayLoop:
     def _order(self, number):
         for truck, to in enumerate(self.a.truck_to):
             low = self.level[to] < self.a.truck_order_l[truck, self.lane]
-            if low and truck not in self.arrives:
+            room = self.a.capacity_l[to, self.lane] - self.level[to]
+            fits = room >= self.a.truck_load_l[truck, self.lane]
+            if low and fits and truck not in self.arrives:
                 self.arrives[truck] = number + int(self.a.truck_lead[truck])
 
 

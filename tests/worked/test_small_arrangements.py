@@ -86,8 +86,8 @@ def test_days_full_rationed_and_short(arranging):
     assert balance.sums.rationed_days[0, 0] == 3
     assert balance.sums.short_days[0, 0] == 2
     assert balance.sums.longest_short_days[0, 0] == 2
-    # Three of the eight days were met: two full ones and one on which nothing was wanted.
-    assert balance.met_share[0] == pytest.approx(3 / 8)
+    # Of the seven days on which anything was wanted two were met in full.
+    assert balance.met_share[0] == pytest.approx(2 / 7)
 
 
 def test_a_ration_looks_at_all_stores_a_use_draws_from(arranging):
@@ -260,3 +260,21 @@ def test_open_water_loses_no_more_than_it_holds(arranging):
     assert kept.level_l[:, 0].tolist() == [15, 5, 0, 0, 0]
     assert balance.sums.lost_l[0, 0] == 29
     assert balance.supplied_share[0] == 1.0
+
+
+def test_a_load_is_ordered_only_when_it_fits(arranging):
+    """A 100 L store below its order level takes no 150 L load: it runs dry instead.
+
+    30 L a day from 60 L: 30, 30, then nothing. A 70 L load with a lead of one day is ordered on the
+    evening of day 1 (30 L held, 70 L of room), comes on day 2, and all four days are met.
+    """
+    for load, loads, supplied in ((150.0, 0.0, 60.0), (70.0, 1.0, 120.0)):
+        parts = arranging.Parts(
+            stores=[arranging.Store(100.0, start_l=60.0)],
+            roofs=[arranging.Roof([0.0] * 4)],
+            uses=[arranging.Use([30.0] * 4)],
+            trucks=[arranging.Truck(0, load_l=load, order_below_l=40.0)],
+        )
+        balance = run(arranging.arranged(parts))
+        assert balance.sums.loads[0, 0] == loads
+        assert balance.sums.supplied_l[0, 0] == pytest.approx(supplied)

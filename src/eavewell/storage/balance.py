@@ -29,6 +29,7 @@ TINY_L = 1e-9
 _LANE_SUMS = (
     *("capacity_l", "area_m2", "start_l", "end_l", "inflow_l"),
     *("hauled_l", "mains_l", "away_l", "wanted_l", "error_l"),
+    *("wanted_days", "any_wanted_days"),
 )
 
 
@@ -73,6 +74,8 @@ class Balance:
     mains_l: FloatArray
     away_l: FloatArray
     wanted_l: FloatArray
+    wanted_days: FloatArray
+    any_wanted_days: FloatArray
     sums: Sums
     error_l: FloatArray
     every_day: EveryDay | None = None
@@ -103,15 +106,15 @@ class Balance:
 
     @property
     def met_share(self) -> FloatArray:
-        """Time reliability: share of days on which every use got its whole want, [lane]."""
-        met: FloatArray = 1.0 - self.sums.cut_days / self.days
+        """Time reliability: of the days on which anything was wanted, share met in full, [lane]."""
+        met: FloatArray = 1.0 - self.sums.cut_days / np.maximum(self.any_wanted_days, 1.0)
         return met
 
     @property
     def use_met_share(self) -> FloatArray:
-        """Share of days on which each use got its whole want, [use, lane]."""
+        """Of the days on which each use wanted anything, share met in full, [use, lane]."""
         cut = self.sums.short_days + self.sums.rationed_days
-        met: FloatArray = 1.0 - cut / self.days
+        met: FloatArray = 1.0 - cut / np.maximum(self.wanted_days, 1.0)
         return met
 
 
@@ -232,6 +235,7 @@ def _closed(a: Arrangement, end_l: FloatArray, *, sums: Sums, kept: Kept) -> Bal
     counts = row_counts(a.day_row, a.runoff_mm.shape[0])
     inflow = ((counts @ a.runoff_mm).T * a.area_m2).sum(axis=0)
     wanted = (counts @ a.demand_l).T * a.scale
+    wants = a.demand_l > 0.0
     hauled = (sums.loads * a.truck_load_l).sum(axis=0)
     mains = sums.lifted_l[a.lift_from < 0].sum(axis=0)
     away = sums.spilled_l[a.spill_to < 0].sum(axis=0)
@@ -254,6 +258,8 @@ def _closed(a: Arrangement, end_l: FloatArray, *, sums: Sums, kept: Kept) -> Bal
         mains_l=mains,
         away_l=away,
         wanted_l=wanted,
+        wanted_days=(counts @ wants).T * (a.scale > 0.0),
+        any_wanted_days=(counts @ wants.any(axis=1)) * (a.scale > 0.0).any(axis=0),
         sums=sums,
         error_l=error,
         every_day=every_day,

@@ -269,9 +269,10 @@ def _loads_ordered(a, s):
     coming = 0
     for k in range(a.truck_to.size):
         due, order, lead = s.due[k], a.truck_order_l[k], a.truck_lead[k]
-        level = s.level[a.truck_to[k]]
+        level, full, load = s.level[a.truck_to[k]], a.capacity_l[a.truck_to[k]], a.truck_load_l[k]
         for i in range(due.size):
-            wanted = 1.0 * (level[i] < order[i]) * 1.0 * (due[i] <= 0.0)
+            fits = 1.0 * (full[i] - level[i] >= load[i])
+            wanted = 1.0 * (level[i] < order[i]) * 1.0 * (due[i] <= 0.0) * fits
             due[i] = lead * wanted + due[i] * (1.0 - wanted) - 1.0
             coming += due[i] == 0.0
     return coming
