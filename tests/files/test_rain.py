@@ -153,7 +153,19 @@ def test_days_out_of_order_and_doubled(tmp_path):
     said = " ".join(record.notes)
     assert "out of order" in said
     assert "equal readings" in said
-    assert "different readings" in said
+    assert "different readings: 1 day (first 2001-01-01)" in said
+    assert len(set(record.notes)) == len(record.notes)
+
+
+def test_a_shuffled_daily_record_is_no_monthly_summary(tmp_path):
+    days = np.arange(np.datetime64("2001-01-01"), np.datetime64("2004-01-01"))
+    rows = [f"{day},{k % 9}\n" for k, day in enumerate(days)]
+    shuffled = np.random.default_rng(3).permutation(rows)
+    record = read_rain(written(tmp_path, "date,rain_mm\n" + "".join(shuffled)))
+    assert record.rain_mm.tolist() == [k % 9 for k in range(days.size)]
+    monthly = "".join(f"2001-{month:02d}-01,50\n" for month in (5, 2, 9, 1, 7, 3))
+    with pytest.raises(BadRecord, match="monthly"):
+        read_rain(written(tmp_path, "date,rain_mm\n" + monthly))
 
 
 @pytest.mark.parametrize(

@@ -6,6 +6,7 @@ import numpy as np
 
 from eavewell.site.rain_record import DayArray, FloatArray, Mark, RainRecord
 from eavewell.tables import table
+from eavewell.weather.counted import counted
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -57,4 +58,4 @@ def _notes(done: int, guessed: int) -> tuple[str, ...]:
     if not done:
         return ()
     tail = f"; {guessed} did not say over how many days" if guessed else ""
-    return (f"{done} totals over several days were spread evenly over their days{tail}.",)
+    return (f"Spread evenly over its days: {counted(done, 'total')} over several days{tail}.",)

@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from eavewell.faults import BadRecord, Fault
 from eavewell.site.rain_record import DayArray, FloatArray, Mark, RainRecord
+from eavewell.weather.counted import counted
 
 MOST_YEARS = 400
 
@@ -133,14 +134,14 @@ def _merged(rain: DatedRain) -> DatedRain:
 def _doubled_notes(equal: list[np.datetime64], differ: list[np.datetime64]) -> list[str]:
     notes = []
     if equal:
-        notes.append(f"{_days(equal)} stand twice with equal readings; they were merged.")
+        notes.append(f"Twice with equal readings: {_days(equal)}; merged.")
     if differ:
         notes.append(
-            f"{_days(differ)} stand twice with different readings; they count as missing, "
-            "marked doubled: keep one reading a day in the file."
+            f"Twice with different readings: {_days(differ)}; taken as missing, marked doubled. "
+            "Keep one reading a day in the file."
         )
     return notes
 
 
 def _days(days: list[np.datetime64]) -> str:
-    return f"{len(days)} day{'s' * (len(days) > 1)} (first {day_of(days[0])})"
+    return f"{counted(len(days), 'day')} (first {day_of(days[0])})"

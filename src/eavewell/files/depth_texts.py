@@ -13,6 +13,7 @@ from eavewell.files.record_text import RecordText
 from eavewell.site.rain_record import FloatArray, Mark
 from eavewell.tables import rows, table
 from eavewell.units import read
+from eavewell.weather.counted import counted
 
 NUMBER = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d{1,2})?", re.ASCII | re.IGNORECASE)
 NOTHING = frozenset({"", "na", "n/a", "nan", "m", "-", "--", "null", "none", "missing", "."})
@@ -77,7 +78,7 @@ def _code_notes(wrong: FloatArray) -> tuple[str, ...]:
     if wrong.size == 0:
         return ()
     shown = ", ".join(f"{value:g}" for value in np.unique(wrong)[:4])
-    return (f"{wrong.size} readings that cannot be rain ({shown}) count as missing.",)
+    return (f"Taken as missing: {counted(wrong.size, 'reading')} that cannot be rain ({shown}).",)
 
 
 def _number(cell: str) -> float | None:

@@ -17,6 +17,7 @@ from eavewell.files.calendar_rows import (
 )
 from eavewell.files.depth_texts import depths
 from eavewell.site.rain_record import DayArray, FloatArray, Mark, RainRecord
+from eavewell.weather.counted import counted
 
 ELEMENTS = frozenset({"PRCP", "TMAX", "TMIN", "MDPR", "DAPR"})
 UNREAD = -9999.0
@@ -75,10 +76,10 @@ def _daily(found: Readings) -> DatedRain:
 def _notes(found: Readings, failed: NDArray[np.bool_]) -> list[str]:
     notes = []
     if failed.any():
-        notes.append(f"{int(failed.sum())} days failed the service's own checks and were dropped.")
+        notes.append(f"Dropped by the service's own checks: {counted(int(failed.sum()), 'day')}.")
     presumed = int((found.mflags == "P").sum())
     if presumed:
-        notes.append(f"{presumed} dry days are 'missing presumed zero' in the source.")
+        notes.append(f"'Missing presumed zero' in the source: {counted(presumed, 'dry day')}.")
     return notes
 
 

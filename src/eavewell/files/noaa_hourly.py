@@ -11,6 +11,7 @@ from eavewell.files.depth_texts import mm_per
 from eavewell.files.record_text import RecordText
 from eavewell.files.step_rows import TimedRain, days_between, step_rain
 from eavewell.site.rain_record import StepRain
+from eavewell.weather.counted import counted
 
 LINE = re.compile(r"HPD(\d{8})HPCP(HI|HT)(\d{4})(\d\d)(\d{4})(\d{3})", re.ASCII)
 GROUP = re.compile(r"(\d\d)(\d\d)([ -]?\d{5,6})(.)(.)", re.ASCII)
@@ -54,7 +55,8 @@ def read_noaa_hourly(text: RecordText) -> StepRain:
     missing = _missing_days(hours) | _missing_months(hours)
     starts = [_start(hour) for hour in values] + [start for start, _ in gathered]
     depth = [float(hour.hundredths) for hour in values] + [each for _, each in gathered]
-    notes = (f"{begun} gathered amounts were spread evenly over their hours.",) if begun else ()
+    spread = f"Spread evenly over its hours: {counted(begun, 'gathered amount')}."
+    notes = (spread,) if begun else ()
     timed = TimedRain(
         np.array(starts, dtype="datetime64[m]"),
         np.array(depth) * mm_per("inches_hundredths"),

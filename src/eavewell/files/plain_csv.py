@@ -96,7 +96,7 @@ def _temperature(found: CsvRows, column: int | None, *, dates: DayArray) -> Date
 
 
 def _refuse_monthly(found: CsvRows, dates: DayArray) -> None:
-    steps = np.abs(np.diff(dates.astype(np.int64)))
+    steps = np.diff(np.unique(dates.astype(np.int64)))
     if steps.size >= 3 and float(np.median(steps)) >= 28:
         raise found.text.bad(
             "The rows stand a month or more apart: this is a monthly summary, not a daily record; "

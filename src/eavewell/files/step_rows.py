@@ -10,6 +10,7 @@ from eavewell.files.calendar_rows import MOST_YEARS, day_of
 from eavewell.files.record_text import RecordText
 from eavewell.site.rain_record import FloatArray, StepRain
 from eavewell.tables import table
+from eavewell.weather.counted import counted
 from eavewell.weather.greatest_rain import greatest_rain_mm_paulhus
 
 Times = NDArray[np.datetime64]
@@ -69,14 +70,14 @@ def step_rain(text: RecordText, found: TimedRain) -> StepRain:
         notes=(
             *found.notes,
             *_note(
-                "hold a depth that no gauge has ever seen",
+                "Deeper than any gauge has ever seen",
                 starts,
                 rain_mm=rain_mm,
                 where=impossible,
             ),
-            *_note("stand twice with different depths", starts, rain_mm=rain_mm, where=differ),
+            *_note("Twice with different depths", starts, rain_mm=rain_mm, where=differ),
             *_note(
-                "repeat one heavy depth step after step",
+                "One heavy depth repeated step after step",
                 starts,
                 rain_mm=rain_mm,
                 where=stuck & ~impossible,
@@ -111,6 +112,6 @@ def _note(what: str, starts: Times, *, rain_mm: FloatArray, where: Flags) -> lis
         return []
     shown = ", ".join(f"{depth:g}" for depth in np.unique(rain_mm[where])[-4:])
     return [
-        f"{int(where.sum())} steps {what} ({shown} mm, first at {starts[where][0]}); "
-        "their days count as missing."
+        f"{what}: {counted(int(where.sum()), 'step')} ({shown} mm, first at {starts[where][0]}); "
+        "such a day counts as missing."
     ]

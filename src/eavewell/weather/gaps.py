@@ -7,6 +7,7 @@ import numpy as np
 from eavewell.faults import BadRecord, Fault
 from eavewell.site.rain_record import FloatArray, Mark, RainRecord
 from eavewell.tables import table
+from eavewell.weather.counted import counted
 from eavewell.weather.years import day_in_year, month_of_day, runs_of
 
 
@@ -59,7 +60,7 @@ def extend(record: RainRecord, neighbour: RainRecord) -> RainRecord:
     added = ~np.isnan(beside)
     added[rows] = False
     rain_mm[added], marks[added] = beside[added], Mark.EXTENDED
-    note = f"{int(added.sum()):,} days come from {neighbour.name}, scaled by month."
+    note = f"From {neighbour.name}, scaled by month: {counted(int(added.sum()), 'day')}."
     return replace(
         longer,
         rain_mm=rain_mm,
@@ -86,14 +87,16 @@ def _from_neighbour(
     least = int(table("rain_limits")["least_common_days"].value)
     if both.sum() < least or beside[both].sum() <= 0.0:
         return [
-            f"{neighbour.name} was not used: it shares {int(both.sum())} days, {least} are needed."
+            f"{neighbour.name} was not used: it shares {counted(int(both.sum()), 'day')}, "
+            f"{least} are needed."
         ]
     ratio = float(rain_mm[both].sum() / beside[both].sum())
     filled = np.isnan(rain_mm) & ~np.isnan(beside)
     rain_mm[filled] = beside[filled] * ratio
     marks[filled] = (marks[filled] & ~np.uint16(Mark.MISSING)) | np.uint16(Mark.FILLED_NEIGHBOUR)
     return [
-        f"{int(filled.sum()):,} missing days were filled from {neighbour.name} times {ratio:.3f}."
+        f"Filled from {neighbour.name} times {ratio:.3f}: "
+        f"{counted(int(filled.sum()), 'missing day')}."
     ]
 
 
@@ -125,8 +128,8 @@ def _from_seasons(
     gap = np.isnan(measured)
     marks[gap] = (marks[gap] & ~np.uint16(Mark.MISSING)) | np.uint16(Mark.FILLED_SEASON)
     return [
-        f"{filled:,} missing days were filled from the same season of other years, "
-        f"drawn with seed {seed}."
+        f"Filled from the same season of other years, drawn with seed {seed}: "
+        f"{counted(filled, 'missing day')}."
     ]
 
 
@@ -211,7 +214,10 @@ def _monthly_ratio(
     both = ~np.isnan(rain_mm) & ~np.isnan(beside_mm)
     least = int(table("rain_limits")["least_common_days"].value)
     if both.sum() < least or beside_mm[both].sum() <= 0.0:
-        says = f"It shares {int(both.sum())} days with {longer.name}; a year in common is needed."
+        says = (
+            f"It shares {counted(int(both.sum()), 'day')} with {longer.name}; "
+            "a year in common is needed."
+        )
         raise BadRecord(Fault(says, file=neighbour.name))
     whole = rain_mm[both].sum() / beside_mm[both].sum()
     months = month_of_day(longer)

@@ -8,6 +8,7 @@ import numpy as np
 from eavewell.faults import BadRecord, Fault
 from eavewell.site.rain_record import Mark, RainRecord
 from eavewell.tables import table
+from eavewell.weather.counted import counted
 from eavewell.weather.unit_slip import unit_slip
 from eavewell.weather.years import full_years, runs_of, year_of_day
 
@@ -84,7 +85,8 @@ def _refuse_hopeless(record: RainRecord) -> None:
     faults = []
     if record.days < LEAST_DAYS:
         faults.append(
-            f"The record holds {record.days} days ({record.first_day} to {record.last_day}); "
+            f"The record holds {counted(record.days, 'day')} "
+            f"({record.first_day} to {record.last_day}); "
             "a design needs a whole year at least, and 30 years to meet a drought."
         )
     if record.missing.all():
@@ -95,7 +97,7 @@ def _refuse_hopeless(record: RainRecord) -> None:
         )
     elif record.days >= LEAST_DAYS and int((~record.missing).sum()) < LEAST_DAYS:
         faults.append(
-            f"Only {int((~record.missing).sum())} days of the record hold a value; "
+            f"Only {counted(int((~record.missing).sum()), 'day')} of the record can be read; "
             "a design needs a whole year of them at least."
         )
     if faults:
@@ -132,13 +134,13 @@ def _with_sentences(found: Quality, record: RainRecord) -> Quality:
     if found.longest_gap_days:
         says.append(
             f"{found.missing_share:.1%} of the days are missing; the longest gap is "
-            f"{found.longest_gap_days:,} days, {found.gap_from} to {found.gap_to}."
+            f"{counted(found.longest_gap_days, 'day')}, {found.gap_from} to {found.gap_to}."
         )
     says += _counts(found)
     if found.suspicious_days:
         says.append(
-            f"{len(found.suspicious_days)} days hold a suspicious depth, first "
-            f"{found.suspicious_days[0]}; look them up before you trust the record."
+            f"Suspicious depths on {counted(len(found.suspicious_days), 'day')}, first "
+            f"{found.suspicious_days[0]}: look before you trust the record."
         )
     if found.far_off_years:
         says.append(f"Years far from the middle one: {', '.join(map(str, found.far_off_years))}.")
@@ -149,11 +151,10 @@ def _with_sentences(found: Quality, record: RainRecord) -> Quality:
 
 
 def _counts(found: Quality) -> list[str]:
-    counted = {
-        "failed the service's checks and were dropped": found.flagged_days,
-        "share a total over several days": found.accumulated_days,
-        "were filled": found.filled_days,
-        "come from a neighbour's longer record": found.extended_days,
-        "stand twice with different readings": found.doubled_days,
+    """Doubled days and those that failed a service's checks are told by the readers' notes."""
+    told = {
+        "Totals over several days were shared out over": found.accumulated_days,
+        "Filled where nothing was measured:": found.filled_days,
+        "Taken from a neighbour's longer record:": found.extended_days,
     }
-    return [f"{days:,} days {what}." for what, days in counted.items() if days]
+    return [f"{what} {counted(days, 'day')}." for what, days in told.items() if days]
