@@ -132,13 +132,23 @@ def test_days_out_of_order_or_doubled_are_said(tmp_path):
     assert done.returncode == 0, done.stderr
     words = " ".join(done.stdout.split())
     assert "out of order" in words
-    assert "twice with different readings" in words
+    assert "Twice with different readings: 1 day (first " in words
 
 
 def test_inches_called_millimetres_are_noticed(tmp_path):
     # 0.4 every ninth day is 16 in a year: in mm a desert, in inches an ordinary place.
     on_record(tmp_path, rained(1500, depth="0.4"))
+    done = run("design", ".", "--out", "out", folder=tmp_path)
+    assert done.returncode == 2, done.stderr
+    words = " ".join(done.stderr.split())
+    assert "inches read as mm" in words
+    assert 'unit = "in" or unit = "mm" under [rain]' in words
+    assert not (tmp_path / "out").exists()
+    site = (tmp_path / "site.toml").read_text(encoding="utf-8")
+    stated = site.replace('record = "rain.csv"', 'record = "rain.csv"\nunit = "mm"', 1)
+    (tmp_path / "site.toml").write_text(stated, encoding="utf-8")
     done = run("design", ".", folder=tmp_path)
+    assert done.returncode == 0, done.stderr
     assert "inches read as mm" in " ".join(done.stdout.split())
 
 

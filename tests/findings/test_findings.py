@@ -2,7 +2,7 @@
 
 import re
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 
 import numpy as np
 import pytest
@@ -12,6 +12,7 @@ from eavewell.findings import find
 from eavewell.site.goal import Goal
 from eavewell.site.hauling import Hauling
 from eavewell.site.rain import Rain
+from eavewell.site.rain_record import Mark
 from eavewell.site.reserve import RationStage, Reserve
 from eavewell.site.tank_shape import UprightCylinder
 from eavewell.units import read
@@ -76,6 +77,7 @@ def test_nothing_is_found_in_a_sound_design(sound):
         ("rain-ends-dry", {"figures": {"ends_in_dry_spell": True}}),
         ("rain-unit", {"quality": {"unit_slip": "looks like inches."}}),
         ("rain-gaps", {"quality": {"missing_share": 0.051}}),
+        ("rain-doubled", {"quality": {"doubled_days": 1}}),
         ("rain-place-unknown", {"where": FromSite(None, 10.0)}),
         ("rain-place-unknown", {"where": FromSite(10.0, None)}),
         ("rain-far", {"where": FromSite(24.2, 0.0)}),
@@ -97,6 +99,33 @@ def test_a_check_on_the_rain_fires_alone(sound, code, changes):
 )
 def test_a_check_on_the_rain_stays_silent_at_its_limit(sound, changes):
     assert codes(with_rain(sound, **changes)) == []
+
+
+@pytest.mark.parametrize(
+    ("mark", "days", "found"),
+    [
+        (Mark.FILLED_SEASON, 366, ["rain-hole"]),
+        (Mark.FILLED_SEASON, 365, []),
+        (Mark.FILLED_NEIGHBOUR, 3000, []),
+    ],
+)
+def test_a_hole_filled_from_other_years_is_found(sound, mark, days, found):
+    marks = sound.rain.record.marks.copy()
+    marks[100 : 100 + days] = mark
+    first, last = (FIRST + timedelta(days=row) for row in (100, 99 + days))
+    gap = {"longest_gap_days": days, "gap_from": first, "gap_to": last}
+    holed = with_rain(sound, record={"marks": marks}, quality=gap)
+    assert codes(holed) == found
+    for hole in find(holed):
+        assert (hole.level, hole.measured) == ("fix", days)
+        assert f"{first} to {last}" in hole.says
+
+
+def test_levels_of_a_doubtful_record(sound):
+    unit = one(with_rain(sound, quality={"unit_slip": "Looks like inches."}), "rain-unit")
+    doubled = one(with_rain(sound, quality={"doubled_days": 1}), "rain-doubled")
+    assert (unit.level, doubled.level) == ("fix", "watch")
+    assert "1 day," in doubled.says
 
 
 def test_far_rain_names_what_is_far(sound):

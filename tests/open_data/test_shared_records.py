@@ -1,7 +1,7 @@
 """Real records of national services, as their folder's own page describes them (FOUND)."""
 
 import os
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 
 import numpy as np
@@ -10,6 +10,7 @@ import pytest
 from eavewell.faults import BadRecord
 from eavewell.files.rain import read_rain, read_step_rain
 from eavewell.weather.figures import rain_figures
+from eavewell.weather.gaps import fill
 from eavewell.weather.quality import inspect
 
 HOME = Path(__file__).parents[2]
@@ -50,6 +51,22 @@ def test_austin_gap_and_its_complete_years():
     rows = slice((first - record.first_day).days, (last - record.first_day).days + 1)
     assert not record.missing[rows].any()
     assert record.rain_mm[rows].sum() / 26 == pytest.approx(864, rel=0.01)
+
+
+def test_austins_worst_year_was_measured():
+    record = read_rain(SHARED / "daily/USW00013904.dly.gz")
+    windows = np.lib.stride_tricks.sliding_window_view(record.rain_mm, 365)
+    sums = windows.sum(axis=1)
+    row = int(np.nanargmin(sums))
+    driest = rain_figures(fill(record), today=date(2026, 1, 1)).driest[12]
+    assert driest.first == record.first_day + timedelta(days=row)
+    assert driest.first.year == 2010
+    assert driest.rain_mm == pytest.approx(float(np.nanmin(sums)))
+
+
+@pytest.mark.parametrize("file", sorted(SHARED.glob("daily/US*")), ids=lambda file: file.name)
+def test_no_record_in_its_own_unit_is_taken_for_another(file):
+    assert inspect(read_rain(file, unit="in" if "inF" in file.name else "")).unit_slip == ""
 
 
 def test_kettleman_has_lost_almost_half_its_days():

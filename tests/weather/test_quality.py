@@ -83,5 +83,48 @@ def test_figures_by_hand():
 def test_a_spell_says_how_much_of_it_was_not_measured():
     made = record(np.r_[np.full(200, 3.0), np.zeros(30), np.full(400, 3.0)])
     made.marks[190:205] = Mark.FILLED_SEASON
+    found = rain_figures(made, today=date(2003, 1, 1))
+    # Rows 190 to 204 were filled: 5 of the 30 dry days, 15 of the 91 days that hold them all.
+    # No 365 of the 630 days miss them: every such window holds 15, less than a tenth.
+    assert found.driest[12].unmeasured_days == 15
+    # 5 of 30 are more than a tenth, so only the 25 measured days of the run count.
+    assert (found.longest_dry.days, found.longest_dry.unmeasured_days) == (25, 0)
+
+
+def test_a_filled_hole_gives_no_worst_spell_while_there_is_a_measured_one():
+    rain_mm = np.full(1800, 3.0)
+    rain_mm[400:1200] = 0.0
+    rain_mm[600:800] = 90.0
+    rain_mm[1500:1540] = 0.0
+    rain_mm[1600:1604] = 30.0
+    made = record(rain_mm)
+    made.marks[400:1200] = Mark.FILLED_SEASON
+    found = rain_figures(made, today=date(2007, 1, 1))
+    # Rows 400 to 1199 were filled; 400 measured days lie before them and 600 after.
+    hole = (date(2002, 2, 5), date(2004, 4, 14))
+    for months, days in ((1, 30), (3, 91), (6, 182), (12, 365)):
+        for spell in (found.driest[months], found.wettest[months]):
+            assert spell.unmeasured_days <= days / 10
+            assert not hole[0] <= spell.first + (spell.last - spell.first) / 2 <= hole[1]
+    assert found.driest[1].rain_mm == 0.0
+    assert (found.longest_dry.days, found.longest_dry.unmeasured_days) == (40, 0)
+    # No 730 days hold fewer than 130 filled ones, so the driest of all is given.
+    assert found.driest[24].unmeasured_days >= 130
+
+
+def test_a_dry_run_is_told_when_nothing_else_was_measured():
+    made = record(np.r_[np.full(200, 3.0), np.zeros(30), np.full(400, 3.0)])
+    made.marks[190:240] = Mark.FILLED_SEASON
     longest = rain_figures(made, today=date(2003, 1, 1)).longest_dry
-    assert (longest.days, longest.unmeasured_days) == (30, 5)
+    assert (longest.days, longest.unmeasured_days) == (30, 30)
+
+
+def test_one_is_told_as_one_and_nothing_twice():
+    rain_mm = np.full(730, 2.0)
+    rain_mm[100], rain_mm[500] = np.nan, 700.0
+    made = record(rain_mm)
+    made.marks[[3, 4, 5, 6]] = Mark.ACCUMULATED, Mark.FILLED_SEASON, Mark.EXTENDED, Mark.FLAGGED
+    said = inspect(made).sentences
+    assert "1 days" not in " ".join(said)
+    assert sum("1 day" in one for one in said) == 5
+    assert len(set(said)) == len(said)

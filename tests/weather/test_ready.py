@@ -5,6 +5,7 @@ from datetime import date
 import numpy as np
 import pytest
 
+from eavewell.faults import BadRecord
 from eavewell.site.place import Place
 from eavewell.site.rain import Rain
 from eavewell.weather.ready import ready_days, ready_rain
@@ -58,3 +59,13 @@ def test_a_warm_record_says_nothing_of_snow(making):
     found = ready_days(making.record(rain, tmax_c=warm + 5, tmin_c=warm - 5), PLACE)
     assert found.days.snow_melt_mm is None
     assert not any("snow" in said for said in found.says)
+
+
+@pytest.mark.parametrize(("depth_mm", "likely"), [(0.3, "in"), (127.0, "mm")])
+def test_a_likely_slip_of_the_unit_is_refused_until_the_unit_is_stated(making, depth_mm, likely):
+    # Every third day: 0.3 is 37 in a year, wet but real; 127 mm is 15.5 m, more than any place has.
+    record = making.record(np.tile([0.0, 0.0, depth_mm], 300))
+    with pytest.raises(BadRecord, match=f'say unit = "{likely}".*unit = "in" or unit = "mm"'):
+        ready_rain(record, Rain(record="x"), place=PLACE, today=TODAY)
+    stated = ready_rain(record, Rain(record="x", unit="mm"), place=PLACE, today=TODAY)
+    assert stated.quality.unit_slip

@@ -2,10 +2,16 @@
 
 from collections.abc import Iterator
 
+import numpy as np
+
 from eavewell.design import Design
 from eavewell.site.finding import Finding
+from eavewell.site.rain_record import Mark
 from eavewell.tables import table
 from eavewell.units import show
+from eavewell.weather.counted import counted
+from eavewell.weather.quality import Quality
+from eavewell.weather.ready import ReadyRain
 
 COMMON = "common practice, no source"
 
@@ -86,7 +92,11 @@ def _quality(design: Design) -> Iterator[Finding]:
     quality = design.rain.quality
     most = table("rain_limits")["many_missing"].value
     if quality.unit_slip:
-        yield Finding("rain-unit", "stop", "rain", quality.unit_slip, fix="give unit under [rain]")
+        yield Finding(
+            "rain-unit", "fix", "rain", quality.unit_slip, fix="look up the record's unit"
+        )
+    yield from _hole(design.rain)
+    yield from _doubled(quality)
     if quality.missing_share > most:
         yield Finding(
             "rain-gaps",
@@ -98,4 +108,42 @@ def _quality(design: Design) -> Iterator[Finding]:
             unit="share",
             source=COMMON,
             fix="name a neighbour record to fill from, or take another station",
+        )
+
+
+def _hole(rain: ReadyRain) -> Iterator[Finding]:
+    """A long gap that no neighbour filled."""
+    longest, quality = table("rain_limits")["long_gap"].value, rain.quality
+    if quality.gap_from is None or quality.gap_to is None:
+        return
+    first, last = ((day - rain.record.first_day).days for day in (quality.gap_from, quality.gap_to))
+    filled = np.count_nonzero(rain.record.marks[first : last + 1] & np.uint16(Mark.FILLED_SEASON))
+    if filled > longest:
+        yield Finding(
+            "rain-hole",
+            "fix",
+            "rain",
+            f"From {quality.gap_from} to {quality.gap_to} nothing was measured; the days were "
+            "filled from other years of the same record, so a drought may be counted twice.",
+            measured=quality.longest_gap_days,
+            limit=longest,
+            unit="days",
+            source=COMMON,
+            fix='name a neighbour record, neighbour = "FILE", or take a station without the hole',
+        )
+
+
+def _doubled(quality: Quality) -> Iterator[Finding]:
+    if quality.doubled_days:
+        yield Finding(
+            "rain-doubled",
+            "watch",
+            "rain",
+            f"Twice in the record with different readings: {counted(quality.doubled_days, 'day')}, "
+            "taken as missing and filled.",
+            measured=quality.doubled_days,
+            limit=0.0,
+            unit="days",
+            source=COMMON,
+            fix="keep one reading a day in the file",
         )

@@ -5,12 +5,15 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 import numpy as np
+from numpy.typing import NDArray
 
 from eavewell.site.rain_record import FloatArray, Mark, RainRecord
 from eavewell.tables import table
 from eavewell.weather.years import WholeArray, full_years, month_of_day, runs_of, year_of_day
 
+FILLED = np.uint16(Mark.FILLED_SEASON)
 UNMEASURED = np.uint16(Mark.FILLED_NEIGHBOUR | Mark.FILLED_SEASON | Mark.EXTENDED)
+Flags = NDArray[np.bool_]
 WINDOWS_DAYS = {1: 30, 3: 91, 6: 182, 12: 365, 24: 730}
 
 
@@ -45,8 +48,11 @@ class RainFigures:
     """Figures of a record.
 
     mean_year_mm : mean of the full years; NaN where there is none.
-    driest, wettest : by length in months (30, 91, 182, 365, 730 days); no window with a gap.
-    longest_dry  : longest run of days below the wet-day depth; a gap ends it.
+    driest, wettest : by length in months (30, 91, 182, 365, 730 days); no window with a gap, and
+                   none of which more than a tenth was filled from other years while there is
+                   another of its length.
+    longest_dry  : longest run of days below the wet-day depth; a gap ends it. Of a run filled by
+                   more than a tenth only the measured part counts, if it has any.
     """
 
     full_years: tuple[int, ...]
@@ -82,7 +88,7 @@ def rain_figures(record: RainRecord, *, today: date | None = None) -> RainFigure
         mean_year_mm=float(np.mean(totals)) if totals else float("nan"),
         driest=_windows(record, pick=np.nanargmin),
         wettest=_windows(record, pick=np.nanargmax),
-        longest_dry=_longest(record, runs),
+        longest_dry=_longest(record, dry),
         months=tuple(
             _month(record, month, wet_day_mm=limits["wet_day"].value) for month in range(1, 13)
         ),
@@ -101,20 +107,40 @@ def _spell(record: RainRecord, row: int, *, days: int) -> Spell:
     return Spell(first, first + timedelta(days=int(days) - 1), int(days), total_mm, unmeasured)
 
 
-def _longest(record: RainRecord, runs: WholeArray) -> Spell | None:
+def _longest(record: RainRecord, dry: Flags) -> Spell | None:
+    filled = (record.marks & FILLED) > 0
+    whole = runs_of(dry)
+    measured = np.concatenate([_little_filled(whole, filled), runs_of(dry & ~filled)])
+    runs = measured if measured.size else whole
     if not runs.size:
         return None
     row, days = runs[int(np.argmax(runs[:, 1]))].tolist()
     return _spell(record, row, days=days)
 
 
+def _little_filled(runs: WholeArray, filled: Flags) -> WholeArray:
+    """The runs of which at most a tenth was filled from other years."""
+    before = np.r_[0, np.cumsum(filled)]
+    share = (before[runs.sum(axis=1)] - before[runs[:, 0]]) / runs[:, 1]
+    kept: WholeArray = runs[share <= table("rain_limits")["most_filled"].value]
+    return kept
+
+
 def _windows(record: RainRecord, pick: Callable[[FloatArray], np.intp]) -> dict[int, Spell]:
     found = {}
     for months, days in WINDOWS_DAYS.items():
-        sums = _moving_sums(record, days)
+        sums = _measured_first(record, _moving_sums(record, days), days=days)
         if sums.size and not np.isnan(sums).all():
             found[months] = _spell(record, int(pick(sums)), days=days)
     return found
+
+
+def _measured_first(record: RainRecord, sums: FloatArray, *, days: int) -> FloatArray:
+    """NaN for windows filled by more than a tenth, as long as another window remains."""
+    before = np.r_[0, np.cumsum((record.marks & FILLED) > 0)]
+    most = table("rain_limits")["most_filled"].value * days
+    measured = np.where(before[days:] - before[:-days] > most, np.nan, sums)
+    return sums if np.isnan(measured).all() else measured
 
 
 def _moving_sums(record: RainRecord, days: int) -> FloatArray:

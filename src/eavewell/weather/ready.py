@@ -5,6 +5,7 @@ from datetime import date
 
 import numpy as np
 
+from eavewell.faults import BadRecord, Fault
 from eavewell.site.place import Place
 from eavewell.site.rain import Rain
 from eavewell.site.rain_record import RainRecord
@@ -16,6 +17,11 @@ from eavewell.weather.quality import Quality, inspect
 from eavewell.weather.site_rain import FromSite, at_site, from_site
 from eavewell.weather.snow import melt
 from eavewell.weather.temperature import temperatures
+
+STATE_UNIT = (
+    'Nothing is designed on a doubtful unit: state unit = "in" or unit = "mm" under [rain], and '
+    "put the column's heading right where it names the other one."
+)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -50,9 +56,12 @@ def ready_rain(
 ) -> ReadyRain:
     """Judge a record, fill its gaps, let a longer neighbour extend it, and carry it to the site.
 
-    Raises BadRecord where it cannot be designed on.
+    Raises BadRecord where it cannot be designed on, or where its depths look like another unit
+    and `rain` states none.
     """
     quality = inspect(record)
+    if quality.unit_slip and not rain.unit:
+        raise BadRecord(Fault(f"{quality.unit_slip} {STATE_UNIT}", file=record.name))
     whole = fill(record, neighbour)
     if neighbour is not None:
         whole = fill(extend(whole, neighbour))
