@@ -171,3 +171,25 @@ def test_a_run_stands_beside_every_share(starter):
     beside = [plain["storage"], *plain["storage"]["uses"], *plain["sizing"]["curve"]]
     for one in (*beside, plain["doubts"]["stress"]):
         assert {"supplied_share", "longest_short_days"} <= set(one)
+
+
+def test_the_net_share_gives_the_gallons_beside_it(starter):
+    plain = answer(starter)
+    mean_mm = plain["rain"]["mean_year_mm"]
+    for roof in plain["roofs"]:
+        if roof["drains_to"]:
+            rained_l = roof["plan_area_m2"] * mean_mm
+            assert roof["net_share"] * rained_l == pytest.approx(roof["mean_year_l"])
+            assert 0.0 < roof["net_share"] < 1.0
+
+
+def test_recalled_rules_of_thumb_are_marked(made_up):
+    marks = {rule["name"]: rule["mark"] for rule in answer(made_up)["sizing"]["rules_of_thumb"]}
+    assert marks["one third"] == "memory", "name seen, number recalled"
+
+
+def test_less_rain_is_told_where_the_site_factor_is_unknown(made_up):
+    size = answer(made_up)["sizing"]
+    assert size["less_rain_factor"] < 1.0
+    assert 0.0 <= size["less_rain_supplied_share"] <= 1.0
+    assert size["less_rain_longest_short_days"] >= 0

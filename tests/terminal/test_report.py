@@ -15,7 +15,7 @@ from eavewell.design import design
 from eavewell.files.record import record_of
 from eavewell.files.site_file import read_site
 from eavewell.terminal.report import report
-from eavewell.terminal.sizes import days_in_words, listed
+from eavewell.terminal.sizes import Sizes, days_in_words, listed, short_run
 from eavewell.terminal.strip import Strip
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -116,7 +116,7 @@ def test_a_share_never_stands_without_its_longest_run(answers):
             if use["short_days"] == 0:
                 assert lines[at + 1].strip().startswith("never short on this record")
             else:
-                run = f"longest run of short days: {use['longest_short_days']:,} day"
+                run = f"longest run: {use['longest_short_days']:,} short day"
                 assert run in lines[at + 1], name
 
 
@@ -177,12 +177,14 @@ def test_square_brackets_of_a_site_are_printed(answers):
     assert "[red]yard" in printed(found)
 
 
-def test_the_strip_shows_the_lowest_of_each_stretch():
-    # Four stretches of three months, eight steps of 10 L: full, half, empty, a tenth (rounded up).
-    months = [80, 80, 80, 60, 40, 50, 0, 70, 80, 80, 8, 80]
-    strip = Strip(months, 80.0, first=1990 * 12)
-    ink, below, years = strip.lines(4)
+def test_the_strip_shows_the_middle_of_each_stretch_and_what_ran_empty():
+    # Four stretches of three months, eight steps of 10 L: full, half, empty, a tenth (rounded up);
+    # the second and third hold a month without water.
+    months = [80, 80, 80, 60, 40, 0, 0, 0, 80, 80, 8, 8]
+    strip = Strip(months, 80.0, first=1990 * 12, empty=0.08)
+    ink, dry, below, years = strip.lines(4)
     assert ink == "█▄ ▁"
+    assert dry == " .."
     assert below == ""
     assert years == "1990"
     assert strip.lines(4, plain=True)[0].isascii()
@@ -191,13 +193,13 @@ def test_the_strip_shows_the_lowest_of_each_stretch():
 def test_the_strip_marks_the_worst_spell():
     # July to December 1990 are columns 6 to 11.
     strip = Strip([10.0] * 24, 80.0, first=1990 * 12, worst=(1990 * 12 + 6, 1990 * 12 + 11))
-    assert strip.lines(24)[1] == " " * 6 + "^" * 6
+    assert strip.lines(24)[2] == " " * 6 + "^" * 6
 
 
 def test_the_strip_of_years_marks_the_decades():
     # One column a year from 1985: 1990 stands in column 5, 2000 in column 15.
     strip = Strip([1.0] * 25, 1.0, first=1985 * 12, step=12)
-    years = strip.lines(60)[2]
+    years = strip.lines(60)[3]
     assert (years.index("1985"), years.index("1990"), years.index("2000")) == (0, 5, 15)
 
 
@@ -205,3 +207,55 @@ def test_dates_and_lists_read_as_sentences():
     assert days_in_words("from 1956-10-03 on") == "from 3 Oct 1956 on"
     assert listed(["a"]) == "a"
     assert listed(["a", "b", "c"]) == "a, b and c"
+
+
+def test_a_run_counts_the_days_wanted_and_the_days_it_spans():
+    # 26 Apr 2024 to 21 Mar 2025: 365 days to 26 Apr 2025, less 36, and both ends count: 330.
+    run = short_run(56, "2024-04-26", last="2025-03-21")
+    assert run == "56 short days in a row of those wanted, over 330 days"
+    assert short_run(3, "2024-02-28", last="2024-03-01") == "3 short days in a row"
+    assert short_run(1, "2024-05-01", last="2024-05-01") == "1 short day"
+
+
+def test_numbers_of_a_finding_read_in_full():
+    sizes = Sizes("us")
+    assert sizes.in_unit(4000.0, "days") == "4,000 days"
+    assert sizes.in_unit(1.0, "days") == "1 day"
+    assert sizes.in_unit(0.1234, "kPa") == "0.123 kPa"
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_broken_words(answers, name):
+    text = words(printed(answers[name, "us"]))
+    assert not re.search(r"lies from all|supplies all of it|\de\+\d", text)
+
+
+@pytest.mark.parametrize(
+    ("steady_l", "says"),
+    [
+        (140_000.0, "loads and rations; from 37,000 gal on all meet it."),
+        (None, "the largest tried among them."),
+    ],
+)
+def test_the_smallest_size_never_hides_that_larger_ones_miss(answers, steady_l, says):
+    found = json.loads(json.dumps(answers["barrels", "us"]))
+    # 36,718 L are just under 9,700 US gal, 140,000 L just under 37,000.
+    found["sizing"] |= {"smallest_l": 36_718.0, "steady_l": steady_l}
+    text = words(printed(found))
+    first = "does holds 9,700 gal usable, but some larger ones miss a goal by the timing of"
+    assert first in text
+    assert says in text
+    found["sizing"] |= {"steady_l": 36_718.0}
+    assert "does holds 9,700 gal usable." in words(printed(found))
+
+
+def test_less_rain_stands_beside_the_answer_where_no_size_does(answers):
+    found = json.loads(json.dumps(answers["barrels", "us"]))
+    found["sizing"] |= {
+        "less_rain_factor": 0.8,
+        "smallest_at_less_rain_l": None,
+        "less_rain_supplied_share": 0.5,
+        "less_rain_longest_short_days": 12,
+    }
+    says = "as drawn would supply 50 %, longest run 12 short days, and no size would"
+    assert says in words(printed(found))

@@ -10,6 +10,7 @@ from eavewell.storage.first_fill import FirstFill
 from eavewell.storage.goals import in_words, reached
 from eavewell.storage.reliability import Reliability
 from eavewell.storage.rules_of_thumb import named_rules
+from eavewell.tables import sources, table
 
 Plain = dict[str, Any]
 
@@ -28,6 +29,7 @@ def sizing(design: Design) -> Plain:
         "smallest_l": size.smallest_l,
         "smallest_at_less_rain_l": less.smallest_l if less else None,
         "less_rain_factor": design.doubts.drier_factor if less else None,
+        **_less_rain(design),
         "smallest_roof_m2": size.smallest_roof_m2,
         "most_use_l_per_day": size.most_use_l_day,
         "steady_l": size.steady_l,
@@ -37,6 +39,19 @@ def sizing(design: Design) -> Plain:
         "limiting": size.limiting,
         "curve": _curve(design),
         "rules_of_thumb": _rules(design.drawn.reliability),
+    }
+
+
+def _less_rain(design: Design) -> Plain:
+    """The system as drawn with less rain: the curve holds the drawn size."""
+    less = design.doubts.drier_rain
+    if less is None:
+        return dict.fromkeys(("less_rain_supplied_share", "less_rain_longest_short_days"))
+    drawn_l = next(tank.usable_l for tank in design.site.tanks if tank.name == less.store)
+    at = int(np.abs(less.curve.capacity_l - drawn_l).argmin())
+    return {
+        "less_rain_supplied_share": float(less.curve.supplied_share[at]),
+        "less_rain_longest_short_days": int(less.curve.longest_short_days[at]),
     }
 
 
@@ -79,9 +94,15 @@ def _curve(design: Design) -> list[Plain]:
 def _rules(found: Reliability) -> list[Plain]:
     wanted = sum(use.wanted_l_year for use in found.uses)
     return [
-        {"name": name, "tank_l": litres}
+        {"name": name, "tank_l": litres, "mark": _mark(name)}
         for name, litres in named_rules(found.inflow_l_year, wanted).items()
     ]
+
+
+def _mark(rule: str) -> str:
+    """Of the rule's source; memory where its number was recalled."""
+    row = table("rules_of_thumb")[rule]
+    return "memory" if "recalled" in row.place else sources()[row.source]["mark"]
 
 
 def doubts(design: Design) -> Plain:

@@ -6,6 +6,7 @@ import numpy as np
 
 from eavewell.design import Design
 from eavewell.site.rain_record import Mark
+from eavewell.site.roof import Roof
 from eavewell.storage.series import drained_roofs
 from eavewell.tables import table
 from eavewell.weather.figures import RainFigures, Spell
@@ -84,9 +85,18 @@ def roofs(design: Design) -> list[Plain]:
                 table("runoff")[roof.finish].high,
             ],
             "mean_year_l": float(yearly.get(roof.name, 0.0)),
+            "net_share": _net(
+                roof, yearly.get(roof.name), rain_mm=design.rain.figures.mean_year_mm
+            ),
         }
         for roof in design.site.roofs
     ]
+
+
+def _net(roof: Roof, litres: float | None, *, rain_mm: float) -> float | None:
+    """Of the rain of the mean year on the roof; None where it is not caught or no year is whole."""
+    rained = roof.plan_area_m2 * rain_mm
+    return float(litres / rained) if litres is not None and rained > 0.0 else None
 
 
 def _number(value: float) -> float | None:

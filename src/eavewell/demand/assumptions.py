@@ -36,7 +36,8 @@ def _of(want: Want, days: Days) -> Iterator[str]:
     elif isinstance(want, Plants):
         yield (
             f"Plants {want.name!r}: roots start at field capacity; no run-off and no groundwater; "
-            "watered back to field capacity, never on a day whose rain covers its use."
+            "watered back to field capacity, never on a day whose rain covers its use; a watering "
+            "missed because the tank was dry is not made up later."
         )
     elif isinstance(want, Cooler) and days.tmax_c is None:
         yield "No temperatures in the record: the cooler runs on every day of its calendar."

@@ -7,11 +7,13 @@ from rich.text import Text
 
 from eavewell.findings.rounding import no_less, no_more
 from eavewell.terminal.page import heading, marked, paragraph
-from eavewell.terminal.sizes import Sizes, count, listed, spell
-from eavewell.terminal.strip import level_strip
+from eavewell.terminal.sizes import Sizes, count, listed, short_run, spell
+from eavewell.terminal.strip import Strip, level_strip
 
 Plain = dict[str, Any]
 SELDOM = 0.1
+# Sizes are tried some 4 % apart.
+STEADY_WITHIN = 1.1
 LIMITS = {
     "roof": "The roof limits: twice the roof would make good more of what is missing than twice "
     "the tank.",
@@ -24,7 +26,7 @@ LIMITS = {
 def answer_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
     """How well it lives, whether that is enough, and what would be."""
     storage, sizing = answer["storage"], answer["sizing"]
-    mark = "; ^ the worst spell" if storage["worst_short"]["from"] else ""
+    strip = level_strip(answer)
     return [
         heading("The answer"),
         paragraph(_supplied(answer, sizes), _hauled(storage, sizes)),
@@ -33,9 +35,15 @@ def answer_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
         *_goals(sizing, sizes),
         paragraph(_sizes_that_do(sizing, sizes), LIMITS[sizing["limiting"]]),
         Text(""),
-        Text(f"  Lowest water in all stores, blank for empty{mark}", style="italic"),
-        level_strip(answer),
+        paragraph(_caption(strip), style="italic"),
+        strip,
     ]
+
+
+def _caption(strip: Strip) -> str:
+    dry = "; . a month in which they ran empty" if min(strip.values) <= strip.empty else ""
+    worst = "; ^ the worst spell" if strip.worst else ""
+    return f"Water in all stores, the middle of the months' lowest{dry}{worst}"
 
 
 def _supplied(answer: Plain, sizes: Sizes) -> str:
@@ -63,9 +71,9 @@ def _worst(storage: Plain, sizes: Sizes) -> str:
         f"The worst spell was {spell(worst['from'], worst['to'])}: "
         f"{sizes.volume(worst['missing_l'])} missing for {listed(names)}."
     )
-    days = count(storage["longest_short_days"], "short day")
+    days = short_run(storage["longest_short_days"], longest["from"], last=longest["to"])
     if longest == worst:
-        return f"{first} That was also the longest run, {days}."
+        return f"{first} That was also the longest run: {days}."
     return f"{first} The longest run was {days}, {spell(longest['from'], longest['to'])}."
 
 
@@ -107,9 +115,24 @@ def _sizes_that_do(sizing: Plain, sizes: Sizes) -> str:
     ways += [] if use is None else [f"{no_more(use, 'daily', system=system)} of use in all"]
     with_tank = " or ".join(ways)
     if sizing["smallest_l"] is None:
-        way = f"with the tank as drawn it takes {with_tank}" if ways else "change two of them"
+        way = (
+            f"with the tank as drawn it takes {with_tank}"
+            if ways
+            else "change more than one of tank, roof and use"
+        )
         return f"No size of {sizing['store']!r} alone reaches them: {way}."
     least = no_less(sizing["smallest_l"], "volume", system=system)
-    size = f"The smallest {sizing['store']!r} that does holds {least}"
-    also = f"; the tank as drawn does with {with_tank}" if ways else ""
-    return f"{size} usable{also}."
+    size = f"The smallest {sizing['store']!r} that does holds {least} usable"
+    also = f" The tank as drawn does with {with_tank}." if ways else ""
+    return f"{size}{_steady(sizing, sizes)}.{also}"
+
+
+def _steady(sizing: Plain, sizes: Sizes) -> str:
+    """What keeps the smallest size from being enough by itself."""
+    smallest, steady = sizing["smallest_l"], sizing["steady_l"]
+    if steady is not None and steady <= STEADY_WITHIN * smallest:
+        return ""
+    says = ", but some larger ones miss a goal by the timing of loads and rations"
+    if steady is None:
+        return f"{says}, the largest tried among them"
+    return f"{says}; from {no_less(steady, 'volume', system=sizes.system)} on all meet it"

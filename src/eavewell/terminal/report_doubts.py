@@ -41,8 +41,8 @@ def _range(answer: Plain, sizes: Sizes) -> str:
     blocks = count(doubts["block_years"], "year")
     return (
         f"{doubts['traces']} traces of {doubts['trace_years']} years were drawn from the record in "
-        f"blocks of {blocks} that begin in {MONTHS[doubts['first_month'] - 1]}. In nine of ten the "
-        f"supplied share lies from {_to(shares, sizes)}; the worst spell on record stands above."
+        f"blocks of {blocks} that begin in {MONTHS[doubts['first_month'] - 1]}. In nine of ten "
+        f"{_lies(shares, sizes)}; the worst spell on record stands above."
     )
 
 
@@ -79,9 +79,19 @@ def _to(pair: Sequence[float], sizes: Sizes) -> str:
     return f"{low.removesuffix(' %') if high.endswith('%') else low} to {high}"
 
 
+def _lies(pair: Sequence[float], sizes: Sizes) -> str:
+    reach = _to(pair, sizes)
+    if reach == "all":
+        return "all of the water wanted is supplied"
+    return f"the supplied share {'lies from' if ' to ' in reach else 'is'} {reach}"
+
+
 def _finish(doubts: Plain, sizes: Sizes) -> str:
     edges = _to(doubts["finish_supplied_share"], sizes)
-    return f"With the finishes at the edges of their published range it supplies {edges}."
+    return (
+        "With the finishes at the edges of their published range the system supplies "
+        f"{edges} of the water wanted."
+    )
 
 
 def _stress(stress: Plain, sizes: Sizes) -> str:
@@ -109,15 +119,18 @@ def _first_year(first: Plain) -> str:
     if first["starts"] == 0:
         return "The record is too short to try a first year from empty."
     start = f"{first['day']} {MONTHS[first['month'] - 1]}"
-    middle, dry = (
-        "not within two years" if days is None else f"after {count(days, 'day')}"
-        for days in (first["middle_days_to_full"], first["dry_tenth_days_to_full"])
-    )
+    middle, dry = first["middle_days_to_full"], first["dry_tenth_days_to_full"]
+    full = f"{_filled(middle)} in the middle year, {_filled(dry)} in the driest tenth"
+    if middle is None and dry is None:
+        full = "not within two years, neither in the middle year nor in the driest tenth"
     return (
         f"First year from empty, begun on {start} of each of {first['starts']} years: first full "
-        f"{middle} in the middle year, {dry} in the driest tenth. "
-        "A bought first load may be needed for the leak test and for moving in."
+        f"{full}. A bought first load may be needed for the leak test and for moving in."
     )
+
+
+def _filled(days: int | None) -> str:
+    return "not within two years" if days is None else f"after {count(days, 'day')}"
 
 
 def _first_short(first: Plain) -> list[RenderableType]:

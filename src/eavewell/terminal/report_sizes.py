@@ -7,6 +7,7 @@ from typing import Any
 from rich.console import RenderableType
 from rich.text import Text
 
+from eavewell.findings.rounding import no_less
 from eavewell.terminal.page import heading, paragraph, ruled
 from eavewell.terminal.sizes import Sizes, count
 
@@ -14,8 +15,6 @@ Plain = dict[str, Any]
 SHOWN_SIZES = 10
 SPREAD = 3.0
 APART = 1.08
-# Sizes are tried some 4 % apart.
-STEADY_WITHIN = 1.1
 HEAD = ("usable", "supplied", "days met", "longest\nshort run", "spilled", "goals", "")
 RULES = {
     "five percent, bs 8515": "5 % of the lesser of a year's yield and use (BS 8515)",
@@ -43,7 +42,6 @@ def sizes_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
     return [
         heading(f"Sizes of {sizing['store']!r}, everything else as drawn"),
         ruled(HEAD, rows, names=(5, 6)),
-        paragraph(_steady(sizing, sizes)),
         Text(""),
         paragraph(_gains(sizing, sizes), _less_rain(sizing, sizes)),
         paragraph(_peak(sizing, sizes), _rules(sizing, sizes)),
@@ -97,18 +95,16 @@ def _less_rain(sizing: Plain, sizes: Sizes) -> str:
     if sizing["less_rain_factor"] is None:
         return ""
     share = sizes.share(sizing["less_rain_factor"])
+    longest = sizing["less_rain_longest_short_days"]
+    run = f"longest run {count(longest, 'short day')}" if longest else "no short day"
+    drawn = (
+        f"With {share} of the station's rain, since the site factor is unknown, the system as "
+        f"drawn would supply {sizes.share(sizing['less_rain_supplied_share'])}, {run}"
+    )
     if sizing["smallest_at_less_rain_l"] is None:
-        return f"With {share} of the station's rain no size meets the goal."
-    size = sizes.volume(sizing["smallest_at_less_rain_l"])
-    return f"With {share} of the station's rain the smallest would be {size}."
-
-
-def _steady(sizing: Plain, sizes: Sizes) -> str:
-    smallest, steady = sizing["smallest_l"], sizing["steady_l"]
-    if smallest is None or (steady is not None and steady <= STEADY_WITHIN * smallest):
-        return ""
-    says = "Some larger sizes miss a goal that this one meets, by the timing of loads and rations"
-    return f"{says}; from {sizes.volume(steady)} on all meet it." if steady else f"{says}."
+        return f"{drawn}, and no size would meet the goals."
+    size = no_less(sizing["smallest_at_less_rain_l"], "volume", system=sizes.system)
+    return f"{drawn}; the smallest size would be {size}."
 
 
 def _peak(sizing: Plain, sizes: Sizes) -> str:
@@ -126,6 +122,7 @@ def _peak(sizing: Plain, sizes: Sizes) -> str:
 def _rules(sizing: Plain, sizes: Sizes) -> str:
     rules = [
         f"{RULES.get(rule['name'], rule['name'])}: {sizes.volume(rule['tank_l'])}"
+        f"{' (from memory)' if rule['mark'] == 'memory' else ''}"
         for rule in sizing["rules_of_thumb"]
     ]
     return f"Rules of thumb, which have seen no drought - {'; '.join(rules)}."

@@ -52,7 +52,7 @@ def _noticed(rain: Plain) -> list[str]:
 
 
 def roofs_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
-    """Each roof: area seen from above, finish, share that runs off, what it brings in a year."""
+    """Each roof: area seen from above, its share, the net share that brings a mean year's water."""
     rows = [
         (
             roof["name"],
@@ -60,9 +60,10 @@ def roofs_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
             roof["drains_to"] or "not caught",
             sizes.area(roof["plan_area_m2"]),
             sizes.share(roof["runoff_coefficient"]),
+            "-" if roof["net_share"] is None else sizes.share(roof["net_share"]),
             sizes.volume(roof["mean_year_l"]),
         )
         for roof in answer["roofs"]
     ]
-    head = ("roof", "finish", "drains to", "seen from\nabove", "runs off", "in a mean\nyear")
-    return [heading("Roofs"), ruled(head, rows, names=(0, 1, 2))]
+    head = ("roof", "finish", "drains to", "seen from\nabove", "finish\nsheds", "net")
+    return [heading("Roofs"), ruled((*head, "in a mean\nyear"), rows, names=(0, 1, 2))]

@@ -6,7 +6,7 @@ from rich.console import RenderableType
 from rich.text import Text
 
 from eavewell.terminal.page import heading, paragraph, ruled
-from eavewell.terminal.sizes import Sizes, count, spell
+from eavewell.terminal.sizes import Sizes, short_run, spell
 
 Plain = dict[str, Any]
 CAUTIONS = {
@@ -59,6 +59,6 @@ def _longest(use: Plain, sizes: Sizes) -> str:
     made_up = f"; the mains made up {sizes.volume(mains)} a year" if mains else ""
     if use["longest_short_from"] is None:
         return f"never short on this record{made_up}"
-    run = count(use["longest_short_days"], "day")
-    dates = spell(use["longest_short_from"], use["longest_short_to"])
-    return f"longest run of short days: {run}, {dates}{made_up}"
+    first, last = use["longest_short_from"], use["longest_short_to"]
+    run = short_run(use["longest_short_days"], first, last=last)
+    return f"longest run: {run}, {spell(first, last)}{made_up}"

@@ -9,6 +9,7 @@ from eavewell.site.place import Show
 from eavewell.units import show
 
 MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
+PLURALS = ("days", "loads", "years")
 ISO_DAY = re.compile(r"\b\d{4}-\d\d-\d\d\b")
 # Units of a finding and the quantity that prints them.
 QUANTITIES = {"L": "volume", "m2": "area", "share": "share", "km": "distance", "m": "length"}
@@ -49,7 +50,10 @@ class Sizes:
         """A number of a finding in its unit."""
         if unit in QUANTITIES:
             return show(value, QUANTITIES[unit], system=self.system)
-        return f"{value:,.3g} {unit}".rstrip()
+        # Whole numbers in full: never 4e+03 days, never 1 days.
+        number = f"{value:,.0f}" if abs(value) >= 100.0 else f"{value:.3g}"
+        one = number == "1" and unit.split(" ", maxsplit=1)[0] in PLURALS
+        return f"{number} {unit.replace('s', '', 1) if one else unit}".rstrip()
 
 
 def day(iso: str | None) -> str:
@@ -73,6 +77,14 @@ def spell(first: str | None, last: str | None) -> str:
 def count(number: float, one: str) -> str:
     """A number with its noun: 1 day, 1,204 days."""
     return f"{number:,.0f} {one}{'' if round(number) == 1 else 's'}"
+
+
+def short_run(days: int, first: str, *, last: str) -> str:
+    """A run of short days; where days without want lie between them, over how many days."""
+    over = (date.fromisoformat(last) - date.fromisoformat(first)).days + 1
+    if over == days:
+        return f"{count(days, 'short day')}{' in a row' if days > 1 else ''}"
+    return f"{count(days, 'short day')} in a row of those wanted, over {count(over, 'day')}"
 
 
 def listed(words: Iterable[str]) -> str:

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from statistics import median
 from typing import Any
 
 from rich.console import Console, ConsoleOptions, RenderResult
@@ -11,13 +12,17 @@ from rich.text import Text
 BARS = " ▁▂▃▄▅▆▇█"
 PLAIN = " .:-=+*#@"
 MARGIN = 3
+DRY = "."
+# Of the usable volume: less is no water.
+EMPTY_SHARE = 0.001
 
 
 @dataclass(frozen=True)
 class Strip:
     """A strip as wide as the page; plain characters where the terminal has no others.
 
-    values      : lowest of each stretch is drawn, against `full`.
+    values      : the middle one of each stretch is drawn, against `full`.
+    empty       : values up to it ran empty, which is marked below their stretch.
     first       : months since year 0 of the first value; step : months of one value.
     worst       : first and last month of the spell to mark; None where there is none.
     """
@@ -27,20 +32,22 @@ class Strip:
     first: int
     step: int = 1
     worst: tuple[int, int] | None = None
+    empty: float = -1.0
 
     def __rich_console__(self, console: Console, options: ConsoleOptions) -> RenderResult:
-        """Three lines or two: the strip, the mark, the years."""
+        """Two lines to four: the strip, what ran empty, the worst spell, the years."""
         width = options.max_width - 2 * MARGIN
-        ink, below, years = self.lines(width, plain=options.ascii_only)
+        ink, *below = self.lines(width, plain=options.ascii_only)
         yield Text(f"  |{ink}|", no_wrap=True)
-        for line in (below, years):
+        for line in below:
             if line:
                 yield Text(f"   {line}", no_wrap=True)
 
-    def lines(self, width: int, *, plain: bool = False) -> tuple[str, str, str]:
-        """The strip, the mark below it and the years."""
+    def lines(self, width: int, *, plain: bool = False) -> tuple[str, str, str, str]:
+        """The strip, what ran empty, the worst spell and the years."""
         edges = self._edges(width)
-        return self._ink(edges, PLAIN if plain else BARS), self._mark(edges), self._years(edges)
+        ink = self._ink(edges, PLAIN if plain else BARS)
+        return ink, self._dry(edges), self._mark(edges), self._years(edges)
 
     def _edges(self, width: int) -> list[int]:
         width = min(width, len(self.values))
@@ -48,9 +55,13 @@ class Strip:
 
     def _ink(self, edges: list[int], marks: str) -> str:
         steps = len(marks) - 1
-        lowest = (min(self.values[a:b]) / self.full for a, b in pairwise(edges))
+        middle = (median(self.values[a:b]) / self.full for a, b in pairwise(edges))
         # What is not empty shows at least the lowest mark.
-        return "".join(marks[min(steps, int(steps * share + 0.999))] for share in lowest)
+        return "".join(marks[min(steps, int(steps * share + 0.999))] for share in middle)
+
+    def _dry(self, edges: list[int]) -> str:
+        dry = (min(self.values[a:b]) <= self.empty for a, b in pairwise(edges))
+        return "".join(DRY if one else " " for one in dry).rstrip()
 
     def _mark(self, edges: list[int]) -> str:
         if self.worst is None:
@@ -75,7 +86,13 @@ def level_strip(answer: dict[str, Any]) -> Strip:
     levels, worst = answer["storage"]["levels"], answer["storage"]["worst_short"]
     spell = None if worst["from"] is None else (months(worst["from"]), months(worst["to"]))
     full = levels["usable_l"] or 1.0
-    return Strip(levels["lowest_l"], full, first=months(levels["from"]), worst=spell)
+    return Strip(
+        levels["lowest_l"],
+        full,
+        first=months(levels["from"]),
+        worst=spell,
+        empty=EMPTY_SHARE * full,
+    )
 
 
 def months(iso: str) -> int:
