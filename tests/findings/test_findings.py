@@ -11,6 +11,7 @@ from eavewell.design import design
 from eavewell.findings import find
 from eavewell.site.goal import Goal
 from eavewell.site.hauling import Hauling
+from eavewell.site.lift import Lift
 from eavewell.site.rain import Rain
 from eavewell.site.rain_record import Mark
 from eavewell.site.reserve import RationStage, Reserve
@@ -201,6 +202,28 @@ def test_short_days_beyond_the_goal(making, designed):
     assert "use-short" not in codes(designed(**dry, goals=(allowed,)))
     for fields in ({"fallback": "mains"}, {"end_use": "outdoor"}):
         assert one(designed(**dry, uses=(making.use(**fields),)), "use-short").level == "watch"
+
+
+def test_a_lift_that_never_starts(making, designed):
+    def with_start(start_l):
+        lift = Lift("top-up", "house tank", "header", source_start_l=start_l)
+        tanks = (making.tank(1000.0, "house tank"), making.tank(100.0, "header"))
+        uses = (making.use(5.0, draws_from=("header",)),)
+        roofs = (making.roof(to="house tank"),)
+        return designed(tanks=tanks, uses=uses, roofs=roofs, lifts=(lift,))
+
+    found = one(with_start(1200.0), "lift-never-starts")
+    assert (found.level, found.measured, found.limit) == ("stop", 1200.0, 1000.0)
+    # Its fix, a start below what the store holds, passes.
+    assert "lift-never-starts" not in codes(with_start(900.0))
+
+
+def test_a_short_first_year_of_a_drinking_use_must_be_fixed(making, designed):
+    dry = {"roofs": (making.roof(60.0),), "tanks": (making.tank(6000.0),)}
+    uses = (making.use(end_use="drinking"),)
+    assert one(designed(**dry, uses=uses), "first-year-short").level == "fix"
+    uses = (making.use(end_use="indoor"),)
+    assert one(designed(**dry, uses=uses), "first-year-short").level == "watch"
 
 
 def test_a_first_year_that_is_short(making, designed):

@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 from eavewell.site.goal import Goal
+from eavewell.site.lift import Lift
 from eavewell.site.reserve import RationStage, Reserve
 from eavewell.storage.sizing import MORE_ROOF_M2, MORE_TANK_L, size_system
 
@@ -152,3 +153,16 @@ def test_a_larger_tank_may_ration_earlier_and_supply_less(making):
     assert found.smallest_l is not None
     assert found.smallest_l <= 100.0, "100 L meets it"
     assert found.steady_l is None, "the largest tried does not meet the goal"
+
+
+def test_a_small_header_limits_though_the_main_tank_is_large(making):
+    """A 10 L header, refilled each day from a tank that is never empty, gives 10 of 30 L.
+
+    Twice the header gives 20 L; twice the main tank or the roof gives nothing more.
+    """
+    site = making.site(
+        tanks=(making.tank(50000.0, start_share=1.0), making.tank(10.0, "header")),
+        uses=(making.use(30.0, draws_from=("header",)),),
+        lifts=(Lift("top-up", "tank", "header"),),
+    )
+    assert size_system(site, making.series(making.every_tenth_day(400), [30.0])).limiting == "tank"

@@ -8,6 +8,7 @@ from eavewell.site.use import Use
 from eavewell.storage.first_fill import FirstFill
 from eavewell.storage.reliability import UseReliability
 from eavewell.storage.series import uses_in_order
+from eavewell.weather.counted import counted
 
 
 def uses_served(design: Design) -> Iterator[Finding]:
@@ -41,8 +42,8 @@ def _dry_days(use: Use, found: UseReliability, *, allowed: float) -> Iterator[Fi
         "watch" if use.end_use == "outdoor" or use.fallback == "mains" else "fix",
         f"use {use.name!r}",
         f"{found.short_days:,} of {found.wanted_days:,} days on which it was wanted were short of "
-        f"the planned ration{made_up}; the longest run was {spell.short_days:,} such days, from "
-        f"{spell.first} to {spell.last}.",
+        f"the planned ration{made_up}; the longest run was "
+        f"{counted(spell.short_days, 'such day')}, from {spell.first} to {spell.last}.",
         measured=float(spell.short_days),
         limit=allowed,
         unit="days",
@@ -58,10 +59,10 @@ def _first_year(use: Use, fill: FirstFill | None) -> Iterator[Finding]:
         return
     yield Finding(
         "first-year-short",
-        "watch",
+        "fix" if use.end_use == "drinking" else "watch",
         f"use {use.name!r}",
-        f"In its first year a new system is short on {middle} days in the middle year and on "
-        f"{worst} in the worst tenth: the stores start as stated, else empty.",
+        f"In its first year a new system is short on {counted(middle, 'day')} in the middle year "
+        f"and on {worst} in the worst tenth: the stores start as stated, else empty.",
         measured=float(middle),
         limit=0.0,
         unit="days",

@@ -1,5 +1,6 @@
 """Whether a store is what it says, large enough, and what holds its water back."""
 
+import math
 from collections.abc import Iterator
 
 from eavewell.design import Design
@@ -22,6 +23,7 @@ def store_sized(design: Design) -> Iterator[Finding]:
     for tank in design.site.tanks:
         yield from _three_volumes(design, tank)
         yield from _sump(tank)
+    yield from _lifts(design)
     yield from _size(design)
     yield from _reserves(design)
     yield from _loads(design)
@@ -70,6 +72,27 @@ def _sump(tank: Tank) -> Iterator[Finding]:
             "spills before the lift runs, so this figure for the water caught is on the low side "
             "in gentle rain; a cloudburst or a power cut may still overtop it.",
         )
+
+
+def _lifts(design: Design) -> Iterator[Finding]:
+    usable = {tank.name: tank.usable_l for tank in design.site.tanks}
+    system = design.site.place.show
+    for lift in design.site.lifts:
+        least = max(lift.source_start_l, lift.source_stop_l)
+        holds = usable.get(lift.source, math.inf)
+        if least >= holds:
+            yield Finding(
+                "lift-never-starts",
+                "stop",
+                f"lift {lift.name!r}",
+                f"It waits for {show(least, 'volume', system=system)} in {lift.source!r}, which "
+                f"holds {show(holds, 'volume', system=system)} usable: it never runs.",
+                measured=least,
+                limit=holds,
+                unit="L",
+                source="arithmetic of the site file",
+                fix=f"start and stop it below {show(holds, 'volume', system=system)}",
+            )
 
 
 def _size(design: Design) -> Iterator[Finding]:

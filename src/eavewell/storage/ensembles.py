@@ -12,11 +12,10 @@ from eavewell.storage.balance import Balance
 from eavewell.storage.in_service import run_in_service
 from eavewell.storage.reliability import monthly_means
 from eavewell.storage.series import Series, uses_in_order
+from eavewell.tables import table
 from eavewell.weather.synthetic import resampled_rows, whole_year_rows
 
 TRACES = 200
-LEAST_BLOCK_YEARS = 3
-LEAST_YEARS = 10
 DRY_WITHIN_YEARS = 10
 LOW, HIGH = 5.0, 95.0
 
@@ -67,7 +66,7 @@ def block_years(series: Series, usable_l: float) -> int:
     """
     daily = float(series.demand_l.sum(axis=1).mean())
     lasts = usable_l / daily / 365.25 if daily > 0.0 else 0.0
-    return max(LEAST_BLOCK_YEARS, math.ceil(lasts))
+    return max(int(table("sizing")["least block"].value), math.ceil(lasts))
 
 
 def ensemble(
@@ -87,7 +86,7 @@ def ensemble(
     one = lanes_as_drawn(site) if lanes is None else lanes
     known = len(whole_year_rows(series.dates, first_month))
     block = min(block or block_years(series, float(one.usable_l[:, 0].sum())), known)
-    if known < max(LEAST_YEARS, block + 1):
+    if known < max(table("sizing")["least record"].value, block + 1):
         return None
     whole = _Draw(years=known, block_years=block, first_month=first_month, seed=seed)
     ten = min(DRY_WITHIN_YEARS, known)

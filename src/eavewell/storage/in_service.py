@@ -5,9 +5,12 @@ import numpy as np
 from eavewell.site.site import Site
 from eavewell.storage.balance import Balance, run
 from eavewell.storage.lanes import Arrangement
+from eavewell.tables import table
 
-# A new tank starts empty; the long-run figures start from where these years leave it.
-WARM_UP_YEARS = 3
+
+def warm_up_years() -> int:
+    """A new tank starts empty; the long-run figures start from where these years leave it."""
+    return int(table("sizing")["warm-up"].value)
 
 
 def run_in_service(
@@ -21,7 +24,7 @@ def run_in_service(
     stated = np.array([tank.start_share is not None for tank in site.tanks])
     if stated.all():
         return run(arrangement, keep_lane=keep_lane)
-    days = min(arrangement.day_row.shape[0], WARM_UP_YEARS * 365)
+    days = min(arrangement.day_row.shape[0], warm_up_years() * 365)
     before = run(
         arrangement._replace(
             day_row=arrangement.day_row[:days], new_year=arrangement.new_year[:days]
@@ -37,5 +40,5 @@ def start_in_words(site: Site) -> str:
         return "the stores start as stated in the site file"
     return (
         "every store whose start is not stated starts as the record's first "
-        f"{WARM_UP_YEARS} years, run from empty, leave it"
+        f"{warm_up_years()} years, run from empty, leave it"
     )

@@ -25,17 +25,15 @@ from eavewell.storage.goals import all_reached, measured
 from eavewell.storage.in_service import run_in_service
 from eavewell.storage.sequent_peak import sequent_peak
 from eavewell.storage.series import Series
+from eavewell.tables import table
+from eavewell.units import read
 
 Limiting = Literal["roof", "tank", "use"]
 
 CURVE_SIZES = 200
 CLOSER = 64
-MORE_TANK_L = 1000.0 * 3.785411784
-MORE_ROOF_M2 = 100.0 * 0.09290304
-LARGEST_OF_DRAWN = 4.0
-LARGEST_YEARS_OF_USE = 2.0
-# Doubling must remove this share of what is missing for a part to be what limits.
-HELPS_FROM = 0.05
+MORE_TANK_L = read("1,000 gal", "volume")
+MORE_ROOF_M2 = read("100 ft2", "area")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -84,12 +82,14 @@ class Sizing:
 
 def varied_store(site: Site) -> int:
     """The store whose size is sought: the largest that a use draws from, or a lift, but no sump."""
+    return max(_drawn_stores(site), key=lambda store: site.tanks[store].usable_l, default=0)
+
+
+def _drawn_stores(site: Site) -> list[int]:
+    """The stores that a use or a lift draws from, sumps apart."""
     drawn = {name for use in site.uses for name in use.draws_from}
     drawn |= {lift.source for lift in site.lifts}
-    usable = [
-        tank.usable_l if tank.name in drawn and not tank.is_sump else -1.0 for tank in site.tanks
-    ]
-    return int(np.argmax(usable))
+    return [k for k, tank in enumerate(site.tanks) if tank.name in drawn and not tank.is_sump]
 
 
 def size_system(site: Site, series: Series) -> Sizing:
@@ -104,7 +104,7 @@ def size_system(site: Site, series: Series) -> Sizing:
         "use": _with_use(drawn, factors),
         "more tank": with_store(drawn, store, usable_l=drawn.usable_l[store] + MORE_TANK_L),
         "more roof": _with_more_roof(drawn),
-        "twice": _twice(drawn, store),
+        "twice": _twice(drawn, _drawn_stores(site)),
     }
     first = _run(site, series, groups=groups)
     met = {name: all_reached(site, balance) for name, balance in first.items()}
@@ -121,9 +121,9 @@ def _sizes(site: Site, series: Series, *, store: int) -> FloatArray:
     inflow = series.runoff_mm @ lanes_as_drawn(site).area_m2[:, 0]
     wanted = series.demand_l.sum(axis=1)
     no_fail = sequent_peak(inflow, wanted).volume_l
-    years_of_use = LARGEST_YEARS_OF_USE * 365.25 * float(wanted.mean())
+    years_of_use = table("sizing")["largest years of use"].value * 365.25 * float(wanted.mean())
     enough = min(1.1 * no_fail, years_of_use) if no_fail else years_of_use
-    largest = max(LARGEST_OF_DRAWN * site.tanks[store].usable_l, enough)
+    largest = max(table("sizing")["largest of drawn"].value * site.tanks[store].usable_l, enough)
     grid = np.concatenate(([0.0], np.geomspace(largest / 2000.0, largest, CURVE_SIZES - 1)))
     return np.unique(np.append(grid, site.tanks[store].usable_l))
 
@@ -143,10 +143,10 @@ def _with_more_roof(lanes: Lanes) -> Lanes:
     return replace(spread(lanes, 1), area_m2=area)
 
 
-def _twice(lanes: Lanes, store: int) -> Lanes:
-    """Lane 0: twice the tank; lane 1: twice the roof."""
-    tank = with_store(lanes, store, usable_l=2.0 * lanes.usable_l[store, :1])
-    return side_by_side(tank, _with_roof(lanes, np.array([2.0])))
+def _twice(lanes: Lanes, stores: list[int]) -> Lanes:
+    """Twice each store in a lane of its own, then twice the roof in the last."""
+    tanks = [with_store(lanes, k, usable_l=2.0 * lanes.usable_l[k, :1]) for k in stores]
+    return side_by_side(*tanks, _with_roof(lanes, np.array([2.0])))
 
 
 def _run(site: Site, series: Series, *, groups: dict[str, Lanes]) -> dict[str, Balance]:
@@ -232,12 +232,12 @@ def _gain(more: Balance, drawn: Balance) -> float:
 
 
 def _limiting(drawn: Balance, twice: Balance) -> Limiting:
-    """What removes more of the missing water when doubled; the use where neither helps."""
+    """What removes more of the missing water when doubled: a store, the roof, or neither."""
     missing = float(drawn.wanted_l.sum() - drawn.sums.supplied_l.sum())
     gained = twice.sums.supplied_l.sum(axis=0) - drawn.sums.supplied_l.sum()
-    if missing <= 0.0 or float(gained.max()) < HELPS_FROM * missing:
+    if missing <= 0.0 or float(gained.max()) < table("sizing")["helps from"].value * missing:
         return "use"
-    return "tank" if gained[0] >= gained[1] else "roof"
+    return "tank" if gained[:-1].max(initial=-np.inf) >= gained[-1] else "roof"
 
 
 def _steady(sizes: FloatArray, met: NDArray[np.bool_]) -> float | None:

@@ -7,6 +7,7 @@ from datetime import date
 
 from eavewell.site.place import Show
 from eavewell.units import show
+from eavewell.weather.counted import counted
 
 MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
 PLURALS = ("days", "loads", "years")
@@ -76,7 +77,7 @@ def spell(first: str | None, last: str | None) -> str:
 
 def count(number: float, one: str) -> str:
     """A number with its noun: 1 day, 1,204 days."""
-    return f"{number:,.0f} {one}{'' if round(number) == 1 else 's'}"
+    return counted(round(number), one)
 
 
 def short_run(days: int, first: str, *, last: str) -> str:
