@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from eavewell.site.first_flush import FirstFlush
+from eavewell.site.gutter import Gutter
 from eavewell.site.screen import Screen
 
 
@@ -37,6 +38,8 @@ class Roof:
     drains_to   : name of a tank or sump; "" where its water is not caught.
     eave_m      : gutter outlet above the site datum; None where unknown.
     screens     : screens and filters before the store, in the order of flow.
+    pitch       : rise over run; None unknown. It adds no catch, but drains faster in some codes.
+    guards      : True where snow guards hold the snow; None unknown.
     """
 
     name: str
@@ -47,6 +50,9 @@ class Roof:
     first_flush: FirstFlush | None = None
     screens: tuple[Screen, ...] = ()
     snow: Snow | None = None
+    gutters: tuple[Gutter, ...] = ()
+    pitch: float | None = None
+    guards: bool | None = None
 
     @property
     def plan_area_m2(self) -> float:

@@ -1,14 +1,18 @@
 """The whole system as it is described by a site file."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 
 from eavewell.site.goal import Goal
+from eavewell.site.ground import Ground
 from eavewell.site.hauling import Hauling
 from eavewell.site.lift import Lift
+from eavewell.site.line import Line
+from eavewell.site.pipe import PipeRun
 from eavewell.site.place import Place
 from eavewell.site.rain import Rain
 from eavewell.site.roof import Roof
+from eavewell.site.storm import Storm
 from eavewell.site.tank import Tank
 from eavewell.site.use import Use
 
@@ -19,6 +23,7 @@ class Site:
 
     rule      : "yas" (yield after spillage) or "ybs" (yield before spillage).
     start_day : when a new system is first used; only month and day matter; None unknown.
+    datum     : what the levels are measured from, in words.
     folder    : where the site file lies; record paths are read from there.
     """
 
@@ -34,6 +39,11 @@ class Site:
     rule: str = "yas"
     start_day: date | None = None
     folder: str = ""
+    storm: Storm = field(default_factory=Storm)
+    runs: tuple[PipeRun, ...] = ()
+    lines: tuple[Line, ...] = ()
+    ground: Ground = field(default_factory=Ground)
+    datum: str = ""
 
     def tank(self, name: str) -> Tank:
         """The tank or sump of that name; KeyError where there is none."""

@@ -1,8 +1,10 @@
 """A tank, or several equal tanks joined by an open pipe."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
+from eavewell.site.base import Base, Burial
 from eavewell.site.reserve import Reserve
+from eavewell.site.tank_fittings import TankFittings
 from eavewell.site.tank_shape import TankShape
 
 
@@ -21,6 +23,11 @@ class Tank:
     reserves    : water no use may draw, e.g. for fire, with what holds it.
     open_area_m2: water surface open to the air, all tanks together; 0 for a closed tank.
     is_sump     : True for a sump from which a lift draws.
+    fittings    : inlet, overflow, vent, link and drain.
+    stands_on   : its base; None unknown. burial : how it lies in the ground; None above it.
+    empty_kg    : weight of one empty tank; None unknown.
+    material    : such as polyethylene, lined steel, concrete; "" unknown.
+    anchored    : whether it is tied down against wind; None unknown.
     """
 
     name: str
@@ -36,6 +43,12 @@ class Tank:
     fire_reserve: Reserve | None = None
     open_area_m2: float = 0.0
     is_sump: bool = False
+    fittings: TankFittings = field(default_factory=TankFittings)
+    stands_on: Base | None = None
+    burial: Burial | None = None
+    empty_kg: float | None = None
+    material: str = ""
+    anchored: bool | None = None
 
     @property
     def rim_l(self) -> float:

@@ -1,0 +1,80 @@
+"""A water line from a tank to its outlets, by gravity or with a pump."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from eavewell.site.outlet import Lateral, Outlet, Trough
+from eavewell.site.pipe import Pipe
+from eavewell.site.pump import Pump
+
+Control = Literal["switch", "on demand", "variable speed"]
+InLineKind = Literal["filter", "lamp", "meter", "backflow device", "other"]
+
+
+@dataclass(frozen=True, slots=True)
+class InLine:
+    """Something the water passes: filter, lamp, meter, backflow device.
+
+    rated_l_s : flow at which the losses hold.
+    clean_m, dirty_m : head lost at that flow when clean, and when it must be changed.
+    most_l_s  : most flow it may pass; None unknown.
+    passage_mm: mesh or rating of a filter; None unknown.
+    """
+
+    name: str
+    kind: InLineKind
+    rated_l_s: float
+    clean_m: float
+    dirty_m: float
+    most_l_s: float | None = None
+    passage_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PressureTank:
+    """A pressure tank.
+
+    size_l : its whole volume. precharge_m : head of its air without water; None unknown.
+    level_m : where it stands above the datum; None takes the pump's level.
+    """
+
+    size_l: float
+    precharge_m: float | None = None
+    level_m: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line; without a pump it runs by gravity.
+
+    source  : the tank it draws from; level_m : where it leaves the tank, above the datum; None
+              takes the tank's outlet.
+    main    : the pipe that its branches leave; outlets name their distance along it.
+    suction : pipe from tank to pump; pump_m : level of the pump's eye, above the datum.
+    cut_in_m, cut_out_m : heads at the pump at which a switch starts and stops it; for the other
+              controls the head it holds is cut_out_m.
+    dry_run_m : tank level above its floor at which a cut-off stops the pump; None unknown, 0 none.
+    in_line : what the water passes, in the order of flow.
+    heater  : True where a water heater stands on it.
+    hydrant_drains : True where a frost-free hydrant on it drains into the soil.
+    """
+
+    name: str
+    source: str
+    main: Pipe
+    level_m: float | None = None
+    pump: Pump | None = None
+    pump_m: float | None = None
+    suction: Pipe | None = None
+    control: Control = "switch"
+    cut_in_m: float | None = None
+    cut_out_m: float | None = None
+    pressure_tank: PressureTank | None = None
+    check_valve: bool | None = None
+    dry_run_m: float | None = None
+    in_line: tuple[InLine, ...] = ()
+    outlets: tuple[Outlet, ...] = ()
+    laterals: tuple[Lateral, ...] = ()
+    troughs: tuple[Trough, ...] = ()
+    heater: bool | None = None
+    hydrant_drains: bool | None = None
