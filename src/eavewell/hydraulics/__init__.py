@@ -1,0 +1,1 @@
+"""Gutters, pipes, pumps and outlets: water that runs, falls and is lifted."""

@@ -1,0 +1,44 @@
+"""Sizes that are sold: the next larger pipe, and what a bore is called."""
+
+from functools import cache
+
+from eavewell.faults import OutOfRange
+from eavewell.tables import rows
+
+FAMILIES = {"us": "pipe", "metric": "metric pipe"}
+# A bore within this share of a sold one goes by its name.
+_SAME_BORE = 0.04
+
+
+@cache
+def standard_bores(family: str = "pipe") -> tuple[tuple[str, float], ...]:
+    """What each size of a family is called, with its bore in mm, rising.
+
+    family : "pipe" (inches), "metric pipe" or "poly line". Raises OutOfRange for another.
+    """
+    found = [row for row in rows("standard_bores") if row["family"] == family]
+    if not found:
+        raise OutOfRange(f"No sizes are known of {family!r}.")
+    return tuple((row["called"], float(row["bore_mm"])) for row in found)
+
+
+def next_bore_mm(least_mm: float, family: str = "pipe") -> float | None:
+    """The smallest bore sold that is not below `least_mm`; None where none is sold so large."""
+    return next((bore for _, bore in standard_bores(family) if bore >= least_mm - 1e-9), None)
+
+
+def next_pipe(least_mm: float, family: str = "pipe") -> str:
+    """The smallest pipe sold that is not below `least_mm`, by its name.
+
+    Where none is sold so large: "more than the largest, <name>".
+    """
+    sold = standard_bores(family)
+    name = next((called for called, bore in sold if bore >= least_mm - 1e-9), None)
+    return name or f"more than the largest, {sold[-1][0]}"
+
+
+def called(bore_mm: float) -> str:
+    """What a bore is called: the sold size within 4 %, else the bore itself in mm."""
+    sizes = [size for family in FAMILIES.values() for size in standard_bores(family)]
+    name, bore = min(sizes, key=lambda size: abs(size[1] - bore_mm))
+    return name if abs(bore - bore_mm) <= _SAME_BORE * bore else f"{bore_mm:g} mm"
