@@ -17,8 +17,31 @@ value for that case. Four sites to start from are written by `eavewell new`, and
 
 This page is written by `scripts/write_field_docs.py` from `src/eavewell/tables/fields/`.
 """
-ORDER = ("site", "place", "rain", "goal", "roof", "tank", "lift", "hauled", "use", "calendar")
-TITLES = {"site": "Top of the file", "calendar": "when", "goal": "goal, by the name of the use"}
+ORDER = [
+    "site",
+    "place",
+    "rain",
+    "storm",
+    "goal",
+    "roof",
+    "pipe",
+    "tank",
+    "lift",
+    "hauled",
+    "line",
+    "use",
+    "ground",
+    "piece",
+    "pump",
+    "calendar",
+]
+TITLES = {
+    "site": "Top of the file",
+    "calendar": "when",
+    "piece": "a piece of pipe",
+    "pump": "own_pump",
+    "goal": "goal, by the name of the use",
+}
 WORDS = {
     "yes or no": "true or false",
     "count": "whole number",
@@ -29,6 +52,9 @@ WORDS = {
     "strapping": "list of pairs",
     "seasons": "list of pairs",
     "dates": "list of pairs of dates",
+    "curve": "list of pairs",
+    "levels": "list of levels",
+    "fittings": "counts by name",
     "months": "list of months",
     "weekdays": "list of weekdays",
 }

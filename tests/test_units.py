@@ -42,6 +42,9 @@ PINT = {
     "h": "hour",
     "mm/m": "mm/m",
     "in/ft": "inch/ft",
+    "lb/ft2": "pound_force/ft**2",
+    "mph": "mile/hour",
+    "hp": "horsepower",
 }
 BASE = {
     "length": "m",
@@ -56,6 +59,11 @@ BASE = {
     "duration": "day",
     "intensity": "mm/hour",
     "soil water": "mm/m",
+    "fall": "m/m",
+    "power": "W",
+    "ground pressure": "kPa",
+    "speed": "m/s",
+    "energy": "kWh",
 }
 registry = pint.UnitRegistry()
 

@@ -1,5 +1,6 @@
 """Reading a site file: what it says becomes a site, what is wrong becomes sentences with lines."""
 
+from dataclasses import replace
 from datetime import date
 from importlib.resources import files
 
@@ -109,7 +110,9 @@ def test_unknown_stays_unknown():
 
 def test_the_slope_adds_no_catch():
     flat = site_of_text(changed(('slope = "4 in 12"', "")))
-    assert flat.roofs == site_of_text(HOUSE).roofs
+    pitched = site_of_text(HOUSE).roofs
+    assert pitched[0].pitch == 4 / 12
+    assert flat.roofs == (replace(pitched[0], pitch=None), *pitched[1:])
 
 
 def test_goals_start_from_common_practice_where_a_use_has_none():

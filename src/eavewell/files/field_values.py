@@ -12,6 +12,7 @@ from typing import Any
 from eavewell.faults import BadQuantity
 from eavewell.files.fields import Field
 from eavewell.site.reserve import Reserve
+from eavewell.tables import table
 from eavewell.units import quantities, read, show
 
 WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
@@ -213,6 +214,34 @@ def _strapping(raw: object, field: Field) -> tuple[tuple[float, float], ...]:
     return table
 
 
+def _curve(raw: object, field: Field) -> tuple[tuple[float, float], ...]:
+    pairs = _pairs(raw, '[["0 gal/min", "24 ft"], ["20 gal/min", "15 ft"]]')
+    points = tuple((read(flow, "flow"), read(head, "pressure")) for flow, head in pairs)
+    falls = all(a[0] < b[0] and a[1] > b[1] for a, b in pairwise(points))
+    if len(points) < 2 or points[0][0] != 0.0 or not falls:
+        raise BadQuantity(
+            "a pump's curve begins at no flow; from point to point the flow rises and the head "
+            "falls."
+        )
+    return points
+
+
+def _levels(raw: object, field: Field) -> tuple[float, ...]:
+    return tuple(read(level, "level") for level in _items(raw, '["0 ft", "1 in"]'))
+
+
+def _fittings(raw: object, field: Field) -> tuple[tuple[str, int], ...]:
+    known = tuple(table("fittings"))
+    if not isinstance(raw, dict):
+        raise BadQuantity(f'{written(raw)} must be counts by name, such as {{ "90 elbow" = 3 }}.')
+    for name, count in raw.items():
+        if name not in known:
+            raise BadQuantity(f"there is no fitting {written(name)}: {near(name, known)}")
+        if type(count) is not int or not 0 <= count <= 10_000:
+            raise BadQuantity(f"{written(count)} is no number of fittings.")
+    return tuple(raw.items())
+
+
 _KINDS: Mapping[str, Callable[[object, Field], Any]] = MappingProxyType(
     {
         "text": _text,
@@ -230,5 +259,8 @@ _KINDS: Mapping[str, Callable[[object, Field], Any]] = MappingProxyType(
         "volume or share": _volume_or_share,
         "corners": _corners,
         "strapping": _strapping,
+        "curve": _curve,
+        "levels": _levels,
+        "fittings": _fittings,
     }
 )

@@ -128,7 +128,7 @@ def _left_out(column: Field, spot: Spot) -> Any:
         return ()
     if not column.otherwise:
         return None
-    plain = column.quantity in ("count", "yes or no")
+    plain = column.quantity in ("count", "number", "yes or no")
     return value_of(json.loads(column.otherwise) if plain else column.otherwise, column)
 
 

@@ -14,7 +14,7 @@ def check_site(top: Part) -> None:
     for section, what in (("roof", "a roof"), ("tank", "a tank"), ("use", "a use")):
         if section in top.given and not top[section]:
             top.fault(f"the site has no {section}: {what} is needed.", section)
-    for parts in (top["roof"], stores, top["use"], top["lift"]):
+    for parts in (top["roof"], stores, top["use"], top["lift"], top["pipe"], top["line"]):
         _check_doubles(parts)
     _check_spills(stores, names)
     for roof in top["roof"]:
@@ -25,6 +25,11 @@ def check_site(top: Part) -> None:
         _check_known(truck, "to", names=names)
     for use in top["use"]:
         _check_use(use, names, hauled_to=_hauled_to(top))
+    _check_pipes(top, names)
+    for line in top["line"]:
+        _check_known(line, "from", names=names)
+        for one in (*line["laterals"], *line["troughs"]):
+            _check_use_named(one, _names(top["use"]))
     for name, goal in (top["goal"] or {}).items():
         if name not in _names(top["use"]):
             goal.fault(f"there is no use '{name}': {near(name, _names(top['use']))}")
@@ -53,6 +58,29 @@ def _check_lift(lift: Part, names: tuple[str, ...]) -> None:
         _check_known(lift, "from", names=names)
     if lift["from"] and lift["from"] == lift["to"]:
         lift.fault(f"it lifts from '{lift['from']}' to itself.", "to")
+
+
+def _check_pipes(top: Part, stores: tuple[str, ...]) -> None:
+    pipes, roofs = _names(top["pipe"]), _names(top["roof"])
+    for pipe in top["pipe"]:
+        for roof in pipe["carries"] or ():
+            if roof not in roofs:
+                pipe.fault(f"carries: there is no roof '{roof}': {near(roof, roofs)}", "carries")
+        if pipe["to"] and pipe["to"] not in (*stores, *pipes):
+            hint = near(pipe["to"], (*stores, *pipes))
+            pipe.fault(f"to: there is no tank or pipe '{pipe['to']}': {hint}", "to")
+    onward = {pipe["name"]: pipe["to"] for pipe in top["pipe"]}
+    for pipe in top["pipe"]:
+        way = pipe["to"]
+        for _ in pipes:
+            way = onward.get(way)
+        if way in onward:
+            pipe.fault("the pipes run in a circle: water must reach a tank.", "to")
+
+
+def _check_use_named(part: Part, uses: tuple[str, ...]) -> None:
+    if part["waters"] and part["waters"] not in uses:
+        part.fault(f"waters: there is no use '{part['waters']}': {near(part['waters'], uses)}")
 
 
 def _hauled_to(top: Part) -> set[str]:

@@ -8,6 +8,9 @@ from typing import Any
 from eavewell.faults import BadSite, Fault
 from eavewell.files.parts import Part, Sheet, Spot, read_part
 from eavewell.files.site_checks import check_site
+from eavewell.files.site_ground import ground_of, storm_of
+from eavewell.files.site_lines import line_of
+from eavewell.files.site_pipes import run_of
 from eavewell.files.site_places import place_of, rain_of
 from eavewell.files.site_roofs import roof_of
 from eavewell.files.site_tanks import hauling_of, lift_of, tank_of
@@ -114,4 +117,9 @@ def _site(top: Part, folder: str) -> Site:
         rule=top["rule"] or "yas",
         start_day=top["start_day"],
         folder=folder,
+        storm=storm_of(top["storm"]),
+        runs=tuple(run_of(part) for part in top["pipe"]),
+        lines=tuple(line_of(part) for part in top["line"]),
+        ground=ground_of(top["ground"]),
+        datum=top["datum"] or "",
     )

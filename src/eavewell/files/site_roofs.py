@@ -4,6 +4,7 @@ import math
 from itertools import combinations
 
 from eavewell.files.parts import Part
+from eavewell.files.site_gutters import gutter_of, pitch_of
 from eavewell.site.first_flush import FirstFlush
 from eavewell.site.roof import Plane, Roof, Snow
 from eavewell.site.screen import Screen
@@ -23,8 +24,11 @@ def roof_of(part: Part) -> Roof:
         drains_to=part["drains_to"] or "",
         eave_m=part["eave"],
         first_flush=_first_flush(part["first_flush"]),
-        screens=tuple(Screen(one["name"] or "", one["kept"] or 0.0) for one in part["screens"]),
+        screens=tuple(_screen(one) for one in part["screens"]),
         snow=_snow(part["snow"]),
+        gutters=tuple(gutter_of(one) for one in part["gutter"]),
+        pitch=pitch_of(part["slope"]),
+        guards=part["snow"]["guards"] if part["snow"] is not None else None,
     )
 
 
@@ -99,6 +103,10 @@ def _turn(side: Side, point: Corner) -> float:
     return (x1 - x0) * (point[1] - y0) - (y1 - y0) * (point[0] - x0)
 
 
+def _screen(part: Part) -> Screen:
+    return Screen(part["name"] or "", part["kept"] or 0.0, part["passes"], part["mesh"])
+
+
 def _first_flush(part: Part | None) -> FirstFlush | None:
     if part is None:
         return None
@@ -108,6 +116,8 @@ def _first_flush(part: Part | None) -> FirstFlush | None:
         volume_l=part["volume"],
         reset_dry_days=max(1, math.ceil(part["reset"] or 0.0)),
         bleed_l_h=part["bleed"] or 0.0,
+        bore_mm=part["bore"],
+        drain_l_h=part["drain"],
     )
 
 

@@ -4,6 +4,9 @@ import math
 from dataclasses import replace
 
 from eavewell.files.parts import Part
+from eavewell.files.site_fittings import base_of, burial_of, fittings_of
+from eavewell.files.site_pipes import pipe_of
+from eavewell.files.site_pumps import pump_of
 from eavewell.site.hauling import Hauling
 from eavewell.site.lift import Lift
 from eavewell.site.reserve import HeldBy, Reserve
@@ -44,6 +47,12 @@ def tank_of(part: Part, *, is_sump: bool = False) -> Tank:
         start_share=part["start"],
         open_area_m2=part["open_area"] or 0.0,
         is_sump=is_sump,
+        fittings=fittings_of(part),
+        stands_on=base_of(part["stands_on"]),
+        burial=burial_of(part["burial"]),
+        empty_kg=part["empty_weight"],
+        material=part["material"] or "",
+        anchored=part["anchored"],
     )
     _check_levels(part, tank)
     reserve = reserve_of(part["fire_reserve"], (tank,))
@@ -79,6 +88,8 @@ def lift_of(part: Part) -> Lift:
         part.fault("source_stop stands above source_start: it would stop before it starts.")
     if (part["target_start"] or 0.0) > (part["target_stop"] or 0.0):
         part.fault("target_start stands above target_stop: it would start where it has stopped.")
+    if part["start"] is not None and (part["stop"] or 0.0) >= part["start"]:
+        part.fault("the stop float does not stand below the start float.", "stop")
     return Lift(
         name=part["name"] or "",
         source=part["from"] or "",
@@ -88,6 +99,17 @@ def lift_of(part: Part) -> Lift:
         source_stop_l=part["source_stop"] or 0.0,
         target_start_share=1.0 if part["target_start"] is None else part["target_start"],
         target_stop_share=1.0 if part["target_stop"] is None else part["target_stop"],
+        pump=pump_of(part),
+        riser=pipe_of(part["riser"]),
+        let_go_m=part["let_go"],
+        start_m=part["start"],
+        stop_m=part["stop"],
+        check_valve=part["check_valve"],
+        weep_hole=part["weep_hole"],
+        full_float=part["full_float"],
+        alarm=part["alarm"],
+        second_pump=part["second_pump"],
+        solids_mm=part["solids"],
     )
 
 

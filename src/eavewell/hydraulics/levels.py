@@ -92,5 +92,9 @@ def _of_line(line: Line, site: Site) -> Iterator[Level]:
     yield Level(thing, "leaves the tank", left_m)
     if line.pump is not None:
         yield Level(thing, "pump", line.pump_m)
-    for one in (*line.outlets, *line.laterals, *line.troughs):
-        yield Level(thing, one.name, one.level_m)
+    for outlet in line.outlets:
+        yield Level(thing, outlet.name, outlet.level_m)
+    for lateral in line.laterals:
+        yield Level(thing, lateral.name, lateral.level_m)
+    for trough in line.troughs:
+        yield Level(thing, trough.name, trough.level_m)
