@@ -22,6 +22,18 @@ from eavewell.weather.site_rain import FromSite
 TODAY = date(2026, 1, 1)
 FIRST = date(1994, 12, 31)  # 31 years that end on 31 December 2025
 RAIN_YEARS = 31
+# the way of the water, from sky to tap and back into the ground
+REACHES = (
+    "sky",
+    "roof",
+    "pipe",
+    "sump",
+    "tank",
+    "base",
+    "line",
+    "house and yard",
+    "ground",
+)
 LEVELS = ["stop", "fix", "watch", "note"]
 
 
@@ -304,8 +316,11 @@ def test_findings_are_sorted_and_speak(designed, making):
         making.use(30.0, "stock", end_use="animals", priority=2),
     )
     found = find(designed(uses=uses, roofs=(making.roof(), making.roof(to="", name="porch"))))
-    ranks = [LEVELS.index(finding.level) for finding in found]
-    assert ranks == sorted(ranks)
+    reaches = list(dict.fromkeys(finding.reach for finding in found))
+    assert reaches == [reach for reach in REACHES if reach in reaches]
+    for reach in reaches:
+        ranks = [LEVELS.index(finding.level) for finding in found if finding.reach == reach]
+        assert ranks == sorted(ranks)
     assert {"drinking-not-judged", "animals-no-fallback", "goal-missed"} <= {f.code for f in found}
     for finding in found:
         assert not finding.says[0].islower()

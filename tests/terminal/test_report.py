@@ -136,11 +136,12 @@ def test_every_goal_stands_with_what_it_measures(answers):
         assert found["sizing"]["meets_goal"] == all(g["reached"] for g in found["sizing"]["goals"])
 
 
-def test_findings_stand_by_level_with_fix_and_source(answers):
+def test_findings_stand_from_sky_to_tap_with_fix_and_source(answers):
     for (_, system), found in answers.items():
         text = words(printed(found, system=system))
-        levels = [one["level"] for one in found["findings"]]
-        at = [text.index(f"{level.upper()}: ") for level in dict.fromkeys(levels)]
+        text = text[text.index("Findings, from sky to tap") :]
+        reaches = list(dict.fromkeys(one["reach"].capitalize() for one in found["findings"]))
+        at = [text.index(f" {reach} ") for reach in reaches]
         assert at == sorted(at)
         for one in found["findings"]:
             assert words(one["fix"]) in text

@@ -1,4 +1,7 @@
-"""Every check on a finished design, one file per reach of the water."""
+"""Every check on a finished design, one file per reach of the water, from sky to tap."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
 
 from eavewell.design import Design
 from eavewell.findings.household import uses_served
@@ -6,11 +9,23 @@ from eavewell.findings.sky import rain_trusted
 from eavewell.findings.store import store_sized
 from eavewell.site.finding import Finding
 
-_ORDER = ("stop", "fix", "watch", "note")
+_LEVELS = ("stop", "fix", "watch", "note")
 
 
 def find(design: Design) -> tuple[Finding, ...]:
-    """Every finding of a design, the gravest first, each reach in the order of flow."""
-    found = (*rain_trusted(design), *store_sized(design), *uses_served(design))
-    once = dict.fromkeys(found)
-    return tuple(sorted(once, key=lambda finding: _ORDER.index(finding.level)))
+    """Every finding of a design, reach by reach in the order of flow, the gravest of each first."""
+    return tuple(
+        replace(finding, reach=reach)
+        for reach, found in _by_reach(design)
+        for finding in _gravest_first(found)
+    )
+
+
+def _by_reach(design: Design) -> Iterator[tuple[str, Iterable[Finding]]]:
+    yield "sky", rain_trusted(design)
+    yield "tank", store_sized(design)
+    yield "house and yard", uses_served(design)
+
+
+def _gravest_first(found: Iterable[Finding]) -> list[Finding]:
+    return sorted(dict.fromkeys(found), key=lambda finding: _LEVELS.index(finding.level))

@@ -16,6 +16,7 @@ class Finding:
     measured, limit : in `unit`; None where it could not be measured.
     source   : where the limit comes from.
     fix      : the smallest change that passes, "" where none is needed or known.
+    reach    : the reach of the water it belongs to, from sky to tap.
     """
 
     code: str
@@ -27,3 +28,4 @@ class Finding:
     unit: str = ""
     source: str = ""
     fix: str = ""
+    reach: str = ""

@@ -1,5 +1,6 @@
-"""The part of the report on what the checks found, the gravest first."""
+"""The part of the report on what the checks found, from sky to tap."""
 
+from collections import Counter
 from itertools import groupby
 from typing import Any
 
@@ -19,15 +20,22 @@ MEANS = {
 
 
 def findings_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
-    """Findings by level: what was measured against which limit, whose limit, and the way out."""
-    if not answer["findings"]:
+    """Findings by reach: what was measured against which limit, whose limit, and the way out."""
+    found = answer["findings"]
+    if not found:
         return [heading("Findings"), paragraph("None among the checks made.")]
-    page: list[RenderableType] = [heading("Findings")]
-    for at, (level, found) in enumerate(groupby(answer["findings"], lambda one: one["level"])):
-        page += [Text("")] if at else []
-        page.append(paragraph(f"{level.upper()}: {MEANS[level]}", style="bold"))
-        page += [marked("-", _says(one, sizes)) for one in found]
+    page: list[RenderableType] = [heading("Findings, from sky to tap"), paragraph(_counted(found))]
+    for reach, here in groupby(found, lambda one: one["reach"]):
+        page += [Text(""), paragraph(reach.capitalize(), style="bold")]
+        page += [marked(one["level"], _says(one, sizes), margin=5) for one in here]
     return page
+
+
+def _counted(found: list[Plain]) -> str:
+    """How many of each level, with what the level means."""
+    counts = Counter(one["level"] for one in found)
+    parts = (f"{counts[level]} {level} ({means})" for level, means in MEANS.items())
+    return "; ".join(part for part in parts if not part.startswith("0 ")) + "."
 
 
 def _says(one: Plain, sizes: Sizes) -> str:

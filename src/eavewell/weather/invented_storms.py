@@ -30,7 +30,7 @@ def climate_storms(name: str, years: int = 20, *, seed: int = 2) -> StepRain:
     return StepRain(
         name=f"{name} (invented storms)",
         step_minutes=STEP_MINUTES,
-        starts=midnight + step * np.timedelta64(STEP_MINUTES, "m"),
+        starts=np.asarray(midnight + STEP_MINUTES * step, dtype="datetime64[m]"),
         rain_mm=steps_mm[day, step],
         first_day=daily.first_day,
         last_day=daily.last_day,
