@@ -32,3 +32,9 @@ def slow_day_loop():
 def making():
     """Small made-up sites, days and records."""
     return _beside("making.py")
+
+
+@pytest.fixture(scope="session")
+def made_up_eaves(making):
+    """A small made-up roof with gutters, and invented storms over it."""
+    return _beside("hydraulics/made_up_eaves.py")

@@ -69,7 +69,7 @@ def test_rising_with_pitch_and_never_below_plan():
 
 
 def test_refusals():
-    for pitch in (-0.1, 7.0):
+    for pitch in (-0.1, 12.5):
         with pytest.raises(OutOfRange):
             pitch_factor(pitch)
     with pytest.raises(OutOfRange):

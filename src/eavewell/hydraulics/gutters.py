@@ -64,16 +64,18 @@ def counted_section_mm2(gutter: Gutter) -> float:
     if gutter.shape == "half-round":
         whole, half = math.pi / 8.0 * width**2, width / 2.0
         return whole * min(1.0, (gutter.depth_mm or half) / half)
-    if gutter.depth_mm is None:
-        raise OutOfRange("a gutter that is not half-round needs its depth")
-    width = min(width, gutter.depth_mm / figures["depth to width"].value)
+    depth = depth_of_mm(gutter)
     part = figures["ogee area"].value if gutter.shape == "ogee" else 1.0
-    return part * width * gutter.depth_mm
+    return part * depth * min(width, depth / figures["depth to width"].value)
 
 
 def depth_of_mm(gutter: Gutter) -> float:
     """Inside depth; half the width of a half-round where none is stated."""
-    return gutter.width_mm / 2.0 if gutter.depth_mm is None else gutter.depth_mm
+    if gutter.depth_mm is not None:
+        return gutter.depth_mm
+    if gutter.shape != "half-round":
+        raise OutOfRange("a gutter that is not half-round needs its depth")
+    return gutter.width_mm / 2.0
 
 
 def section_length_m(gutter: Gutter) -> float:

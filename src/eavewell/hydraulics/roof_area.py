@@ -10,7 +10,7 @@ from eavewell.tables import rows, table
 
 SECONDS_PER_HOUR = 3600.0
 # Steeper than this, a roof is a wall.
-_STEEPEST = 6.0
+_STEEPEST = 12.0
 
 
 def roof_flow_l_s(area_m2: float, intensity_mm_h: float) -> float:

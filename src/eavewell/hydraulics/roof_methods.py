@@ -1,5 +1,6 @@
 """Sets of rules for roof drainage: each carries its own area, storm and capacities, unmixed."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from typing import Literal, cast
@@ -63,7 +64,7 @@ def methods() -> tuple[Method, ...]:
             drain=row["drain"],
             one_wall=float(row["one_wall"]),
             two_walls=float(row["two_walls"]),
-            basis=f"{sources()[row['source']]['title']}: {row['place']}",
+            basis=_basis(row),
         )
         for row in rows("roof_drainage_methods")
     )
@@ -75,6 +76,12 @@ def method_called(name: str) -> Method:
     if name not in known:
         raise OutOfRange(f"No roof drainage rules {name!r}; known are {', '.join(known)}.")
     return known[name]
+
+
+def _basis(row: Mapping[str, str]) -> str:
+    source = sources()[row["source"]]
+    title = "common practice, no source" if source["mark"] == "common practice" else source["title"]
+    return f"{title}: {row['place']}"
 
 
 def counted_area_m2(

@@ -1,0 +1,53 @@
+"""Roof drainage as plain data."""
+
+from typing import Any
+
+from eavewell.hydraulics.eaves import EaveRun, Eaves, ScreenFlow
+
+Plain = dict[str, Any]
+PARTS = ("gutter", "outlet", "downspout", "transition")
+
+
+def eaves_answer(eaves: Eaves) -> Plain:
+    """The design storm, every gutter run and every screen."""
+    return {
+        "method": eaves.method.name,
+        "basis": eaves.method.basis,
+        "storm_years": eaves.years,
+        "storm_minutes": eaves.minutes,
+        "intensity_mm_h": eaves.intensity_mm_h,
+        "storm_says": eaves.says,
+        "runs": [_run(run) for run in eaves.runs],
+        "screens": [_screen(screen) for screen in eaves.screens],
+    }
+
+
+def _run(run: EaveRun) -> Plain:
+    capacities = {part.name: part.capacity_l_s for part in run.parts}
+    return {
+        "roof": run.roof,
+        "name": run.gutter.name,
+        "plan_area_m2": run.plan_area_m2,
+        "counted_area_m2": run.area_m2,
+        "flow_l_s": run.flow_l_s,
+        **{f"{part}_l_s": capacities.get(part) for part in PARTS},
+        "governing": run.governing,
+        "holds": _holds(run.flow_l_s, run.capacity_l_s),
+        "spills_from_mm_h": run.spill_mm_h,
+        "spills_once_in_years": run.spill_years,
+        "spills_on": run.gutter.spills_on,
+    }
+
+
+def _screen(screen: ScreenFlow) -> Plain:
+    return {
+        "roof": screen.roof,
+        "name": screen.screen,
+        "flow_l_s": screen.flow_l_s,
+        "half_clogged_l_s": screen.half_l_s,
+        "spills_from_mm_h": screen.spill_mm_h,
+    }
+
+
+def _holds(flow_l_s: float | None, capacity_l_s: float | None) -> bool | None:
+    return None if flow_l_s is None or capacity_l_s is None else capacity_l_s >= flow_l_s

@@ -1,0 +1,74 @@
+"""The eaves as plain data and as a page; the roof and its storms are invented."""
+
+import csv
+import json
+from importlib.resources import files
+from io import StringIO
+
+import pytest
+from rich.console import Console
+
+from eavewell.answers.eaves import eaves_answer
+from eavewell.site.screen import Screen
+from eavewell.terminal.report_eaves import eaves_section
+from eavewell.terminal.sizes import Sizes
+
+
+@pytest.fixture
+def plain(made_up_eaves):
+    run = made_up_eaves.gutter(spills_on="door")
+    whole = made_up_eaves.site(run, area_m2=30.0, screens=(Screen("leaf", 0.98, clean_l_s=2.0),))
+    return eaves_answer(made_up_eaves.drained(whole))
+
+
+def page(plain, system="us"):
+    paper = StringIO()
+    console = Console(file=paper, width=100, color_system=None)
+    for part in eaves_section({"hydraulics": {"eaves": plain}}, Sizes(system)):
+        console.print(part)
+    return paper.getvalue()
+
+
+def keys(plain):
+    for key, value in plain.items():
+        if isinstance(value, list):
+            yield from (f"{key}[].{name}" for name in value[0])
+        else:
+            yield key
+
+
+def test_every_key_has_its_row(plain):
+    text = files("eavewell.tables").joinpath("answers/design.csv").read_text(encoding="utf-8")
+    named = [row["key"] for row in csv.DictReader(text.splitlines())]
+    ours = [key for key in named if key.startswith("hydraulics.eaves.")]
+    assert ours == [f"hydraulics.eaves.{key}" for key in keys(plain)]
+
+
+def test_plain_data_in_si_units(plain):
+    assert json.loads(json.dumps(plain)) == plain
+    (run,), (screen,) = plain["runs"], plain["screens"]
+    assert (plain["storm_years"], plain["storm_minutes"]) == (10, 5)
+    assert (run["flow_l_s"], run["holds"], run["governing"]) == (pytest.approx(1.5), True, "gutter")
+    assert run["transition_l_s"] is None
+    assert screen["half_clogged_l_s"] == 1.0
+
+
+def test_unknown_stays_null(made_up_eaves):
+    whole = made_up_eaves.site(made_up_eaves.gutter(downspout=None))
+    plain = eaves_answer(made_up_eaves.drained(whole, storms=made_up_eaves.NoStorms()))
+    (run,) = plain["runs"]
+    assert plain["intensity_mm_h"] is None
+    assert [run[key] for key in ("flow_l_s", "holds", "downspout_l_s")] == [None, None, None]
+    assert "unknown" in page(plain)
+
+
+def test_the_page(plain):
+    text = page(plain)
+    assert "23.8 gal/min" in text  # 1.5 L/s
+    assert "26.2 gal/min" in text
+    assert "door" in text
+    assert "1.5 L/s" in page(plain, "metric")
+
+
+def test_no_page_where_no_gutter_is_described(made_up_eaves):
+    assert page(eaves_answer(made_up_eaves.drained(made_up_eaves.site()))) == ""
