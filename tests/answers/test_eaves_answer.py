@@ -70,5 +70,15 @@ def test_the_page(plain):
     assert "1.5 L/s" in page(plain, "metric")
 
 
+def test_other_rules_are_named_where_they_differ(plain):
+    # 0.25 L/s under the code's hour of 100 years: a fall is wanted by the code's gutter table
+    by_code = {other["method"]: other for other in plain["other_rules"]}["code, IPC 2018"]
+    assert (by_code["years"], by_code["minutes"], by_code["unknown"]) == (100, 60, 1)
+    assert "sheet metal" in {other["method"] for other in plain["other_rules"]}
+    differs = plain | {"other_rules": [by_code | {"unknown": 0, "spill": 1}]}
+    assert "1 here; by code, IPC 2018 0 of 1" in " ".join(page(differs).split())
+    assert "here; by" not in page(plain | {"other_rules": []})
+
+
 def test_no_page_where_no_gutter_is_described(made_up_eaves):
     assert page(eaves_answer(made_up_eaves.drained(made_up_eaves.site()))) == ""

@@ -10,8 +10,9 @@ import pytest
 
 from eavewell.faults import OutOfRange
 from eavewell.hydraulics.code_tables import drain_l_s_code, leader_l_s_code
-from eavewell.hydraulics.horizontal_drains import drain_l_s_manning, manning_n
+from eavewell.hydraulics.horizontal_drains import drain_l_s, drain_l_s_manning, manning_n
 from eavewell.hydraulics.roof_area import roof_flow_l_s
+from eavewell.hydraulics.roof_methods import method_called
 
 FT2, IN, GAL_MIN = 0.3048**2, 25.4, 3.785411784 / 60.0
 FALLS = (1 / 16, 1 / 8, 1 / 4, 1 / 2)
@@ -120,3 +121,12 @@ def test_roughness_of_a_material():
     assert manning_n("pvc") == 0.010
     with pytest.raises(OutOfRange):
         manning_n("straw")
+
+
+@pytest.mark.parametrize(
+    ("rules", "gal_min"),
+    [("code, IPC 2018", 115), ("code, NSPC 2006", 78), ("code, UPC", 78), ("sheet metal", 113.3)],
+)
+def test_a_set_of_rules_names_its_edition_or_leaves_it_to_manning(rules, gal_min):
+    flow = drain_l_s(4 * IN, 1 / 96, method=method_called(rules)) / GAL_MIN
+    assert flow == pytest.approx(gal_min, abs=0.1)

@@ -1,5 +1,6 @@
 """Roof drainage as plain data."""
 
+from dataclasses import asdict
 from typing import Any
 
 from eavewell.hydraulics.eaves import EaveRun, Eaves, ScreenFlow
@@ -19,6 +20,7 @@ def eaves_answer(eaves: Eaves) -> Plain:
         "storm_says": eaves.says,
         "runs": [_run(run) for run in eaves.runs],
         "screens": [_screen(screen) for screen in eaves.screens],
+        "other_rules": [asdict(other) for other in eaves.others],
     }
 
 
@@ -32,7 +34,7 @@ def _run(run: EaveRun) -> Plain:
         "flow_l_s": run.flow_l_s,
         **{f"{part}_l_s": capacities.get(part) for part in PARTS},
         "governing": run.governing,
-        "holds": _holds(run.flow_l_s, run.capacity_l_s),
+        "holds": run.holds,
         "spills_from_mm_h": run.spill_mm_h,
         "spills_once_in_years": run.spill_years,
         "spills_on": run.gutter.spills_on,
@@ -47,7 +49,3 @@ def _screen(screen: ScreenFlow) -> Plain:
         "half_clogged_l_s": screen.half_l_s,
         "spills_from_mm_h": screen.spill_mm_h,
     }
-
-
-def _holds(flow_l_s: float | None, capacity_l_s: float | None) -> bool | None:
-    return None if flow_l_s is None or capacity_l_s is None else capacity_l_s >= flow_l_s

@@ -72,7 +72,7 @@ def least_downspout(gutter: Gutter, least_mm2: float, *, system: Show) -> Gutter
 
 
 @cache
-def _sold(name: str, family: str, shape: str) -> tuple[tuple[float, float], ...]:
+def _sold(name: str, family: str, *, shape: str) -> tuple[tuple[float, float], ...]:
     """Width and depth in mm of the sizes of one family and shape."""
     return tuple(
         (float(row["width"]) * _MM[family], float(row["depth"]) * _MM[family])
@@ -90,7 +90,7 @@ def _carries(part: str, flow_l_s: float, *, method: Method) -> Holds:
 
 
 def _gutters(gutter: Gutter, system: Show) -> Iterator[Gutter]:
-    for width_mm, depth_mm in _sold("standard_gutters", system, gutter.shape):
+    for width_mm, depth_mm in _sold("standard_gutters", system, shape=gutter.shape):
         one = replace(gutter, width_mm=width_mm, depth_mm=depth_mm)
         if counted_section_mm2(one) > counted_section_mm2(gutter):
             yield one
@@ -112,13 +112,13 @@ def _downspouts(gutter: Gutter, system: Show) -> Iterator[Gutter]:
     if spout is None:
         return
     shape = "round" if spout.bore_mm is not None else "rectangular"
-    for width_mm, depth_mm in _sold("standard_downspouts", system, shape):
-        one = _sized(spout, shape, width_mm, depth_mm=depth_mm)
+    for width_mm, depth_mm in _sold("standard_downspouts", system, shape=shape):
+        one = _sized(spout, shape=shape, width_mm=width_mm, depth_mm=depth_mm)
         if area_mm2(one) > area_mm2(spout):
             yield replace(gutter, downspout=one)
 
 
-def _sized(spout: Downspout, shape: str, width_mm: float, *, depth_mm: float) -> Downspout:
+def _sized(spout: Downspout, *, shape: str, width_mm: float, depth_mm: float) -> Downspout:
     if shape == "round":
         return replace(spout, bore_mm=width_mm, outlet_mm=None)
     return replace(spout, width_mm=width_mm, depth_mm=depth_mm, outlet_mm=None)

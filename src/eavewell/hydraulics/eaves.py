@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from eavewell.hydraulics.eave_parts import Part, parts_of, plan_areas_m2
 from eavewell.hydraulics.roof_area import roof_flow_l_s
-from eavewell.hydraulics.roof_methods import USUAL, Method, counted_area_m2, method_called
+from eavewell.hydraulics.roof_methods import USUAL, Method, counted_area_m2, method_called, methods
 from eavewell.site.gutter import Gutter
 from eavewell.site.roof import Roof
 from eavewell.site.site import Site
@@ -38,6 +38,15 @@ class EaveRun:
     spill_years: float | None
     harm_mm_h: float | None
 
+    @property
+    def holds(self) -> bool | None:
+        """Whether every part carries the storm; None where one that might not is unknown."""
+        if self.flow_l_s is None or self.capacity_l_s is None:
+            return None
+        if self.capacity_l_s < self.flow_l_s:
+            return False
+        return None if any(part.capacity_l_s is None for part in self.parts) else True
+
 
 @dataclass(frozen=True, slots=True)
 class ScreenFlow:
@@ -54,10 +63,23 @@ class ScreenFlow:
 
 
 @dataclass(frozen=True, slots=True)
+class OtherRules:
+    """The same runs by another set of rules, with its own areas, storm and capacities."""
+
+    method: str
+    years: float
+    minutes: float
+    hold: int
+    spill: int
+    unknown: int
+
+
+@dataclass(frozen=True, slots=True)
 class Eaves:
     """Roof drainage of a site by one set of rules.
 
     years, minutes, intensity_mm_h : the design storm; the intensity None where unknown.
+    others  : how many runs hold by the other sets; they never mix.
     assumed : what was taken for granted.
     """
 
@@ -69,6 +91,7 @@ class Eaves:
     says: str
     runs: tuple[EaveRun, ...]
     screens: tuple[ScreenFlow, ...]
+    others: tuple[OtherRules, ...]
     assumed: tuple[str, ...]
 
 
@@ -90,16 +113,32 @@ def drain_roofs(site: Site, storms: DesignStorms, *, method: Method | None = Non
         asked.minutes,
         intensity_mm_h=intensity_mm_h,
         says=rain.says if rain else "",
-        runs=tuple(
-            _run(
-                roof, gutter, storms=storms, method=method, minutes=asked.minutes, years=asked.years
-            )
-            for roof in site.roofs
-            for gutter in roof.gutters
-        ),
+        runs=tuple(_runs(site, storms, method=method)),
         screens=tuple(_screens(site, method, intensity_mm_h=intensity_mm_h)),
+        others=tuple(_by(site, storms, method=m) for m in methods() if m is not method),
         assumed=tuple(_assumed(site, method)),
     )
+
+
+def _by(site: Site, storms: DesignStorms, *, method: Method) -> OtherRules:
+    asked = storm_for(method.purpose(manure=site.storm.manure))
+    held = [run.holds for run in _runs(site, storms, method=method)]
+    counts = [held.count(answer) for answer in (True, False, None)]
+    return OtherRules(method.name, asked.years, asked.minutes, *counts)
+
+
+def _runs(site: Site, storms: DesignStorms, *, method: Method) -> Iterator[EaveRun]:
+    asked = storm_for(method.purpose(manure=site.storm.manure))
+    for roof in site.roofs:
+        for gutter in roof.gutters:
+            yield _run(
+                roof,
+                gutter,
+                storms=storms,
+                method=method,
+                minutes=asked.minutes,
+                years=asked.years,
+            )
 
 
 def _run(

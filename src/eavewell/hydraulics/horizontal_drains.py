@@ -6,6 +6,8 @@ The code tables, each with its edition, stand in `code_tables.drain_l_s_code`.
 import math
 
 from eavewell.faults import OutOfRange
+from eavewell.hydraulics.code_tables import drain_l_s_code
+from eavewell.hydraulics.roof_methods import Method
 from eavewell.tables import table
 
 
@@ -21,6 +23,13 @@ def drain_l_s_manning(bore_mm: float, fall: float, *, roughness_n: float) -> flo
     bore_m = bore_mm / 1000.0
     speed_m_s = (bore_m / 4.0) ** (2 / 3) * math.sqrt(fall) / roughness_n
     return float(1000.0 * math.pi / 4.0 * bore_m**2 * speed_m_s)
+
+
+def drain_l_s(bore_mm: float, fall: float, *, method: Method, material: str = "pvc") -> float:
+    """Full drain by the edition that a set of rules names, by Manning where it names none."""
+    if method.drain:
+        return drain_l_s_code(bore_mm, fall, edition=method.drain)
+    return drain_l_s_manning(bore_mm, fall, roughness_n=manning_n(material))
 
 
 def manning_n(material: str) -> float:

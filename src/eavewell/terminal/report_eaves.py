@@ -22,7 +22,7 @@ def eaves_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
     return [
         heading("Eaves"),
         ruled(head, rows, names=(0, len(head) - 1)),
-        paragraph(_storm(eaves, sizes)),
+        paragraph(_storm(eaves, sizes), _others(eaves)),
     ]
 
 
@@ -45,6 +45,17 @@ def _storm(eaves: Plain, sizes: Sizes) -> str:
         f"By the rules of {eaves['method']}: {storm}, "
         f"{'unknown' if eaves['intensity_mm_h'] is None else rain}."
     )
+
+
+def _others(eaves: Plain) -> str:
+    """How the runs stand by other rules, where those differ from these."""
+    held = sum(run["holds"] is True for run in eaves["runs"])
+    apart = [
+        f"{other['method']} {other['hold']} of {len(eaves['runs'])}"
+        for other in eaves["other_rules"]
+        if other["hold"] != held and not other["unknown"]
+    ]
+    return f"Runs that hold: {held} here; by {'; '.join(apart)}." if apart else ""
 
 
 def _flow(flow_l_s: float | None, sizes: Sizes) -> str:
