@@ -34,11 +34,11 @@ def with_captured(site: Site, water: Series, captured: Iterable[Captured]) -> tu
     larger roof, too little for a smaller one.
     """
     for one in captured:
-        site, water = _moved(site, water, one)
+        site, water = _moved(site, water, one=one)
     return site, water
 
 
-def _moved(site: Site, water: Series, one: Captured) -> tuple[Site, Series]:
+def _moved(site: Site, water: Series, *, one: Captured) -> tuple[Site, Series]:
     lift = one.lift
     feeding = [roof.name for roof in site.roofs if roof.drains_to == lift.sump]
     runoff_mm = water.runoff_mm.copy()
