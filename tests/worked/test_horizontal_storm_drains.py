@@ -125,7 +125,7 @@ def test_roughness_of_a_material():
 
 @pytest.mark.parametrize(
     ("rules", "gal_min"),
-    [("code, IPC 2018", 115), ("code, NSPC 2006", 78), ("code, UPC", 78), ("sheet metal", 113.3)],
+    [("IPC 2018", 115), ("NSPC 2006", 78), ("UPC", 78), ("sheet metal", 113.3)],
 )
 def test_a_set_of_rules_names_its_edition_or_leaves_it_to_manning(rules, gal_min):
     flow = drain_l_s(4 * IN, 1 / 96, method=method_called(rules)) / GAL_MIN

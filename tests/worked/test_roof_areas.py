@@ -48,16 +48,16 @@ def counted(name, walls):
 
 def test_sets_of_rules_are_not_mixed():
     # a code counts no pitch; sheet metal and EN count it, each in its own way
-    assert counted("code, IPC 2018", 1) == 120
-    assert counted("code, IPC 2018", 2) == 114
-    assert counted("code, Chicago", 1) == 110
+    assert counted("IPC 2018", 1) == 120
+    assert counted("IPC 2018", 2) == 114
+    assert counted("Chicago", 1) == 110
     assert counted("sheet metal", 0) == pytest.approx(110 + 20)
     assert counted("EN 12056-3", 0) == pytest.approx(125 + 20)
     assert counted("Beij", 0) == 120
 
 
 def test_three_walls_count_no_less_than_their_half():
-    assert counted("code, IPC 2018", 3) == 120
+    assert counted("IPC 2018", 3) == 120
 
 
 def test_rising_with_pitch_and_never_below_plan():
@@ -84,4 +84,4 @@ def test_every_set_names_a_storm_and_a_basis():
     assert {method.storm for method in methods()} == {"gutter", "plumbing code"}
     assert all(method.basis for method in methods())
     assert method_called("sheet metal").purpose(manure=True) == "gutter kept from manure"
-    assert method_called("code, IPC 2018").purpose(manure=True) == "plumbing code"
+    assert method_called("IPC 2018").purpose(manure=True) == "plumbing code"

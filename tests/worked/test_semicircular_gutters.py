@@ -44,7 +44,7 @@ def test_a_level_gutter_is_below_the_code_table():
         gutter_l_s_code(125, 0.0, edition="UPC and IPC to 2015")
     unknown = Gutter("north", "half-round", 127.0, 10.0)
     with pytest.raises(OutOfRange, match="fall"):
-        gutter_l_s(unknown, method_called("code, IPC 2018"))
+        gutter_l_s(unknown, method_called("IPC 2018"))
 
 
 def test_sweep_of_beij():

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from eavewell.findings.eave_words import part_says, run_changed, spout_words
+from eavewell.findings.eave_words import basis_of, pipe_words, run_changed, run_says, spout_words
 from eavewell.findings.roof_edges import roof_edges_meet
 from eavewell.findings.rounding import no_less
 from eavewell.hydraulics.downspouts import area_mm2
@@ -10,13 +10,10 @@ from eavewell.hydraulics.eave_changes import (
     changes,
     least_downspout,
     spouts_for_length,
-    whole_run,
 )
-from eavewell.hydraulics.eave_parts import Part
 from eavewell.hydraulics.eaves import EaveRun, Eaves, ScreenFlow
 from eavewell.hydraulics.gutters import section_length_m
 from eavewell.hydraulics.roof_area import roof_flow_l_s
-from eavewell.hydraulics.standard_sizes import called
 from eavewell.site.finding import Finding
 from eavewell.site.place import Show
 from eavewell.site.site import Site
@@ -37,9 +34,7 @@ def eaves_hold(site: Site, eaves: Eaves, *, snow: bool) -> Iterator[Finding]:
     if eaves.intensity_mm_h is None and (eaves.runs or any(s.half_l_s for s in eaves.screens)):
         yield _storm_unknown(eaves)
     for run in eaves.runs:
-        for part in run.parts:
-            yield from _carries(run, part, eaves=eaves, system=system)
-        yield from _harms(run, eaves, system=system)
+        yield from _carries(run, eaves, system=system)
         yield from _too_long(run, system)
         yield from _too_small(run, eaves, system=system)
         yield from _adapter(run, system)
@@ -60,21 +55,21 @@ def _storm_unknown(eaves: Eaves) -> Finding:
     )
 
 
-def _carries(run: EaveRun, part: Part, *, eaves: Eaves, system: Show) -> Iterator[Finding]:
+def _carries(run: EaveRun, eaves: Eaves, *, system: Show) -> Iterator[Finding]:
     """A gutter that falls clear may spill in a rare storm; nothing else may."""
-    if run.flow_l_s is None or part.capacity_l_s is None or part.capacity_l_s >= run.flow_l_s:
+    if run.flow_l_s is None or run.capacity_l_s is None or run.capacity_l_s >= run.flow_l_s:
+        yield from _harms(run, eaves, system=system)
         return
-    ways = changes(run.gutter, part.name, flow_l_s=run.flow_l_s, method=eaves.method, system=system)
     yield Finding(
-        f"{part.name}-below-storm",
+        f"{run.governing}-below-storm",
         "watch" if run.gutter.spills_on == "clear ground" else "fix",
         _where(run),
-        part_says(run, part, eaves=eaves, system=system),
+        run_says(run, eaves, system=system),
         measured=run.flow_l_s,
-        limit=part.capacity_l_s,
+        limit=run.capacity_l_s,
         unit="L/s",
-        source=eaves.method.basis,
-        fix=", or ".join(run_changed(run.gutter, way, system=system) for way in ways),
+        source=basis_of(run.governing, eaves.method),
+        fix=_ways(run, eaves, system=system),
     )
 
 
@@ -83,8 +78,6 @@ def _harms(run: EaveRun, eaves: Eaves, *, system: Show) -> Iterator[Finding]:
     if run.harm_mm_h is None or run.spill_mm_h is None or run.spill_mm_h >= run.harm_mm_h:
         return
     years = table("eave_figures")["harm years"]
-    asked_l_s = roof_flow_l_s(run.area_m2, run.harm_mm_h)
-    way = whole_run(run.gutter, flow_l_s=asked_l_s, method=eaves.method, system=system)
     rain = show(run.spill_mm_h, "intensity", system=system)
     yield Finding(
         "spills-where-it-harms",
@@ -96,8 +89,17 @@ def _harms(run: EaveRun, eaves: Eaves, *, system: Show) -> Iterator[Finding]:
         limit=run.harm_mm_h,
         unit="mm/h",
         source=f"{sources()[years.source]['title']}: {years.place}",
-        fix=run_changed(run.gutter, way, system=system) if way else "split the roof between runs",
+        fix=_ways(run, eaves, system=system),
     )
+
+
+def _ways(run: EaveRun, eaves: Eaves, *, system: Show) -> str:
+    """Changes with which the run holds the design storm, and the rare one where that harms."""
+    asked_mm_h = max(eaves.intensity_mm_h or 0.0, run.harm_mm_h or 0.0)
+    asked_l_s = roof_flow_l_s(run.area_m2, asked_mm_h)
+    ways = changes(run.gutter, flow_l_s=asked_l_s, method=eaves.method, system=system)
+    words = [run_changed(run.gutter, way, system=system) for way in ways]
+    return ", or ".join(words) or "split the roof between more runs"
 
 
 def _too_long(run: EaveRun, system: Show) -> Iterator[Finding]:
@@ -147,7 +149,7 @@ def _adapter(run: EaveRun, system: Show) -> Iterator[Finding]:
     if spout is None or spout.into_mm is None or spout.bore_mm is not None:
         return
     if spout.width_mm is not None and spout.depth_mm is not None:
-        part = f"adapter {spout_words(spout, system)} to {called(spout.into_mm)} round"
+        part = f"adapter {spout_words(spout, system)} to {pipe_words(spout.into_mm, system)} round"
         count = f"{run.gutter.spouts} x " if run.gutter.spouts > 1 else ""
         yield Finding(
             "adapter-needed",

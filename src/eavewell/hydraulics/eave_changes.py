@@ -1,6 +1,6 @@
 """Smallest changes to a gutter run with which one of its parts holds, in sizes that are sold."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 from functools import cache
 
@@ -17,42 +17,45 @@ MOST_SPOUTS = 12
 # Enlarging one part may bring another into play, each a second time at most.
 _PARTS_TWICE = 8
 _MM = {"us": 25.4, "metric": 1.0}
-Holds = Callable[[Gutter], bool]
 
 
-def changes(
-    gutter: Gutter, part: str, *, flow_l_s: float, method: Method, system: Show
-) -> tuple[Gutter, ...]:
-    """The run with each smallest change that lets a part carry a flow: larger, or more downspouts.
+def changes(gutter: Gutter, *, flow_l_s: float, method: Method, system: Show) -> tuple[Gutter, ...]:
+    """The run with each smallest change that lets all of it carry a flow.
 
-    part : gutter, outlet, downspout or transition.
+    Larger parts at the same count of downspouts first, then more downspouts of the same size.
     """
-    holds = _carries(part, flow_l_s, method=method)
+    ways = (
+        _enlarged(gutter, flow_l_s=flow_l_s, method=method, system=system),
+        next((one for one in _more_spouts(gutter) if not _low(one, flow_l_s, method=method)), None),
+    )
+    return tuple(way for way in ways if way is not None)
+
+
+def _enlarged(gutter: Gutter, *, flow_l_s: float, method: Method, system: Show) -> Gutter | None:
+    """Part by part until the whole run carries the flow; None where nothing sold does."""
     larger = {
         "gutter": _gutters,
         "outlet": _outlets,
         "downspout": _downspouts,
         "transition": _pipes,
     }
-    ways = (larger[part](gutter, system), _more_spouts(gutter))
-    found = (next(filter(holds, way), None) for way in ways)
-    return tuple(one for one in found if one is not None)
-
-
-def whole_run(gutter: Gutter, *, flow_l_s: float, method: Method, system: Show) -> Gutter | None:
-    """The run enlarged part by part until all of it carries a flow; None where nothing sold does.
-
-    A larger part is taken before more downspouts.
-    """
     for _ in range(_PARTS_TWICE):
-        low = [p for p in parts_of(gutter, method) if (p.capacity_l_s or flow_l_s) < flow_l_s]
+        low = _low(gutter, flow_l_s, method=method)
         if not low:
             return gutter
-        ways = changes(gutter, low[0].name, flow_l_s=flow_l_s, method=method, system=system)
-        if not ways:
+        sold = larger[low[0]](gutter, system)
+        fits = (one for one in sold if low[0] not in _low(one, flow_l_s, method=method))
+        found = next(fits, None)
+        if found is None:
             return None
-        gutter = ways[0]
+        gutter = found
     return None
+
+
+def _low(gutter: Gutter, flow_l_s: float, *, method: Method) -> list[str]:
+    """Parts known to carry less than a flow."""
+    parts = parts_of(gutter, method)
+    return [p.name for p in parts if p.capacity_l_s is not None and p.capacity_l_s < flow_l_s]
 
 
 def spouts_for_length(gutter: Gutter, most_m: float) -> Gutter:
@@ -79,14 +82,6 @@ def _sold(name: str, family: str, *, shape: str) -> tuple[tuple[float, float], .
         for row in rows(name)
         if (row["family"], row["shape"]) == (family, shape)
     )
-
-
-def _carries(part: str, flow_l_s: float, *, method: Method) -> Holds:
-    def holds(gutter: Gutter) -> bool:
-        capacity = {one.name: one.capacity_l_s for one in parts_of(gutter, method)}.get(part)
-        return capacity is not None and capacity >= flow_l_s
-
-    return holds
 
 
 def _gutters(gutter: Gutter, system: Show) -> Iterator[Gutter]:

@@ -3,12 +3,14 @@
 from typing import Any
 
 from rich.console import RenderableType
+from rich.text import Text
 
 from eavewell.terminal.page import heading, paragraph, ruled
-from eavewell.terminal.sizes import Sizes
+from eavewell.terminal.sizes import Sizes, listed
 from eavewell.units import show
 
 Plain = dict[str, Any]
+QUANTITIES = ("flow", "intensity")
 PARTS = ("gutter", "outlet", "downspout", "transition")
 
 
@@ -17,11 +19,14 @@ def eaves_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
     eaves = answer["hydraulics"]["eaves"]
     if not eaves["runs"]:
         return []
-    head = ("gutter", "asked", *_shown(eaves), "spills from", "on")
+    flow, rain = (show(1.0, name, system=sizes.system).split(" ")[1] for name in QUANTITIES)
+    flows = [f"{name}\n{flow}" for name in ("asked", *_shown(eaves))]
+    head = ("gutter", *flows, f"spills from\n{rain}", "on")
     rows = [_row(run, _shown(eaves), sizes=sizes) for run in eaves["runs"]]
     return [
         heading("Eaves"),
         ruled(head, rows, names=(0, len(head) - 1)),
+        Text(""),
         paragraph(_storm(eaves, sizes), _others(eaves)),
     ]
 
@@ -32,35 +37,30 @@ def _shown(eaves: Plain) -> list[str]:
 
 
 def _row(run: Plain, parts: list[str], *, sizes: Sizes) -> tuple[str, ...]:
-    flows = [_flow(run[f"{part}_l_s"], sizes) for part in parts]
-    spills = _rain(run["spills_from_mm_h"], sizes)
-    name = f"{run['roof']}, {run['name']}"
-    return name, _flow(run["flow_l_s"], sizes), *flows, spills, run["spills_on"]
+    flows = [run["flow_l_s"], *(run[f"{part}_l_s"] for part in parts)]
+    cells = [_bare(flow, "flow", sizes=sizes) for flow in flows]
+    spills = _bare(run["spills_from_mm_h"], "intensity", sizes=sizes)
+    return f"{run['roof']}, {run['name']}", *cells, spills, run["spills_on"]
 
 
 def _storm(eaves: Plain, sizes: Sizes) -> str:
+    mm_h = eaves["intensity_mm_h"]
+    rain = "unknown" if mm_h is None else show(mm_h, "intensity", system=sizes.system)
     storm = f"{eaves['storm_minutes']:g}-minute rain of {eaves['storm_years']:g} years"
-    rain = _rain(eaves["intensity_mm_h"], sizes)
-    return (
-        f"By the rules of {eaves['method']}: {storm}, "
-        f"{'unknown' if eaves['intensity_mm_h'] is None else rain}."
-    )
+    return f"By the rules of {eaves['method']}: {storm}, {rain}."
 
 
 def _others(eaves: Plain) -> str:
     """How the runs stand by other rules, where those differ from these."""
     held = sum(run["holds"] is True for run in eaves["runs"])
-    apart = [
-        f"{other['method']} {other['hold']} of {len(eaves['runs'])}"
-        for other in eaves["other_rules"]
-        if other["hold"] != held and not other["unknown"]
-    ]
-    return f"Runs that hold: {held} here; by {'; '.join(apart)}." if apart else ""
+    apart: dict[int, list[str]] = {}
+    for other in eaves["other_rules"]:
+        if other["hold"] != held and not other["unknown"]:
+            apart.setdefault(other["hold"], []).append(other["method"])
+    words = [f"{hold} by {listed(names)}" for hold, names in apart.items()]
+    return f"Runs that hold: {held} of {len(eaves['runs'])}; {'; '.join(words)}." if words else ""
 
 
-def _flow(flow_l_s: float | None, sizes: Sizes) -> str:
-    return "-" if flow_l_s is None else show(flow_l_s, "flow", system=sizes.system)
-
-
-def _rain(intensity_mm_h: float | None, sizes: Sizes) -> str:
-    return "-" if intensity_mm_h is None else show(intensity_mm_h, "intensity", system=sizes.system)
+def _bare(value: float | None, quantity: str, *, sizes: Sizes) -> str:
+    """A number without its unit, which stands in the head; a dash where unknown."""
+    return "-" if value is None else show(value, quantity, system=sizes.system).split(" ")[0]
