@@ -1,4 +1,4 @@
-"""Whatever the run, its rules and its storm, nothing breaks and every change that is named passes."""
+"""Whatever the run, its rules and its storm, nothing breaks and every named change passes."""
 
 import random
 
