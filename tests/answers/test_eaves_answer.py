@@ -2,6 +2,7 @@
 
 import csv
 import json
+import math
 import re
 from importlib.resources import files
 from io import StringIO
@@ -60,12 +61,23 @@ def test_unknown_stays_null(made_up_eaves):
     (run,) = plain["runs"]
     assert plain["intensity_mm_h"] is None
     assert [run[key] for key in ("flow_l_s", "holds", "downspout_l_s")] == [None, None, None]
-    assert "unknown" in page(plain)
+    assert "the storm is unknown: no rain is known" in page(plain)
+
+
+def test_rarer_than_all_known_storms_is_null(made_up_eaves):
+    class Beyond(made_up_eaves.MadeUpStorms):
+        def years_of(self, minutes, mm_h):
+            return math.inf
+
+    whole = made_up_eaves.site(made_up_eaves.gutter())
+    (run,) = eaves_answer(made_up_eaves.drained(whole, storms=Beyond()))["runs"]
+    assert run["spills_once_in_years"] is None
 
 
 def test_the_page(plain):
     text = page(plain)
     assert "gal/min" in text
+    assert "7.09 in/h, 5.67 to 9.21 in/h (invented)" in " ".join(text.split())
     # 1.5 L/s asked, 26.2 gal/min in the gutter
     assert re.search(r"north +23.8 +26.2 .* door", text)
     assert re.search(r"north +1.5 +1.65 .* door", page(plain, "metric"))

@@ -239,6 +239,7 @@ def test_an_unknown_storm_is_said_once(made_up_eaves, gutter, site, found):
     notes = found(whole, storms=made_up_eaves.NoStorms())
     assert list(notes) == ["eaves-storm-unknown"]
     assert notes["eaves-storm-unknown"].says.startswith("not checked: ")
+    assert "no rain is known" in notes["eaves-storm-unknown"].says
 
 
 def test_a_roof_without_gutters_beside_one_with(making, gutter, site, found):

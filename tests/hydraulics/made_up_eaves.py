@@ -2,11 +2,11 @@
 
 import sys
 from dataclasses import replace
-from types import SimpleNamespace
 
 from eavewell.hydraulics.eaves import drain_roofs
 from eavewell.hydraulics.roof_methods import method_called
 from eavewell.site.gutter import Downspout, Gutter
+from eavewell.weather.design_storm import Intensity
 
 IN = 25.4
 BEIJ = method_called("Beij")
@@ -19,7 +19,7 @@ class MadeUpStorms:
 
     def intensity(self, minutes, years):
         mm_h = TEN_YEARS_FIVE_MINUTES_MM_H * (years / 10) ** 0.2 * (5 / minutes) ** 0.5
-        return SimpleNamespace(mm_h=mm_h, says="invented")
+        return Intensity(mm_h, 0.8 * mm_h, 1.3 * mm_h, minutes, years, "invented")
 
     def years_of(self, minutes, mm_h):
         return 10 * (mm_h / (TEN_YEARS_FIVE_MINUTES_MM_H * (5 / minutes) ** 0.5)) ** 5
@@ -27,6 +27,8 @@ class MadeUpStorms:
 
 class NoStorms:
     """Nothing is known of any storm."""
+
+    says = "no rain is known"
 
     def intensity(self, minutes, years):
         return None

@@ -86,7 +86,7 @@ def test_water_kept_from_manure_asks_for_the_larger_storm(gutter, site, made_up_
     assert drain_roofs(plain, made_up_eaves.MadeUpStorms()).years == 10
     found = drain_roofs(kept, made_up_eaves.MadeUpStorms())
     assert (found.years, found.minutes) == (25, 5)
-    assert found.intensity_mm_h == pytest.approx(180 * 2.5**0.2)
+    assert found.rain.mm_h == pytest.approx(180 * 2.5**0.2)
 
 
 def test_each_set_of_rules_carries_its_own_storm_and_area(gutter, site, only_run):

@@ -1,5 +1,6 @@
 """Roof drainage as plain data."""
 
+import math
 from dataclasses import asdict
 from typing import Any
 
@@ -16,7 +17,9 @@ def eaves_answer(eaves: Eaves) -> Plain:
         "basis": eaves.method.basis,
         "storm_years": eaves.years,
         "storm_minutes": eaves.minutes,
-        "intensity_mm_h": eaves.intensity_mm_h,
+        "intensity_mm_h": eaves.rain.mm_h if eaves.rain else None,
+        "intensity_low_mm_h": eaves.rain.low_mm_h if eaves.rain else None,
+        "intensity_high_mm_h": eaves.rain.high_mm_h if eaves.rain else None,
         "storm_says": eaves.says,
         "runs": [_run(run) for run in eaves.runs],
         "screens": [_screen(screen) for screen in eaves.screens],
@@ -36,7 +39,7 @@ def _run(run: EaveRun) -> Plain:
         "governing": run.governing,
         "holds": run.holds,
         "spills_from_mm_h": run.spill_mm_h,
-        "spills_once_in_years": run.spill_years,
+        "spills_once_in_years": _finite(run.spill_years),
         "spills_on": run.gutter.spills_on,
     }
 
@@ -49,3 +52,8 @@ def _screen(screen: ScreenFlow) -> Plain:
         "half_clogged_l_s": screen.half_l_s,
         "spills_from_mm_h": screen.spill_mm_h,
     }
+
+
+def _finite(years: float | None) -> float | None:
+    """JSON has no infinity: rarer than all that is known of the place's storms is null."""
+    return None if years is None or math.isinf(years) else years

@@ -31,7 +31,7 @@ def eaves_hold(site: Site, eaves: Eaves, *, snow: bool) -> Iterator[Finding]:
     """
     system = site.place.show
     yield from roof_edges_meet(site, snow=snow)
-    if eaves.intensity_mm_h is None and (eaves.runs or any(s.half_l_s for s in eaves.screens)):
+    if eaves.rain is None and (eaves.runs or any(s.half_l_s for s in eaves.screens)):
         yield _storm_unknown(eaves)
     for run in eaves.runs:
         yield from _carries(run, eaves, system=system)
@@ -49,8 +49,8 @@ def _storm_unknown(eaves: Eaves) -> Finding:
         "eaves-storm-unknown",
         "note",
         "eaves",
-        f"not checked: rain of {eaves.minutes:g} minutes once in {eaves.years:g} years unknown. "
-        "Each run says from which rain on it spills.",
+        f"not checked: rain of {eaves.minutes:g} minutes once in {eaves.years:g} years unknown "
+        f"({eaves.says}). Each run says from which rain on it spills.",
         fix="give a table of storms, a city or a rain record of short steps",
     )
 
@@ -95,7 +95,7 @@ def _harms(run: EaveRun, eaves: Eaves, *, system: Show) -> Iterator[Finding]:
 
 def _ways(run: EaveRun, eaves: Eaves, *, system: Show) -> str:
     """Changes with which the run holds the design storm, and the rare one where that harms."""
-    asked_mm_h = max(eaves.intensity_mm_h or 0.0, run.harm_mm_h or 0.0)
+    asked_mm_h = max(eaves.rain.mm_h if eaves.rain else 0.0, run.harm_mm_h or 0.0)
     asked_l_s = roof_flow_l_s(run.area_m2, asked_mm_h)
     ways = changes(run.gutter, flow_l_s=asked_l_s, method=eaves.method, system=system)
     words = [run_changed(run.gutter, way, system=system) for way in ways]

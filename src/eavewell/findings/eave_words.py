@@ -35,10 +35,8 @@ NAMES = {
 
 def run_says(run: EaveRun, eaves: Eaves, *, system: Show) -> str:
     """Which part lacks most at the design storm, from which rain on it spills, how often, where."""
-    asked, from_rain = (
-        show(mm_h or 0.0, "intensity", system=system)
-        for mm_h in (eaves.intensity_mm_h, run.spill_mm_h)
-    )
+    asked = show(eaves.rain.mm_h if eaves.rain else 0.0, "intensity", system=system)
+    from_rain = show(run.spill_mm_h or 0.0, "intensity", system=system)
     low = [p.name for p in run.parts if (p.capacity_l_s or math.inf) < (run.flow_l_s or 0.0)]
     others = [NAMES[name] for name in low if name != run.governing]
     also = f" Too small as well: {', '.join(others)}." if others else ""
@@ -63,7 +61,7 @@ def basis_of(part: str, method: Method) -> str:
 
 def _often(run: EaveRun) -> str:
     years = run.spill_years
-    if years is None or years <= 0.0:
+    if years is None or not 0.0 < years < math.inf:
         return ""
     if years >= 1.0:
         return f", about once in {years:.2g} years"

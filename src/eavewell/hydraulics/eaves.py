@@ -10,7 +10,7 @@ from eavewell.site.gutter import Gutter
 from eavewell.site.roof import Roof
 from eavewell.site.site import Site
 from eavewell.tables import table
-from eavewell.weather.design_storm import DesignStorms, storm_for
+from eavewell.weather.design_storm import DesignStorms, Intensity, Purpose, storm_for
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,14 +21,14 @@ class EaveRun:
     flow_l_s     : at the design storm; None where the storm is unknown.
     parts        : gutter, outlet, downspout, transition, as far as the run has them.
     governing    : the part that spills first; "" where none is known.
-    spill_mm_h   : rain at which it spills; spill_years : how rare that is, None unknown.
+    spill_mm_h   : rain at which it spills. spill_years : how rare that is; infinity beyond what
+                   is known of the place's storms, None where unknown or more common than that.
     harm_mm_h    : the rain it must carry where spilling does harm; None where it does not.
     """
 
     roof: str
     gutter: Gutter
     plan_area_m2: float
-    pitch: float | None
     area_m2: float
     flow_l_s: float | None
     parts: tuple[Part, ...]
@@ -78,7 +78,8 @@ class OtherRules:
 class Eaves:
     """Roof drainage of a site by one set of rules.
 
-    years, minutes, intensity_mm_h : the design storm; the intensity None where unknown.
+    years, minutes : the design storm. rain : its intensity with its range; None where unknown.
+    says    : where that comes from, or why it is unknown.
     others  : how many runs hold by the other sets; they never mix.
     assumed : what was taken for granted.
     """
@@ -87,7 +88,7 @@ class Eaves:
     purpose: str
     years: float
     minutes: float
-    intensity_mm_h: float | None
+    rain: Intensity | None
     says: str
     runs: tuple[EaveRun, ...]
     screens: tuple[ScreenFlow, ...]
@@ -105,16 +106,15 @@ def drain_roofs(site: Site, storms: DesignStorms, *, method: Method | None = Non
     purpose = method.purpose(manure=site.storm.manure)
     asked = storm_for(purpose)
     rain = storms.intensity(asked.minutes, asked.years)
-    intensity_mm_h = rain.mm_h if rain else None
     return Eaves(
         method,
         purpose,
         asked.years,
         asked.minutes,
-        intensity_mm_h=intensity_mm_h,
-        says=rain.says if rain else "",
+        rain=rain,
+        says=rain.says if rain else storms.says,
         runs=tuple(_runs(site, storms, method=method)),
-        screens=tuple(_screens(site, method, intensity_mm_h=intensity_mm_h)),
+        screens=tuple(_screens(site, method, rain=rain)),
         others=tuple(_by(site, storms, method=m) for m in methods() if m is not method),
         assumed=tuple(_assumed(site, method)),
     )
@@ -131,44 +131,30 @@ def _runs(site: Site, storms: DesignStorms, *, method: Method) -> Iterator[EaveR
     asked = storm_for(method.purpose(manure=site.storm.manure))
     for roof in site.roofs:
         for gutter in roof.gutters:
-            yield _run(
-                roof,
-                gutter,
-                storms=storms,
-                method=method,
-                minutes=asked.minutes,
-                years=asked.years,
-            )
+            yield _run(roof, gutter, storms=storms, method=method, asked=asked)
 
 
 def _run(
-    roof: Roof,
-    gutter: Gutter,
-    *,
-    storms: DesignStorms,
-    method: Method,
-    minutes: float,
-    years: float,
+    roof: Roof, gutter: Gutter, *, storms: DesignStorms, method: Method, asked: Purpose
 ) -> EaveRun:
     plan_m2 = plan_areas_m2(roof)[roof.gutters.index(gutter)]
     area_m2 = _counted(gutter, plan_m2, roof=roof, method=method)
     parts = parts_of(gutter, method)
     least = min((p for p in parts if p.capacity_l_s is not None), key=_capacity, default=None)
     spill = rain_mm_h(least.capacity_l_s, area_m2) if least else None
-    rain = storms.intensity(minutes, years)
+    rain = storms.intensity(asked.minutes, asked.years)
     return EaveRun(
         roof.name,
         gutter,
         plan_m2,
-        roof.pitch,
-        area_m2=area_m2,
+        area_m2,
         flow_l_s=roof_flow_l_s(area_m2, rain.mm_h) if rain else None,
         parts=parts,
         governing=least.name if least else "",
         capacity_l_s=least.capacity_l_s if least else None,
         spill_mm_h=spill,
-        spill_years=None if spill is None else storms.years_of(minutes, spill),
-        harm_mm_h=_harm_mm_h(gutter, storms, minutes=minutes),
+        spill_years=None if spill is None else storms.years_of(asked.minutes, spill),
+        harm_mm_h=_harm_mm_h(gutter, storms, minutes=asked.minutes),
     )
 
 
@@ -196,11 +182,11 @@ def _harm_mm_h(gutter: Gutter, storms: DesignStorms, *, minutes: float) -> float
     return rain.mm_h if rain else None
 
 
-def _screens(site: Site, method: Method, *, intensity_mm_h: float | None) -> Iterator[ScreenFlow]:
+def _screens(site: Site, method: Method, *, rain: Intensity | None) -> Iterator[ScreenFlow]:
     open_share = 1.0 - table("eave_figures")["clogged"].value
     for roof in site.roofs:
         area_m2 = _whole_m2(roof, method)
-        flow = None if intensity_mm_h is None else roof_flow_l_s(area_m2, intensity_mm_h)
+        flow = roof_flow_l_s(area_m2, rain.mm_h) if rain else None
         for screen in roof.screens:
             half = None if screen.clean_l_s is None else open_share * screen.clean_l_s
             yield ScreenFlow(roof.name, screen.name, flow, half, rain_mm_h(half, area_m2))

@@ -44,10 +44,13 @@ def _row(run: Plain, parts: list[str], *, sizes: Sizes) -> tuple[str, ...]:
 
 
 def _storm(eaves: Plain, sizes: Sizes) -> str:
-    mm_h = eaves["intensity_mm_h"]
-    rain = "unknown" if mm_h is None else show(mm_h, "intensity", system=sizes.system)
-    storm = f"{eaves['storm_minutes']:g}-minute rain of {eaves['storm_years']:g} years"
-    return f"By the rules of {eaves['method']}: {storm}, {rain}."
+    rules, says = eaves["method"], eaves["storm_says"]
+    mm_h = (eaves[f"intensity_{key}mm_h"] for key in ("", "low_", "high_"))
+    if eaves["intensity_mm_h"] is None:
+        return f"By the rules of {rules}; the storm is unknown: {says}."
+    rain, low, high = (show(one, "intensity", system=sizes.system) for one in mm_h)
+    spread = "" if low == high else f", {low.split(' ')[0]} to {high}"
+    return f"By the rules of {rules}: {rain}{spread} ({says})."
 
 
 def _others(eaves: Plain) -> str:
