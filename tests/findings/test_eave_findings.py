@@ -80,6 +80,8 @@ def test_the_fix_in_words(gutter, site, found):
     assert finding.fix == "a 5 in half-round gutter, or 2 downspouts in place of 1"
     outlet = found(site(gutter(**PARTS["outlet"]), area_m2=30.0))["outlet-below-storm"]
     assert outlet.fix.startswith("an outlet as wide as the downspout, or ")
+    large = found(site(gutter(), area_m2=90.0))["gutter-below-storm"]
+    assert large.fix.startswith("an 8 in half-round gutter")
     pipe = found(site(gutter(**PARTS["transition"]), area_m2=30.0))["transition-below-storm"]
     assert pipe.fix.startswith("a 2 in pipe below the downspout, or ")
 
@@ -122,6 +124,7 @@ def test_a_run_too_small_over_a_door_is_told_once_with_a_fix_for_both_storms(gut
     run = gutter(spills_on="door", width_mm=4 * IN)
     by_code = found(site(run, area_m2=30.0))
     assert list(by_code) == ["gutter-below-storm"]
+    assert "rain of 100 years, which the change is made for" in by_code["gutter-below-storm"].says
     asked = 30 * 180 * 10**0.2 / 3600
     for way in changes(run, flow_l_s=asked, method=BEIJ, system="us"):
         assert found(site(way, area_m2=30.0)) == {}

@@ -43,7 +43,7 @@ def run_says(run: EaveRun, eaves: Eaves, *, system: Show) -> str:
     return (
         f"Its {NAMES[run.governing]} holds less than the {eaves.minutes:g}-minute rain of "
         f"{eaves.years:g} years ({asked}): it spills from {from_rain} on{_often(run)}, "
-        f"{SPILLS[run.gutter.spills_on]}.{also}"
+        f"{SPILLS[run.gutter.spills_on]}.{also}{_rare(run)}"
     )
 
 
@@ -57,6 +57,13 @@ def basis_of(part: str, method: Method) -> str:
     name = "code_gutters" if part == "gutter" else "code_leaders"
     cited = next(row for row in rows(name) if row["edition"] == rule)
     return f"{sources()[cited['source']]['title']}: {cited['place']}"
+
+
+def _rare(run: EaveRun) -> str:
+    if run.harm_mm_h is None:
+        return ""
+    years = table("eave_figures")["harm years"].value
+    return f" There it should hold the rain of {years:g} years, which the change is made for."
 
 
 def _often(run: EaveRun) -> str:
@@ -92,7 +99,7 @@ def run_changed(before: Gutter, after: Gutter, *, system: Show) -> str:
     """What of a run is changed, in words."""
     words, old, new = [], before.downspout, after.downspout
     if (before.width_mm, before.depth_mm) != (after.width_mm, after.depth_mm):
-        words.append(f"a {gutter_words(after, system)} gutter")
+        words.append(f"{_a(gutter_words(after, system))} gutter")
     if old is not None and new is not None:
         words += _spout_changed(old, new, system=system)
     if before.spouts != after.spouts:
@@ -104,14 +111,19 @@ def run_changed(before: Gutter, after: Gutter, *, system: Show) -> str:
 def _spout_changed(old: Downspout, new: Downspout, *, system: Show) -> list[str]:
     words = []
     if spout_words(old, system) != spout_words(new, system):
-        words.append(f"a {spout_words(new, system)} downspout with an outlet as wide")
+        words.append(f"{_a(spout_words(new, system))} downspout with an outlet as wide")
     elif old.outlet_mm != new.outlet_mm:
         words.append("an outlet as wide as the downspout")
     if old.into_mm != new.into_mm and new.into_mm is not None:
-        words.append(f"a {pipe_words(new.into_mm, system)} pipe below the downspout")
+        words.append(f"{_a(pipe_words(new.into_mm, system))} pipe below the downspout")
     return words
 
 
 def _sides(one_mm: float, other_mm: float, *, system: Show) -> str:
     one, other = (show(side, "bore", system=system) for side in (one_mm, other_mm))
     return f"{one.split(' ')[0]} x {other}"
+
+
+def _a(size: str) -> str:
+    """A size with its article: a 6 in, an 8 in."""
+    return f"{'an' if size.startswith(('8', '11 ', '18 ')) else 'a'} {size}"
