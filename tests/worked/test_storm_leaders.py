@@ -52,6 +52,15 @@ def test_upc_from_memory(bore_in, area_ft2):
     assert leader_l_s_code(bore_in * IN, "UPC") == pytest.approx(area_ft2 * FT2 * IN / 3600)
 
 
+@pytest.mark.parametrize(
+    ("area_ft2", "bore_in"),
+    [(720, 2), (1300, 2.5), (2150, 3), (4600, 4), (8300, 5), (13000, 6), (29000, 8), (721, 2.5)],
+)
+def test_an_old_city_table(area_ft2, bore_in):
+    edition = "Chicago, by area alone"
+    assert size_mm_by_area_alone(area_ft2 * FT2, what="leader", edition=edition) == bore_in * IN
+
+
 def test_an_old_city_table_is_the_code_at_four_inches_an_hour():
     assert size_mm_by_area_alone(4600 * FT2, what="leader", edition="Chicago, by area alone") == (
         4 * IN
