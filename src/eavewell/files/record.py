@@ -1,12 +1,15 @@
-"""The rain record that a site names, found and read."""
+"""The rain record that a site names, and what it names beside it, found and read."""
 
 from pathlib import Path
 
 from eavewell.faults import BadSite
-from eavewell.files.rain import read_rain
-from eavewell.site.rain_record import RainRecord
+from eavewell.files.rain import read_rain, read_step_rain
+from eavewell.files.storm_table import read_storm_table
+from eavewell.site.beside import Beside
+from eavewell.site.rain_record import RainRecord, StepRain
 from eavewell.site.site import Site
 from eavewell.weather.climates import climate_record
+from eavewell.weather.invented_storms import climate_storms
 
 CLIMATE_YEARS = 60
 
@@ -31,14 +34,37 @@ def neighbour_of(site: Site) -> RainRecord | None:
     return _read(site, site.rain.neighbour) if site.rain.neighbour else None
 
 
+def beside_of(site: Site) -> Beside:
+    """The neighbour, the table of storms and the donor that a site names.
+
+    An invented climate lends its own invented storms where no donor is named. Raises BadSite or
+    BadRecord in sentences.
+    """
+    table = site.storm.table
+    return Beside(
+        neighbour=neighbour_of(site),
+        storms=read_storm_table(_found(site, table, "[storm] the table")) if table else None,
+        donor=_donor_of(site),
+    )
+
+
+def _donor_of(site: Site) -> StepRain | None:
+    if site.storm.donor:
+        return read_step_rain(_found(site, site.storm.donor, "[storm] the donor record"))
+    return climate_storms(site.rain.climate) if site.rain.climate else None
+
+
 def _read(site: Site, name: str) -> RainRecord:
+    otherwise = "Put the file there, or bring one in with `eavewell rain station`."
+    path = _found(site, name, "[rain] the record", otherwise=otherwise)
+    return read_rain(path, unit=site.rain.unit)
+
+
+def _found(site: Site, name: str, what: str, *, otherwise: str = "Put the file there.") -> Path:
     path = Path(site.folder, name).expanduser()
     if not path.is_file():
-        raise BadSite(
-            f"[rain] the record {name!r} is not there: looked for {path}. "
-            "Put the file there, or bring one in with `eavewell rain station`."
-        )
-    return read_rain(path, unit=site.rain.unit)
+        raise BadSite(f"{what} {name!r} is not there: looked for {path}. {otherwise}")
+    return path
 
 
 def _station_file(site: Site) -> str:
