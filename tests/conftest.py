@@ -38,3 +38,9 @@ def making():
 def made_up_eaves(making):
     """A small made-up roof with gutters, and invented storms over it."""
     return _beside("hydraulics/made_up_eaves.py")
+
+
+@pytest.fixture(scope="session")
+def made_up_lift():
+    """A small made-up barn with a sump and its lift."""
+    return _beside("hydraulics/made_up_lift.py")

@@ -10,7 +10,8 @@ from typing import Any, NamedTuple
 
 import numba
 
-HELD, ON, CAPTURED, OVERTOPPED, STARTS, RISER = range(6)
+from eavewell.storage.sump_days import CAPTURED, HELD, ON, OVERTOPPED, RISER, STARTS
+
 DAY_S = 86400.0
 _step = numba.njit(inline="always")
 

@@ -81,3 +81,9 @@ def _emptied(tank: Tank) -> Tank:
         start_share=0.0,
         open_area_m2=0.0,
     )
+
+
+def refused_l(captured: Captured, target_spilled_l: FloatArray) -> FloatArray:
+    """Captured water that a full target had no room for, on every day: the sump spills it."""
+    refused: FloatArray = np.minimum(captured.captured_l, target_spilled_l)
+    return refused

@@ -15,6 +15,7 @@ from eavewell.site.rain_record import FloatArray
 from eavewell.site.site import Site
 from eavewell.storage.balance import BalanceBroken
 from eavewell.storage.series import Series, drained_roofs
+from eavewell.storage.sump_days import CAPTURED, HELD, OVERTOPPED, RISER
 from eavewell.tables import table
 from eavewell.units import read
 
@@ -58,7 +59,7 @@ class SumpLift:
 class StormClass:
     """Days of one size of rain: up to `to_mm`, above the class before.
 
-    captured_share : of their runoff; None where there is none.
+    captured_share : of the water that left the sump on them; None where none left.
     """
 
     name: str
@@ -102,9 +103,14 @@ class Captured:
 
     @property
     def captured_share(self) -> float | None:
-        """Share of all runoff that the lift moved; None where no water came."""
-        came = float(self.runoff_l.sum())
-        return float(self.captured_l.sum()) / came if came > 0.0 else None
+        """Share of the water that left the sump by its lift; None where none left."""
+        return left_by_lift(self.captured_l.sum(), self.overtopped_l.sum())
+
+
+def left_by_lift(captured_l: float, overtopped_l: float) -> float | None:
+    """Share of the water that left a sump by its lift; None where none left."""
+    left = captured_l + overtopped_l
+    return float(captured_l / left) if left > 0.0 else None
 
 
 def capture(
@@ -142,11 +148,11 @@ def run_lift(
     within: StepRain,
     power: NDArray[np.bool_] | None = None,
 ) -> FloatArray:
-    """Every day as rows of `sump_kernel`: HELD with the riser, CAPTURED, OVERTOPPED, STARTS.
+    """Every day as rows of `sump_days`: HELD with the riser, CAPTURED, OVERTOPPED, STARTS.
 
     power : False on a day on which the pump stands still; None never. Raises BalanceBroken.
     """
-    from eavewell.storage.sump_kernel import CAPTURED, HELD, OVERTOPPED, RISER, Sump, run_sump
+    from eavewell.storage.sump_kernel import Sump, run_sump
 
     powered = np.ones(runoff_l.size, dtype=np.bool_) if power is None else power
     back_l = min(lift.back_l, MOST_BACK * lift.start_l)
@@ -181,13 +187,13 @@ def _captured(site: Site, water: Series, *, within: StepRain, lift: SumpLift) ->
         starts=starts,
         spread_days=int(((runoff_l > 0.0) & ~shaped).sum()),
         error_l=float(runoff_l.sum() - captured.sum() - over.sum() - held[-1]),
-        classes=_classes(runoff_l, captured, within=within),
+        classes=_classes(runoff_l, captured, over=over, within=within),
         years=_years(water, lift, runoff_l=runoff_l, captured=captured, within=within),
     )
 
 
 def _classes(
-    runoff_l: FloatArray, captured: FloatArray, *, within: StepRain
+    runoff_l: FloatArray, captured: FloatArray, *, over: FloatArray, within: StepRain
 ) -> tuple[StormClass, ...]:
     """By the rain of the day; days that only melt count with the smallest."""
     rain_mm = np.zeros(runoff_l.size)
@@ -201,7 +207,7 @@ def _classes(
     for k, (name, to_mm) in enumerate(edges.items()):
         days = ran & (at == k)
         came = float(runoff_l[days].sum())
-        share = min(float(captured[days].sum()) / came, 1.0) if came > 0.0 else None
+        share = left_by_lift(captured[days].sum(), over[days].sum())
         found.append(StormClass(name, to_mm, int(days.sum()), came, share))
     return tuple(found)
 
@@ -216,7 +222,9 @@ def _years(
 ) -> tuple[CapturedYear, ...]:
     year = water.dates.astype("datetime64[Y]").astype(np.int64) + 1970
     without = [
-        run_lift(lift, runoff_l, within=within, power=_power(year, runoff_l, storms=storms))[2]
+        run_lift(lift, runoff_l, within=within, power=_power(year, runoff_l, storms=storms))[
+            CAPTURED
+        ]
         for storms in (1, 3)
     ]
     return tuple(

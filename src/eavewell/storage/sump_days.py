@@ -1,0 +1,3 @@
+"""The rows of a sump's days, as `sump_kernel` fills them."""
+
+HELD, ON, CAPTURED, OVERTOPPED, STARTS, RISER = range(6)
