@@ -7,7 +7,7 @@ import sys
 import numba
 import numpy as np
 
-from benchmarks import engine
+from benchmarks import engine, sump
 
 
 def main():
@@ -15,6 +15,8 @@ def main():
     print(f"{platform.machine()}, Python {platform.python_version()}, ", end="")
     print(f"numpy {np.__version__}, numba {numba.__version__}\n")
     engine.report()
+    print()
+    sump.report()
     print(flush=True)
     subprocess.run([sys.executable, "-m", "benchmarks.whole_process"], check=True)
 

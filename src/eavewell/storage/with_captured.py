@@ -21,7 +21,9 @@ def overtopped_name(sump: str) -> str:
     return f"{sump} overtopped"
 
 
-def with_captured(site: Site, water: Series, captured: Iterable[Captured]) -> tuple[Site, Series]:
+def with_captured(
+    site: Site, water: Series, *, captured: Iterable[Captured]
+) -> tuple[Site, Series]:
     """The site and its days with every sump of `captured` moved as its lift moves it.
 
     The sump's roofs bring what was captured to the lift's target, by area; a roof of no size
