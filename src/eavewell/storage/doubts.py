@@ -10,7 +10,7 @@ from eavewell.storage.drawn import Drawn
 from eavewell.storage.ensembles import Ensemble, ensemble, fullest_month
 from eavewell.storage.in_service import run_in_service
 from eavewell.storage.reliability import Reliability
-from eavewell.storage.series import Series, series
+from eavewell.storage.series import Series, WaterOf, series
 from eavewell.storage.sizing import Sizing, size_system, varied_store
 from eavewell.storage.worse import Stress, named_drought, outcome, stress
 from eavewell.tables import table
@@ -39,20 +39,25 @@ class Doubts:
     drought: Reliability | None
 
 
-def doubts(site: Site, days: Days, *, drawn: Drawn, sizing: Sizing) -> Doubts:
-    """Run the system through what might come and what might be wrong."""
-    water = series(site, days)
+def doubts(
+    site: Site, days: Days, *, drawn: Drawn, sizing: Sizing, water_of: WaterOf = series
+) -> Doubts:
+    """Run the system through what might come and what might be wrong.
+
+    water_of : makes the series of any days; `SumpSeries` where sumps are lifted within the day.
+    """
+    water = water_of(site, days)
     month = fullest_month(drawn.every_day.level_l, water)
     factor = table("stress")["unknown_site_rain"].value
     return Doubts(
         chosen=ensemble(site, water, first_month=month),
         smallest=_at_smallest(site, water, sizing=sizing, month=month),
-        finish_low=_supplied(site, series(site, days, band="low")),
-        finish_high=_supplied(site, series(site, days, band="high")),
+        finish_low=_supplied(site, water_of(site, days, band="low")),
+        finish_high=_supplied(site, water_of(site, days, band="high")),
         drier_factor=factor,
-        drier_rain=_drier(site, days, factor=factor),
-        stress=stress(site, days),
-        drought=_drought(site, days, drawn=drawn),
+        drier_rain=_drier(site, days, factor=factor, water_of=water_of),
+        stress=stress(site, days, water_of=water_of),
+        drought=_drought(site, days, drawn=drawn, water_of=water_of),
     )
 
 
@@ -69,20 +74,20 @@ def _supplied(site: Site, water: Series) -> float:
     return float(balance.supplied_share[0])
 
 
-def _drier(site: Site, days: Days, *, factor: float) -> Sizing | None:
+def _drier(site: Site, days: Days, *, factor: float, water_of: WaterOf) -> Sizing | None:
     rain = site.rain
     if rain.site_factor is not None or rain.at_site or rain.climate:
         return None
     melt = None if days.snow_melt_mm is None else days.snow_melt_mm * factor
     drier = replace(days, rain_mm=days.rain_mm * factor, snow_melt_mm=melt)
-    return size_system(site, series(site, drier))
+    return size_system(site, water_of(site, drier))
 
 
-def _drought(site: Site, days: Days, *, drawn: Drawn) -> Reliability | None:
+def _drought(site: Site, days: Days, *, drawn: Drawn, water_of: WaterOf) -> Reliability | None:
     """The named drought, begun at the level usual in its first month."""
     rows = site.rain.drought
     if not rows:
         return None
     month = days.dates.astype("datetime64[M]").astype(int) % 12 + 1
     usual = np.median(drawn.every_day.level_l[month == rows[0].month], axis=0)
-    return outcome(site, named_drought(days, rows), start_l=usual)
+    return outcome(site, named_drought(days, rows), start_l=usual, water_of=water_of)

@@ -1,5 +1,6 @@
 """What comes from each roof and what each use wants, on every day."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -37,6 +38,9 @@ class Series:
         return Series(
             self.dates[part], self.runoff_mm[part], self.demand_l[part], self.open_loss_mm[part]
         )
+
+
+WaterOf = Callable[..., Series]  # called as `series` is
 
 
 def series(site: Site, days: Days, *, band: Band = "value") -> Series:

@@ -1,16 +1,19 @@
 """The daily engine's share of a sump: captured water in its tank, overtopped water counted."""
 
 from collections.abc import Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
-from eavewell.site.rain_record import FloatArray
+from eavewell.catchment.runoff import Band
+from eavewell.site.rain_record import DayArray, FloatArray
 from eavewell.site.roof import Plane, Roof
 from eavewell.site.site import Site
 from eavewell.site.tank import Tank
-from eavewell.storage.series import Series, drained_roofs
-from eavewell.storage.within_day import Captured
+from eavewell.storage.series import Series, drained_roofs, series
+from eavewell.storage.within_day import Captured, StepRain, SumpLift, capture
+from eavewell.weather.days import Days
 
 # So small that it changes no sum of roof areas.
 OVERTOPPED_M2 = 1e-6
@@ -19,6 +22,48 @@ OVERTOPPED_M2 = 1e-6
 def overtopped_name(sump: str) -> str:
     """Name of the roof that stands for what runs over a sump's spillway."""
     return f"{sump} overtopped"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SumpSeries:
+    """The days of a site whose sumps are lifted within the day; stands in for `series`.
+
+    site : as it is described. dates : of the record whose days `within` shapes.
+    """
+
+    site: Site
+    dates: DayArray
+    within: StepRain
+    lifts: tuple[SumpLift, ...]
+
+    def __call__(self, moved: Site, days: Days, *, band: Band = "value") -> Series:
+        """Runoff, captured by every sump, and demand over any days; `moved` must come from here.
+
+        Days that are not the record's take the shape of its wet day of the nearest depth.
+        """
+        water = series(replace(self.site, uses=moved.uses), days, band=band)
+        same = np.array_equal(days.dates, self.dates)
+        within = self.within if same else shaped_by_depth(self.within, days.rain_mm)
+        captured = capture(self.site, water, within=within, lifts=self.lifts)
+        return with_captured(self.site, water, captured=captured)[1]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Shaped:
+    """Rain of some wet days in steps."""
+
+    rows: NDArray[np.int64]
+    steps_mm: NDArray[np.float32]
+
+
+def shaped_by_depth(within: StepRain, rain_mm: FloatArray) -> Shaped:
+    """Other days' rain in the shape of the wet day of the nearest depth."""
+    steps_mm = np.asarray(within.steps_mm, dtype=np.float32)
+    depths = steps_mm.sum(axis=1)
+    order = np.argsort(depths, kind="stable")
+    rows = np.flatnonzero(rain_mm > 0.0) if depths.size else np.zeros(0, dtype=np.int64)
+    middles = (depths[order][1:] + depths[order][:-1]) / 2.0
+    return Shaped(rows, steps_mm[order[np.searchsorted(middles, rain_mm[rows])]])
 
 
 def with_captured(

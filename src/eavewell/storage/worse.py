@@ -13,7 +13,7 @@ from eavewell.storage.arrangement import arrange, lanes_as_drawn
 from eavewell.storage.balance import run
 from eavewell.storage.in_service import run_in_service
 from eavewell.storage.reliability import Reliability, reliability
-from eavewell.storage.series import series, uses_in_order
+from eavewell.storage.series import WaterOf, series, uses_in_order
 from eavewell.tables import table
 from eavewell.weather.days import Days
 from eavewell.weather.synthetic import stressed
@@ -32,7 +32,7 @@ class Stress:
     outcome: Reliability
 
 
-def stress(site: Site, days: Days, *, seed: int = 1) -> Stress:
+def stress(site: Site, days: Days, *, seed: int = 1, water_of: WaterOf = series) -> Stress:
     """Run the record with the drier rain and higher use of tables/stress.csv."""
     depth, wet, use = (table("stress")[name].value for name in ("depth", "wet_days", "use"))
     rain = stressed(days.rain_mm, days.dates, depth_factor=depth, wet_day_factor=wet, seed=seed)
@@ -40,18 +40,24 @@ def stress(site: Site, days: Days, *, seed: int = 1) -> Stress:
     if days.snow_melt_mm is not None:
         melt = np.minimum(days.snow_melt_mm, rain)
     drier = replace(days, rain_mm=rain, snow_melt_mm=melt)
-    return Stress(depth, wet, use, outcome(site, drier, use_factor=use))
+    return Stress(depth, wet, use, outcome(site, drier, use_factor=use, water_of=water_of))
 
 
 def outcome(
-    site: Site, days: Days, *, use_factor: float = 1.0, start_l: FloatArray | None = None
+    site: Site,
+    days: Days,
+    *,
+    use_factor: float = 1.0,
+    start_l: FloatArray | None = None,
+    water_of: WaterOf = series,
 ) -> Reliability:
     """Reliability of the site as drawn over other days than the record's.
 
     start_l : level of every store on the first day, shape (store,); None runs the system as one
               already in service.
+    water_of : makes the days' series; `SumpSeries` where sumps are lifted within the day.
     """
-    what, lanes = series(site, days), lanes_as_drawn(site)
+    what, lanes = water_of(site, days), lanes_as_drawn(site)
     lanes = replace(lanes, scale=lanes.scale * use_factor)
     arrangement = arrange(site, what, lanes=lanes)
     if start_l is None:
