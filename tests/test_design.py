@@ -9,6 +9,7 @@ import pytest
 from eavewell.answers import answer
 from eavewell.design import call, design
 from eavewell.faults import BadRecord
+from eavewell.site.beside import Beside
 from eavewell.site.first_flush import FirstFlush
 from eavewell.site.rain import DroughtRow, Rain
 from eavewell.site.rain_record import Mark
@@ -25,7 +26,8 @@ def record(making):
 
 def designed(making, record, *, rain=None, stage=call, neighbour=None, **fields):
     site = making.site(rain=rain or Rain(record="made up"), **fields)
-    return design(site, record, neighbour=neighbour, today=TODAY, stage=stage)
+    beside = Beside(neighbour=neighbour)
+    return design(site, record, beside=beside, today=TODAY, stage=stage)
 
 
 def test_every_stage_is_called_through_stage_in_the_order_of_flow(making, record):
@@ -39,6 +41,11 @@ def test_every_stage_is_called_through_stage_in_the_order_of_flow(making, record
     assert seen == [
         "ready_rain",
         "ready_days",
+        "site_storms",
+        "drain_roofs",
+        "first_flushes",
+        "convey",
+        "lift_duty",
         "series",
         "as_drawn",
         "size_system",

@@ -8,7 +8,7 @@ if TYPE_CHECKING:
     from eavewell.answers.schema import schema
     from eavewell.files.new_site import new_site
     from eavewell.files.rain import read_rain
-    from eavewell.files.record import neighbour_of, record_of
+    from eavewell.files.record import beside_of, record_of
     from eavewell.files.site_edit import set_field
     from eavewell.files.site_file import read_site
 
@@ -17,7 +17,7 @@ __version__ = "0.1.0"
 __all__ = [
     "__version__",
     "answer",
-    "neighbour_of",
+    "beside_of",
     "new_site",
     "read_rain",
     "read_site",
@@ -29,7 +29,7 @@ __all__ = [
 # Brought in when first asked for, so that the command line starts at once.
 _WHERE = {
     "answer": "eavewell.answers",
-    "neighbour_of": "eavewell.files.record",
+    "beside_of": "eavewell.files.record",
     "new_site": "eavewell.files.new_site",
     "read_rain": "eavewell.files.rain",
     "read_site": "eavewell.files.site_file",

@@ -234,9 +234,9 @@ def _designed(path: Path, show: str) -> dict[str, Any]:
     with _waiting(f"Designing {site.name} ..."):
         from eavewell.answers import answer
         from eavewell.design import design as chain
-        from eavewell.files.record import neighbour_of, record_of
+        from eavewell.files.record import beside_of, record_of
 
-        return answer(chain(site, record_of(site), neighbour=neighbour_of(site)))
+        return answer(chain(site, record_of(site), beside=beside_of(site)))
 
 
 def _waiting(words: str) -> Any:

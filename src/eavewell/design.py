@@ -1,7 +1,7 @@
 """THE CHAIN: a Site and a rain record become a Design. Read this file first.
 
-Water runs down this page as it runs down the site: rain, days, roofs and uses, stores, sizes,
-and then the doubts: the range, the first year, and worse than the record.
+Water runs down this page as it runs down the site: rain, storms, eaves, pipes, lifts, stores,
+sizes, and then the doubts: the range, the first year, and worse than the record.
 """
 
 from collections.abc import Callable
@@ -11,6 +11,12 @@ from typing import Any
 
 from eavewell.catchment.first_flush import first_flush_rules
 from eavewell.demand.assumptions import assumptions, left_out
+from eavewell.hydraulics.conveyance import Conveyed, convey
+from eavewell.hydraulics.eaves import Eaves, drain_roofs
+from eavewell.hydraulics.flushes import first_flushes
+from eavewell.hydraulics.levels import Level, schedule
+from eavewell.hydraulics.lift import Lifted, lift_duty
+from eavewell.site.beside import Beside
 from eavewell.site.rain_record import RainRecord
 from eavewell.site.site import Site
 from eavewell.storage.doubts import Doubts, doubts
@@ -18,6 +24,7 @@ from eavewell.storage.drawn import Drawn, as_drawn
 from eavewell.storage.first_fill import FirstFill, first_fill
 from eavewell.storage.series import Series, series
 from eavewell.storage.sizing import Sizing, size_system
+from eavewell.weather.design_storm import DesignStorms, site_storms, storm_for
 from eavewell.weather.ready import ReadyDays, ReadyRain, ready_days, ready_rain
 
 Stage = Callable[..., Any]
@@ -30,6 +37,11 @@ class Design:
     site: Site
     rain: ReadyRain
     weather: ReadyDays
+    levels: tuple[Level, ...]
+    storms: DesignStorms
+    eaves: Eaves
+    pipes: Conveyed
+    lifted: Lifted
     water: Series
     drawn: Drawn
     sizing: Sizing
@@ -47,22 +59,29 @@ def design(
     site: Site,
     record: RainRecord,
     *,
-    neighbour: RainRecord | None = None,
+    beside: Beside | None = None,
     today: date | None = None,
     stage: Stage = call,
 ) -> Design:
     """Design a site on a rain record.
 
-    neighbour : a second record that fills gaps or extends the first.
+    beside    : a neighbour, a table of storms, a donor of storms.
     today     : the day against which the record's age is judged; None takes the present day.
     stage     : how each stage is called.
 
     Raises BadRecord where the record cannot be designed on.
     """
+    beside = beside or Beside()
     rain: ReadyRain = stage(
-        ready_rain, record, site.rain, place=site.place, neighbour=neighbour, today=today
+        ready_rain, record, site.rain, place=site.place, neighbour=beside.neighbour, today=today
     )
     weather: ReadyDays = stage(ready_days, rain.record, site.place)
+    storms: DesignStorms = stage(site_storms, site.storm, rain.record, table=beside.storms)
+    eaves: Eaves = stage(drain_roofs, site, storms)
+    flushes = stage(first_flushes, site, weather.days)
+    pipes: Conveyed = stage(convey, site, storms, storm=eaves.storm, flushes=flushes)
+    sump = storm_for("sump")
+    lifted: Lifted = stage(lift_duty, site, storms, years=sump.years, minutes=sump.minutes)
     water: Series = stage(series, site, weather.days)
     drawn: Drawn = stage(as_drawn, site, water)
     sizing: Sizing = stage(size_system, site, water)
@@ -70,6 +89,11 @@ def design(
         site=site,
         rain=rain,
         weather=weather,
+        levels=schedule(site),
+        storms=storms,
+        eaves=eaves,
+        pipes=pipes,
+        lifted=lifted,
         water=water,
         drawn=drawn,
         sizing=sizing,
@@ -79,5 +103,6 @@ def design(
             *(said for use in site.uses for said in stage(assumptions, use, weather.days)),
             *stage(left_out, site.uses),
             *stage(first_flush_rules, site.roofs),
+            *eaves.assumed,
         ),
     )

@@ -222,7 +222,7 @@ def test_numbers_of_a_finding_read_in_full():
     sizes = Sizes("us")
     assert sizes.in_unit(4000.0, "days") == "4,000 days"
     assert sizes.in_unit(1.0, "days") == "1 day"
-    assert sizes.in_unit(0.1234, "kPa") == "0.123 kPa"
+    assert sizes.in_unit(0.1234, "mg/L") == "0.123 mg/L"
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -8,6 +8,7 @@ from dataclasses import asdict
 from importlib.metadata import version
 from typing import Any
 
+from eavewell.answers.hydraulics import hydraulics
 from eavewell.answers.schema import SCHEMA
 from eavewell.answers.sizes import doubts, first_year, sizing
 from eavewell.answers.stores import demand, storage, years
@@ -16,7 +17,6 @@ from eavewell.design import Design
 from eavewell.findings import find
 
 NOT_CHECKED = (
-    "gutters, downspouts and pipes in a cloudburst",
     "what a sump's lift captures within the day",
     "pumps, pressure and outlets",
     "base, wind and burial",
@@ -27,7 +27,7 @@ NOT_CHECKED = (
 )
 
 # Parts of the contract that no stage works out yet.
-NOT_YET = ("hydraulics", "structure", "stormwater", "treatment", "cost")
+NOT_YET = ("structure", "stormwater", "treatment", "cost")
 
 
 def answer(design: Design) -> dict[str, Any]:
@@ -45,6 +45,7 @@ def answer(design: Design) -> dict[str, Any]:
         "sizing": sizing(design),
         "doubts": doubts(design),
         "first_year": first_year(design.first_fill),
+        "hydraulics": hydraulics(design),
         **{part: {"checked": False} for part in NOT_YET},
         "assumed": list(design.assumed) + list(design.weather.says),
         "not_checked": list(NOT_CHECKED),

@@ -22,7 +22,6 @@ def store_sized(design: Design) -> Iterator[Finding]:
     """Checks on the stores: three volumes of one tank, size, reserves, loads, roofs not caught."""
     for tank in design.site.tanks:
         yield from _three_volumes(design, tank)
-        yield from _sump(tank)
     yield from _lifts(design)
     yield from _size(design)
     yield from _reserves(design)
@@ -60,18 +59,6 @@ def _three_volumes(design: Design, tank: Tank) -> Iterator[Finding]:
         fix=f'state each = "{show(shape / tank.count, "volume", system=design.site.place.show)}" '
         "or correct diameter and height from the maker's sheet",
     )
-
-
-def _sump(tank: Tank) -> Iterator[Finding]:
-    if tank.is_sump:
-        yield Finding(
-            "sump-on-a-daily-step",
-            "watch",
-            f"sump {tank.name!r}",
-            "What its lift captures within the day is not reckoned yet: on a daily step the sump "
-            "spills before the lift runs, so this figure for the water caught is on the low side "
-            "in gentle rain; a cloudburst or a power cut may still overtop it.",
-        )
 
 
 def _lifts(design: Design) -> Iterator[Finding]:

@@ -95,6 +95,11 @@ class Eaves:
     others: tuple[OtherRules, ...]
     assumed: tuple[str, ...]
 
+    @property
+    def storm(self) -> tuple[float, float]:
+        """Minutes and years of the design storm."""
+        return self.minutes, self.years
+
 
 def drain_roofs(site: Site, storms: DesignStorms, *, method: Method | None = None) -> Eaves:
     """Every gutter run of a site at its design storm.

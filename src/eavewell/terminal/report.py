@@ -8,8 +8,12 @@ from rich.text import Text
 from eavewell.site.place import Show
 from eavewell.terminal.page import heading, marked, paragraph
 from eavewell.terminal.report_answer import answer_section
+from eavewell.terminal.report_conveyance import conveyance_section
 from eavewell.terminal.report_doubts import doubts_section
+from eavewell.terminal.report_eaves import eaves_section
 from eavewell.terminal.report_findings import findings_section
+from eavewell.terminal.report_levels import levels_section
+from eavewell.terminal.report_lift import lift_section
 from eavewell.terminal.report_sizes import sizes_section
 from eavewell.terminal.report_sky import at_the_site, rain_section, roofs_section
 from eavewell.terminal.report_stores import stores_section
@@ -31,6 +35,10 @@ def report(answer: Plain, *, system: Show) -> RenderableType:
         *stores_section(answer, sizes),
         *sizes_section(answer, sizes),
         *doubts_section(answer, sizes),
+        *eaves_section(answer, sizes),
+        *conveyance_section(answer, sizes),
+        *lift_section(answer, sizes),
+        *levels_section(answer, sizes),
         *findings_section(answer, sizes),
         *_end(answer),
     )

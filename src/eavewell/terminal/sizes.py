@@ -13,7 +13,26 @@ MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", 
 PLURALS = ("days", "loads", "years")
 ISO_DAY = re.compile(r"\b\d{4}-\d\d-\d\d\b")
 # Units of a finding and the quantity that prints them.
-QUANTITIES = {"L": "volume", "m2": "area", "share": "share", "km": "distance", "m": "length"}
+QUANTITIES = {
+    "L": "volume",
+    "m2": "area",
+    "share": "share",
+    "km": "distance",
+    "m": "length",
+    "mm": "bore",
+    "L/s": "flow",
+    "L/day": "daily",
+    "mm/h": "intensity",
+    "m/s": "speed",
+    "kg": "weight",
+    "kPa": "ground_pressure",
+    "m of water": "pressure",
+    "W": "power",
+    "min": "minutes",
+    "h": "hours",
+    "C": "temperature",
+    "m/m": "fall",
+}
 
 
 @dataclass(frozen=True, slots=True)

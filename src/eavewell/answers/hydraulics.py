@@ -1,0 +1,21 @@
+"""Water that runs, falls and is lifted, as plain data."""
+
+from dataclasses import asdict
+from typing import Any
+
+from eavewell.answers.conveyance import conveyance_answer, first_flush_answer
+from eavewell.answers.eaves import eaves_answer
+from eavewell.answers.lift import lifts_answer
+from eavewell.design import Design
+
+
+def hydraulics(design: Design) -> dict[str, Any]:
+    """Levels, eaves, collection pipes, lifts, fittings and lines of a design."""
+    return {
+        "datum": design.site.datum,
+        "levels": [asdict(level) for level in design.levels],
+        "eaves": eaves_answer(design.eaves),
+        "conveyance": conveyance_answer(design.pipes),
+        "first_flush": first_flush_answer(design.pipes),
+        "lifts": lifts_answer(design.lifted, captured=(), sizes={}),
+    }
