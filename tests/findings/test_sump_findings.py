@@ -166,6 +166,12 @@ def test_a_start_above_the_spillway(found, made_up_lift):
     assert "start-above-spillway" not in found(up=made_up_lift.lift(start_m=1.0))
 
 
+def test_floats_in_one_place(found, made_up_lift):
+    one = found(up=made_up_lift.lift(start_m=0.2))["floats-in-one-place"]
+    assert (one.level, one.measured) == ("stop", pytest.approx(200.0))
+    assert "floats-in-one-place" not in found(up=made_up_lift.lift(start_m=0.21))
+
+
 def test_what_is_unknown_is_one_note(found, made_up_lift):
     bare = made_up_lift.lift(
         pump=None, riser=None, check_valve=None, full_float=None, alarm=None, solids_mm=None

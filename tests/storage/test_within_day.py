@@ -6,6 +6,7 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
+from eavewell.faults import OutOfRange
 from eavewell.site.lift import Lift
 from eavewell.storage.arrangement import arrange, lanes_as_drawn
 from eavewell.storage.balance import run
@@ -126,7 +127,7 @@ def test_a_spillway_below_the_start_level_never_pumps():
     assert out[3][0] == pytest.approx(5000.0 - 80.0)
 
 
-@pytest.mark.parametrize("flows", [(2.0, 2.0), (2.0, 2.0 + 1e-12), (2.4, 2.0), (0.0, 0.5)])
+@pytest.mark.parametrize("flows", [(2.0, 2.0), (2.0, 2.0 + 1e-12), (1e-6, 2.0), (0.0, 0.5)])
 @pytest.mark.parametrize("area_m2", [1.0, 465.0, 5000.0])
 def test_no_water_is_made_or_lost(flows, area_m2):
     within = rain(range(0, 60, 2), 4)
@@ -134,6 +135,34 @@ def test_no_water_is_made_or_lost(flows, area_m2):
     out = run_lift(lift, runoff(within, 60, area_m2), within=within)
     assert (out[:4] >= -1e-9).all()
     assert out[0].max() <= 378.0 + 6.0 + 1e-6
+
+
+@pytest.mark.parametrize("seed", range(150))
+def test_no_water_is_made_or_lost_in_any_sump(seed):
+    """Sizes and flows over many powers of ten; round numbers that meet exactly among them."""
+    rng = np.random.default_rng(seed)
+    spill = rng.choice([5.0, 50.0, 400.0, 1e5])
+    start = max(1.0, spill * rng.choice([0.01, 0.3, 0.5, 1.0, 1.5]))
+    flows = sorted(rng.choice([0.0, 0.1, 1.0, 2.0, 2.0 + 1e-9, 40.0], 2))
+    lift = SumpLift("lift", "sump", "tank", start, spill, rng.choice([0.0, 0.4, 9.0]), *flows)
+    within = rain(range(0, 20, 2), seed, wet=rng.choice([0.01, 0.3]))
+    if seed % 3 == 0:
+        within.steps_mm[:] = 1.0
+    runoff_l = runoff(within, 21, area_m2=rng.choice([1.0, 100.0, 3000.0]))
+    if seed % 3 == 0:
+        runoff_l[within.rows] = 86400.0 * rng.choice([0.1, 1.0, 2.0])
+    power = rng.random(21) > 0.1
+    out = run_lift(lift, runoff_l, within=within, power=power)
+    assert (out >= -1e-7).all()
+    assert (out[2][~power] == 0.0).all()
+    assert (out[0] <= spill + lift.back_l + 1e-7).all()
+
+
+def test_a_lift_that_cannot_be_is_refused():
+    with pytest.raises(OutOfRange, match="above the stop"):
+        run_lift(replace(LIFT, start_l=0.0), np.ones(1), within=rain([0], 1))
+    with pytest.raises(OutOfRange, match="fuller"):
+        run_lift(replace(LIFT, high_l_s=1.0), np.ones(1), within=rain([0], 1))
 
 
 def test_a_larger_sump_or_pump_captures_no_less():

@@ -33,13 +33,13 @@ def test_what_100_gallons_buy(in_h, minutes):
     """From the start level to overtopping with the pump running at 35 gpm."""
     inflow = in_h * GPM_PER_IN_H
     assert 100 / (inflow - 35) == pytest.approx(minutes, rel=0.1)
-    # An hour of that rain within the day: what comes after those minutes overtops.
-    lift = SumpLift("lift", "sump", "tank", 1e-6, 100 * GAL, 0.0, 35 * L_S, 35 * L_S)
+    # An hour of that rain within the day, the pump from the first gallon on.
+    lift = SumpLift("lift", "sump", "tank", GAL, 101 * GAL, 0.0, 35 * L_S, 35 * L_S)
     hours = np.zeros((1, 24), dtype=np.float32)
     hours[0, 9] = 1.0
     within = SimpleNamespace(rows=np.array([0]), steps_mm=hours)
     out = run_lift(lift, np.array([60 * inflow * GAL]), within=within)
-    assert out[OVERTOPPED][0] / GAL == pytest.approx((inflow - 35) * 60 - 100)
+    assert out[OVERTOPPED][0] / GAL == pytest.approx((inflow - 35) * (60 - 1 / inflow) - 100)
 
 
 def test_the_generic_pump_gives_35_gpm_at_10_ft_in_all():

@@ -7,6 +7,7 @@ from eavewell.hydraulics.lift import Floats, LiftDuty
 from eavewell.hydraulics.sump_cycle import between_floats_l, starts_allowed
 from eavewell.site.finding import Finding
 from eavewell.site.place import Show
+from eavewell.storage.within_day import LEAST_BETWEEN_L
 from eavewell.tables import sources, table
 from eavewell.units import show
 
@@ -21,27 +22,46 @@ def floats_set(duty: LiftDuty, system: Show) -> Iterator[Finding]:
 
 
 def _in_order(duty: LiftDuty, system: Show) -> Iterator[Finding]:
-    start, spill = duty.level("start"), duty.level("spillway")
-    if start.held_l is None or spill.held_l is None or start.held_l < spill.held_l:
-        return
-    full = show(spill.held_l, "volume", system=system)
-    yield Finding(
-        "start-above-spillway",
+    stop, start, spill = (duty.level(at).held_l for at in ("stop", "start", "spillway"))
+    if start is not None and spill is not None and start >= spill:
+        full = show(spill, "volume", system=system)
+        yield _upside_down(
+            "start-above-spillway",
+            duty,
+            says=f"It starts at {show(start, 'volume', system=system)}, the sump spills from "
+            f"{full} on: the pump never starts.",
+            pair=(start, spill),
+            fix=f"set the start float below {full}",
+        )
+    if start is not None and stop is not None and start < stop + LEAST_BETWEEN_L:
+        yield _upside_down(
+            "floats-in-one-place",
+            duty,
+            says="Its start float stands no higher than its stop: the pump never rests.",
+            pair=(start, stop),
+            fix=f"set the start float above {show(stop, 'volume', system=system)}",
+        )
+
+
+def _upside_down(
+    code: str, duty: LiftDuty, *, says: str, pair: tuple[float, float], fix: str
+) -> Finding:
+    return Finding(
+        code,
         "stop",
         f"lift {duty.lift.name!r}",
-        f"It starts at {show(start.held_l, 'volume', system=system)}, the sump spills from {full} "
-        "on: the pump never starts.",
-        measured=start.held_l,
-        limit=spill.held_l,
+        says,
+        measured=pair[0],
+        limit=pair[1],
         unit="L",
         source="arithmetic of the levels",
-        fix=f"set the start float below {full}",
+        fix=fix,
     )
 
 
 def _gives_all_back(duty: LiftDuty, system: Show) -> Iterator[Finding]:
     stop, start, back_l = duty.level("stop").held_l, duty.level("start").held_l, duty.back_l
-    if stop is None or start is None or not back_l or start - stop > back_l:
+    if stop is None or start is None or not back_l or not 0.0 < start - stop <= back_l:
         return
     yield Finding(
         "riser-gives-all-back",

@@ -19,7 +19,7 @@ from eavewell.site.pipe import Pipe
 from eavewell.site.pump import Pump
 from eavewell.site.site import Site
 from eavewell.site.tank import Tank
-from eavewell.storage.within_day import SumpLift
+from eavewell.storage.within_day import LEAST_BETWEEN_L, SumpLift
 
 
 class OneIntensity(Protocol):
@@ -104,7 +104,7 @@ class LiftDuty:
 
     @property
     def numbers(self) -> SumpLift | None:
-        """The lift as the balance within the day wants it; None where something is unknown."""
+        """The lift as the balance within the day wants it; None where unknown or upside down."""
         stop, start, spill = self.at
         known = (stop.flow_l_s, spill.flow_l_s, stop.held_l, start.held_l, spill.held_l)
         low, high, stop_l, start_l, spill_l = known
@@ -112,6 +112,8 @@ class LiftDuty:
             return None
         lift = self.lift
         above = (start_l - stop_l, spill_l - stop_l)
+        if above[0] < LEAST_BETWEEN_L or above[1] <= 0.0:
+            return None
         return SumpLift(lift.name, lift.source, lift.target, *above, self.back_l or 0.0, low, high)
 
 

@@ -38,12 +38,12 @@ def _off(s: Any, p: Any, inflow_l_s: float, left_s: float, powered: Any) -> floa
         s[STARTS] += 1.0
         return left_s
     top = p.start_l if powered and p.start_l < p.spill_l else p.spill_l
-    taken = min(inflow_l_s * left_s, max(top - s[HELD], 0.0))
-    s[HELD] += taken
-    if s[HELD] < top:
+    room = max(top - s[HELD], 0.0)
+    if inflow_l_s * left_s < room or inflow_l_s <= 0.0:
+        s[HELD] += inflow_l_s * left_s
         return 0.0
-    s[HELD] = top
-    left_s -= taken / inflow_l_s if inflow_l_s > 0.0 else left_s
+    s[HELD] = max(s[HELD], top)
+    left_s -= room / inflow_l_s
     if top < p.start_l or not powered:
         s[OVERTOPPED] += inflow_l_s * left_s
         return 0.0

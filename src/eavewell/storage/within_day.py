@@ -11,6 +11,7 @@ from typing import Any, Protocol
 import numpy as np
 from numpy.typing import NDArray
 
+from eavewell.faults import OutOfRange
 from eavewell.site.rain_record import FloatArray
 from eavewell.site.site import Site
 from eavewell.storage.balance import BalanceBroken
@@ -20,6 +21,8 @@ from eavewell.tables import table
 from eavewell.units import read
 
 CLOSES_TO = 1e-9
+# Floats nearer than this do not tell start from stop.
+LEAST_BETWEEN_L = 1.0
 # A riser that runs back more than this share of the volume between the floats is held to it.
 MOST_BACK = 0.9
 
@@ -150,21 +153,31 @@ def run_lift(
 ) -> FloatArray:
     """Every day as rows of `sump_days`: HELD with the riser, CAPTURED, OVERTOPPED, STARTS.
 
-    power : False on a day on which the pump stands still; None never. Raises BalanceBroken.
+    power : False on a day on which the pump stands still; None never. Raises OutOfRange where the
+    pump starts less than a litre above its stop, the spillway is no higher than that stop, or the
+    flow falls as the water rises.
     """
     from eavewell.storage.sump_kernel import Sump, run_sump
 
+    _check(lift)
     powered = np.ones(runoff_l.size, dtype=np.bool_) if power is None else power
     back_l = min(lift.back_l, MOST_BACK * lift.start_l)
-    sump = Sump(lift.start_l, lift.spill_l, back_l, lift.low_l_s, lift.high_l_s)
+    sump = Sump(lift.start_l, lift.spill_l, back_l, lift.low_l_s, max(lift.low_l_s, lift.high_l_s))
     out = np.zeros((6, runoff_l.size))
     depths = np.ascontiguousarray(within.steps_mm, dtype=np.float32)
     run_sump(sump, runoff_l, _pattern(within, runoff_l.size), depths, powered, out)
     out[HELD] += out[RISER]
     went = out[CAPTURED].sum() + out[OVERTOPPED].sum() + out[HELD, -1]
-    if abs(runoff_l.sum() - went) > CLOSES_TO * max(float(runoff_l.sum()), 1.0):
+    if not abs(runoff_l.sum() - went) <= CLOSES_TO * max(float(runoff_l.sum()), 1.0):
         raise BalanceBroken(f"sump {lift.sump!r}: its balance within the day does not close.")
     return out
+
+
+def _check(lift: SumpLift) -> None:
+    if lift.start_l < LEAST_BETWEEN_L or lift.spill_l <= 0.0:
+        raise OutOfRange(f"lift {lift.lift!r}: start float and spillway must stand above the stop.")
+    if lift.high_l_s < lift.low_l_s * (1.0 - CLOSES_TO):
+        raise OutOfRange(f"lift {lift.lift!r}: a pump gives no less from a fuller sump.")
 
 
 def _pattern(within: StepRain, days: int) -> NDArray[np.int64]:
