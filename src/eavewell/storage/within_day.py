@@ -165,7 +165,7 @@ def run_lift(
     sump = Sump(lift.start_l, lift.spill_l, back_l, lift.low_l_s, max(lift.low_l_s, lift.high_l_s))
     out = np.zeros((6, runoff_l.size))
     depths = np.ascontiguousarray(within.steps_mm, dtype=np.float32)
-    run_sump(sump, runoff_l, _pattern(within, runoff_l.size), depths, powered, out)
+    run_sump(sump, runoff_l, day_shapes(within, runoff_l.size), depths, powered, out)
     out[HELD] += out[RISER]
     went = out[CAPTURED].sum() + out[OVERTOPPED].sum() + out[HELD, -1]
     if not abs(runoff_l.sum() - went) <= CLOSES_TO * max(float(runoff_l.sum()), 1.0):
@@ -180,7 +180,8 @@ def _check(lift: SumpLift) -> None:
         raise OutOfRange(f"lift {lift.lift!r}: a pump gives no less from a fuller sump.")
 
 
-def _pattern(within: StepRain, days: int) -> NDArray[np.int64]:
+def day_shapes(within: StepRain, days: int) -> NDArray[np.int64]:
+    """For each day the row of `within` that shapes it; -1 where none does."""
     pattern = np.full(days, -1, dtype=np.int64)
     rained = np.asarray(within.steps_mm).sum(axis=1) > 0.0
     pattern[np.asarray(within.rows)[rained]] = np.flatnonzero(rained)
@@ -190,7 +191,7 @@ def _pattern(within: StepRain, days: int) -> NDArray[np.int64]:
 def _captured(site: Site, water: Series, *, within: StepRain, lift: SumpLift) -> Captured:
     runoff_l = sump_runoff_l(site, water, sump=lift.sump)
     held, _, captured, over, starts, _ = run_lift(lift, runoff_l, within=within)
-    shaped = _pattern(within, runoff_l.size) >= 0
+    shaped = day_shapes(within, runoff_l.size) >= 0
     return Captured(
         lift=lift,
         runoff_l=runoff_l,
