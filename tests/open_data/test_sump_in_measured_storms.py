@@ -62,10 +62,12 @@ def test_the_twenty_wettest_days_by_the_second(rain):
         within = SimpleNamespace(rows=np.array([0]), steps_mm=rain.steps_mm[one : one + 1])
         out = run_lift(LIFT, np.array([depths.sum() * AREA_M2]), within=within)[:, 0]
         captured, over, held = _seconds(depths * AREA_M2)
-        # Second by second the last start before the rain ends may come a little sooner or later.
-        assert out[OVERTOPPED] == pytest.approx(over, rel=2e-3, abs=40.0)
+        # Second by second a start may come sooner or later, and with it what stands in the sump.
+        assert out[OVERTOPPED] == pytest.approx(over, rel=2e-3, abs=LIFT.start_l)
         assert out[CAPTURED] == pytest.approx(captured, rel=2e-3, abs=LIFT.start_l)
-        assert out[CAPTURED] + out[HELD] == pytest.approx(captured + held, rel=2e-3, abs=40.0)
+        assert out[CAPTURED] + out[HELD] == pytest.approx(
+            captured + held, rel=2e-3, abs=LIFT.start_l
+        )
 
 
 def test_gentle_days_are_captured_whole_and_the_heaviest_are_not(making, rain):

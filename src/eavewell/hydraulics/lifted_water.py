@@ -8,7 +8,7 @@ from eavewell.hydraulics.sump_sizes import SumpSize, sump_sizes
 from eavewell.site.site import Site
 from eavewell.storage.series import Series, WaterOf, series
 from eavewell.storage.with_captured import SumpSeries, with_captured
-from eavewell.storage.within_day import Captured, StepRain, capture, sumps_reckoned
+from eavewell.storage.within_day import Captured, RainWithinDay, capture, sumps_reckoned
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -28,7 +28,7 @@ class LiftedWater:
 
 
 def lift_water(
-    site: Site, water: Series, *, within: StepRain | None, lifted: Lifted
+    site: Site, water: Series, *, within: RainWithinDay | None, lifted: Lifted
 ) -> LiftedWater:
     """Lift every sump of which enough is known through the record.
 

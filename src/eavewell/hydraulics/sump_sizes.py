@@ -9,7 +9,13 @@ from eavewell.site.rain_record import FloatArray
 from eavewell.site.site import Site
 from eavewell.storage.series import Series
 from eavewell.storage.sump_days import CAPTURED, OVERTOPPED
-from eavewell.storage.within_day import StepRain, SumpLift, left_by_lift, run_lift, sump_runoff_l
+from eavewell.storage.within_day import (
+    RainWithinDay,
+    SumpLift,
+    left_by_lift,
+    run_lift,
+    sump_runoff_l,
+)
 
 # Sumps of the same depth and floats, so many times as large in plan.
 TIMES = (0.5, 1.0, 2.0, 4.0)
@@ -26,7 +32,7 @@ class SumpSize:
 
 
 def sump_sizes(
-    site: Site, water: Series, *, within: StepRain, duty: LiftDuty
+    site: Site, water: Series, *, within: RainWithinDay, duty: LiftDuty
 ) -> tuple[SumpSize, ...]:
     """Every size with the lift's own pump and every generic sump pump, small to large.
 
@@ -93,7 +99,7 @@ def _sized(lift: SumpLift, times: float) -> SumpLift:
 
 
 def _captured(
-    lift: SumpLift, runoff_l: FloatArray, *, within: StepRain, sump_l: float, pump: Pump
+    lift: SumpLift, runoff_l: FloatArray, *, within: RainWithinDay, sump_l: float, pump: Pump
 ) -> SumpSize:
     days = run_lift(lift, runoff_l, within=within)
     captured_l, over_l = float(days[CAPTURED].sum()), float(days[OVERTOPPED].sum())

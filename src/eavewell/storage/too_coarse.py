@@ -10,7 +10,7 @@ from eavewell.site.site import Site
 from eavewell.site.tank import Tank
 from eavewell.storage.drawn import Drawn
 from eavewell.storage.series import Series, drained_roofs, uses_in_order
-from eavewell.storage.within_day import StepRain, day_shapes
+from eavewell.storage.within_day import RainWithinDay, day_shapes
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,12 +25,14 @@ class Coarse:
     within_share: float
 
 
-def too_coarse(site: Site, water: Series, *, within: StepRain, drawn: Drawn) -> tuple[Coarse, ...]:
+def too_coarse(
+    site: Site, water: Series, *, within: RainWithinDay, drawn: Drawn
+) -> tuple[Coarse, ...]:
     """Both steps of every store that only roofs fill and only whole uses of its own empty."""
     return tuple(_both(site, water, within=within, drawn=drawn))
 
 
-def _both(site: Site, water: Series, *, within: StepRain, drawn: Drawn) -> Iterator[Coarse]:
+def _both(site: Site, water: Series, *, within: RainWithinDay, drawn: Drawn) -> Iterator[Coarse]:
     for k, tank in enumerate(site.tanks):
         mine = [u for u, use in enumerate(uses_in_order(site)) if tank.name in use.draws_from]
         want_l = water.demand_l[:, mine].sum(axis=1)
@@ -57,7 +59,7 @@ def _stands_alone(site: Site, tank: Tank) -> bool:
 
 
 def _supplied(
-    tank: Tank, runoff_l: FloatArray, *, want_l: FloatArray, within: StepRain, start_l: float
+    tank: Tank, runoff_l: FloatArray, *, want_l: FloatArray, within: RainWithinDay, start_l: float
 ) -> float:
     """Supplied from the second day on, from the first evening's level."""
     from eavewell.storage.barrel_kernel import run_barrel

@@ -12,7 +12,7 @@ from eavewell.site.roof import Plane, Roof
 from eavewell.site.site import Site
 from eavewell.site.tank import Tank
 from eavewell.storage.series import Series, drained_roofs, series
-from eavewell.storage.within_day import Captured, StepRain, SumpLift, capture
+from eavewell.storage.within_day import Captured, RainWithinDay, SumpLift, capture
 from eavewell.weather.days import Days
 
 # So small that it changes no sum of roof areas.
@@ -33,7 +33,7 @@ class SumpSeries:
 
     site: Site
     dates: DayArray
-    within: StepRain
+    within: RainWithinDay
     lifts: tuple[SumpLift, ...]
 
     def __call__(self, moved: Site, days: Days, *, band: Band = "value") -> Series:
@@ -56,7 +56,7 @@ class Shaped:
     steps_mm: NDArray[np.float32]
 
 
-def shaped_by_depth(within: StepRain, rain_mm: FloatArray) -> Shaped:
+def shaped_by_depth(within: RainWithinDay, rain_mm: FloatArray) -> Shaped:
     """Other days' rain in the shape of the wet day of the nearest depth."""
     steps_mm = np.asarray(within.steps_mm, dtype=np.float32)
     depths = steps_mm.sum(axis=1)

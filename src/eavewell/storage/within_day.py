@@ -27,7 +27,7 @@ LEAST_BETWEEN_L = 1.0
 MOST_BACK = 0.9
 
 
-class StepRain(Protocol):
+class RainWithinDay(Protocol):
     """Rain of each wet day in equal steps: rows into the days, depths [wet, step]."""
 
     @property
@@ -117,7 +117,7 @@ def left_by_lift(captured_l: float, overtopped_l: float) -> float | None:
 
 
 def capture(
-    site: Site, water: Series, *, within: StepRain, lifts: Iterable[SumpLift]
+    site: Site, water: Series, *, within: RainWithinDay, lifts: Iterable[SumpLift]
 ) -> tuple[Captured, ...]:
     """Run every sump through the record; only roofs bring it water (see `sumps_reckoned`)."""
     return tuple(_captured(site, water, within=within, lift=lift) for lift in lifts)
@@ -148,7 +148,7 @@ def run_lift(
     lift: SumpLift,
     runoff_l: FloatArray,
     *,
-    within: StepRain,
+    within: RainWithinDay,
     power: NDArray[np.bool_] | None = None,
 ) -> FloatArray:
     """Every day as rows of `sump_days`: HELD with the riser, CAPTURED, OVERTOPPED, STARTS.
@@ -180,7 +180,7 @@ def _check(lift: SumpLift) -> None:
         raise OutOfRange(f"lift {lift.lift!r}: a pump gives no less from a fuller sump.")
 
 
-def day_shapes(within: StepRain, days: int) -> NDArray[np.int64]:
+def day_shapes(within: RainWithinDay, days: int) -> NDArray[np.int64]:
     """For each day the row of `within` that shapes it; -1 where none does."""
     pattern = np.full(days, -1, dtype=np.int64)
     rained = np.asarray(within.steps_mm).sum(axis=1) > 0.0
@@ -188,7 +188,7 @@ def day_shapes(within: StepRain, days: int) -> NDArray[np.int64]:
     return pattern
 
 
-def _captured(site: Site, water: Series, *, within: StepRain, lift: SumpLift) -> Captured:
+def _captured(site: Site, water: Series, *, within: RainWithinDay, lift: SumpLift) -> Captured:
     runoff_l = sump_runoff_l(site, water, sump=lift.sump)
     held, _, captured, over, starts, _ = run_lift(lift, runoff_l, within=within)
     shaped = day_shapes(within, runoff_l.size) >= 0
@@ -207,7 +207,7 @@ def _captured(site: Site, water: Series, *, within: StepRain, lift: SumpLift) ->
 
 
 def _classes(
-    runoff_l: FloatArray, captured: FloatArray, *, over: FloatArray, within: StepRain
+    runoff_l: FloatArray, captured: FloatArray, *, over: FloatArray, within: RainWithinDay
 ) -> tuple[StormClass, ...]:
     """By the rain of the day; days that only melt count with the smallest."""
     rain_mm = np.zeros(runoff_l.size)
@@ -232,7 +232,7 @@ def _years(
     *,
     runoff_l: FloatArray,
     captured: FloatArray,
-    within: StepRain,
+    within: RainWithinDay,
 ) -> tuple[CapturedYear, ...]:
     year = water.dates.astype("datetime64[Y]").astype(np.int64) + 1970
     without = [
