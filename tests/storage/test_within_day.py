@@ -214,6 +214,8 @@ def test_only_sumps_that_roofs_fill_are_reckoned(making):
     assert sumps_reckoned(site) == {"sump"}
     thirsty = making.use(draws_from=("sump",))
     assert not sumps_reckoned(_site(making, uses=(thirsty,)))
+    header = Lift("lift", "sump", "tank", target_start_share=0.5)
+    assert not sumps_reckoned(replace(site, lifts=(header,)))
     assert not sumps_reckoned(replace(site, lifts=(*site.lifts, Lift("second", "sump", "tank"))))
 
 

@@ -225,5 +225,6 @@ def _daily_step(duty: LiftDuty) -> Finding:
         "What its lift captures within the day is not reckoned: on a daily step the sump spills "
         "before the lift runs, so this figure for the water caught is on the low side in gentle "
         "rain; a cloudburst or a power cut may still overtop it.",
-        fix="describe the sump's shape, its pump, riser, floats and levels",
+        fix="describe the sump's shape, its pump, riser, floats and levels; only roofs may fill it "
+        "and only one lift empty it, until its tank is full",
     )

@@ -124,12 +124,13 @@ def capture(
 
 
 def sumps_reckoned(site: Site) -> frozenset[str]:
-    """Sumps that only roofs fill and only one lift empties, into a tank that may be full."""
+    """Sumps that only roofs fill and only one lift empties, as long as its tank is not full."""
     spilled_to = {tank.overflow_to for tank in site.tanks}
     drawn = {name for use in site.uses for name in use.draws_from}
     filled = {lift.target for lift in site.lifts} | {truck.to for truck in site.hauling}
     sources = [lift.source for lift in site.lifts]
-    others = spilled_to | drawn | filled
+    held = {x.source for x in site.lifts if min(x.target_start_share, x.target_stop_share) < 1.0}
+    others = spilled_to | drawn | filled | held
     return frozenset(
         tank.name
         for tank in site.tanks
