@@ -44,3 +44,9 @@ def made_up_eaves(making):
 def made_up_lift():
     """A small made-up barn with a sump and its lift."""
     return _beside("hydraulics/made_up_lift.py")
+
+
+@pytest.fixture(scope="session")
+def made_up_pipes(making):
+    """Small made-up pipes from roofs to a tank under one invented storm."""
+    return _beside("hydraulics/made_up_pipes.py")

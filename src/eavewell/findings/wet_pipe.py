@@ -124,6 +124,7 @@ def _drain(site: Site, main: WetMain) -> Iterator[Finding]:
     elif drain_mm and low_m is not None and ground_m is not None and low_m < ground_m:
         system = site.place.show
         deep = show(ground_m - low_m, "length", system=system)
+        lower = no_less(ground_m - low_m, "length", system=system)
         yield Finding(
             "wet-drain-below-ground",
             "watch",
@@ -133,8 +134,8 @@ def _drain(site: Site, main: WetMain) -> Iterator[Finding]:
             limit=ground_m,
             unit="m",
             source=COMMON,
-            fix=f"lead the drain to ground {no_less(ground_m - low_m, 'length', system=system)} lower, "
-            "or bring a cleanable riser up in a box and pump it out",
+            fix=f"lead the drain to ground {lower} lower, or bring a cleanable riser up in a box "
+            "and pump it out",
         )
 
 
