@@ -35,9 +35,9 @@ def pipes_carry(site: Site, conveyed: Conveyed) -> Iterator[Finding]:
         says = "not checked: pipes under a storm: rain of the design storm unknown."
         yield Finding("pipe-storm-unknown", "note", "pipes", says)
     for pipe in conveyed.dry:
-        yield from _dry(site, conveyed, pipe)
+        yield from _dry(site, conveyed, pipe=pipe)
     for main in conveyed.mains:
-        yield from main_works(site, conveyed, main)
+        yield from main_works(site, conveyed, main=main)
     for flush in conveyed.flushes:
         yield from flush_works(site, flush)
 
@@ -68,7 +68,7 @@ def _unsound(conveyed: Conveyed) -> Iterator[Finding]:
             )
 
 
-def _dry(site: Site, conveyed: Conveyed, pipe: DryPipe) -> Iterator[Finding]:
+def _dry(site: Site, conveyed: Conveyed, *, pipe: DryPipe) -> Iterator[Finding]:
     system = site.place.show
     yield from _contradicts(pipe, system)
     yield from _above_gutter(conveyed, pipe, system=system)

@@ -16,7 +16,7 @@ COMMON = "common practice, no source"
 LOSS = "Hazen-Williams, fittings and exit; margin: common practice, no source"
 
 
-def main_works(site: Site, conveyed: Conveyed, main: WetMain) -> Iterator[Finding]:
+def main_works(site: Site, conveyed: Conveyed, *, main: WetMain) -> Iterator[Finding]:
     """Checks on one main with its branches."""
     system = site.place.show
     yield from _head(conveyed, main, system=system)
@@ -25,8 +25,8 @@ def main_works(site: Site, conveyed: Conveyed, main: WetMain) -> Iterator[Findin
     yield from _vents(main)
     yield from _screens(conveyed, main)
     for pipe in main.pipes:
-        yield from _frost(site, conveyed, pipe)
-    if missing := list(_missing(site, conveyed, main)):
+        yield from _frost(site, conveyed, pipe=pipe)
+    if missing := list(_missing(site, conveyed, main=main)):
         says = f"not checked: {'; '.join(missing)} unknown."
         yield Finding("wet-pipe-unknowns", "note", _where(main), says)
 
@@ -172,9 +172,9 @@ def _screens(conveyed: Conveyed, main: WetMain) -> Iterator[Finding]:
         )
 
 
-def _frost(site: Site, conveyed: Conveyed, pipe: WetPipe) -> Iterator[Finding]:
+def _frost(site: Site, conveyed: Conveyed, *, pipe: WetPipe) -> Iterator[Finding]:
     cover_m, frost_m = pipe.run.cover_m, site.ground.frost_m
-    if not _may_freeze(site, conveyed, pipe) or cover_m is None:
+    if not _may_freeze(site, conveyed, pipe=pipe) or cover_m is None:
         return
     if site.ground.coldest_c is None or (cover_m > 0.0 and (frost_m is None or cover_m >= frost_m)):
         return
@@ -194,14 +194,14 @@ def _frost(site: Site, conveyed: Conveyed, pipe: WetPipe) -> Iterator[Finding]:
     )
 
 
-def _may_freeze(site: Site, conveyed: Conveyed, pipe: WetPipe) -> bool:
+def _may_freeze(site: Site, conveyed: Conveyed, *, pipe: WetPipe) -> bool:
     coldest_c = site.ground.coldest_c
     roofs = [r for run in conveyed.tree.all_above(pipe.run) for r in conveyed.tree.own[run.name]]
     drained = roofs and all(roof.snow and roof.snow.drained_months for roof in roofs)
     return not ((coldest_c is not None and coldest_c >= 0.0) or (drained and pipe.run.drain_mm))
 
 
-def _missing(site: Site, conveyed: Conveyed, main: WetMain) -> Iterator[str]:
+def _missing(site: Site, conveyed: Conveyed, *, main: WetMain) -> Iterator[str]:
     if main.outlet_m is None:
         yield "level where it lets go, or of the tank's overflow"
     closed = [p.run.name for p in main.pipes if p.opens and p.opening_m is None]
@@ -211,11 +211,11 @@ def _missing(site: Site, conveyed: Conveyed, main: WetMain) -> Iterator[str]:
         yield "drain at its lowest point"
     if any(pipe.run.vented is None for pipe in main.pipes):
         yield "vents at its high points"
-    yield from _missing_of_frost(site, conveyed, main)
+    yield from _missing_of_frost(site, conveyed, main=main)
 
 
-def _missing_of_frost(site: Site, conveyed: Conveyed, main: WetMain) -> Iterator[str]:
-    covers = [p.run.cover_m for p in main.pipes if _may_freeze(site, conveyed, p)]
+def _missing_of_frost(site: Site, conveyed: Conveyed, *, main: WetMain) -> Iterator[str]:
+    covers = [p.run.cover_m for p in main.pipes if _may_freeze(site, conveyed, pipe=p)]
     if not covers:
         return
     if site.ground.coldest_c is None and (None in covers or 0.0 in covers):

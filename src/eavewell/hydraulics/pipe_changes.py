@@ -43,7 +43,7 @@ def main_change(
     return MainChange(
         size,
         bore_mm,
-        lower_m=most_m if _may_end_lower(tree, main, most_m, over_m=over_m) else None,
+        lower_m=most_m if _may_end_lower(tree, main, lower_m=most_m, over_m=over_m) else None,
         raises_m=tuple((pipe.run.name, lacks_m) for pipe, lacks_m in short),
     )
 
@@ -121,7 +121,7 @@ def _wider(
     return "", None
 
 
-def _may_end_lower(tree: PipeTree, main: WetMain, lower_m: float, *, over_m: float | None) -> bool:
+def _may_end_lower(tree: PipeTree, main: WetMain, *, lower_m: float, over_m: float | None) -> bool:
     """Whether the end stands far enough above the water of the tank while it spills."""
     root = main.pipes[0].run
     tank, end_m = tree.tank(root), entry_level_m(tree, root)
