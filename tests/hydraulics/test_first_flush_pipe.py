@@ -14,6 +14,7 @@ from eavewell.hydraulics.first_flush_pipe import (
     hole_mm_to_empty,
     lengths_by_size,
     standpipe_length_m,
+    usual_gap_days,
 )
 from eavewell.site.first_flush import FirstFlush
 
@@ -93,3 +94,11 @@ def test_loss_of_a_record_of_equal_storms(making):
     # 15 % of ten millimetres
     assert loss.most_mm == pytest.approx(1.5, abs=1e-4)
     assert flush_loss(roof, np.zeros(10)).share == 0.0
+
+
+def test_usual_gap():
+    """Gaps of 1, 4 and 2 dry days; what lies before the first rain and after the last is none."""
+    water = np.array([0, 5, 3, 0, 2, 0, 0, 0, 0, 1, 0, 0, 7, 0, 0, 0, 0, 0], dtype=float)
+    assert usual_gap_days(water) == 2.0
+    assert usual_gap_days(np.zeros(30)) is None
+    assert usual_gap_days(np.ones(30)) is None

@@ -185,7 +185,7 @@ def _small(conveyed: Conveyed, pipe: DryPipe, *, system: Show) -> Finding:
         source=f"{MANNING}; {_title('least speed')}",
         fix=" or ".join(
             [f"a {size} pipe"] * bool(size)
-            + [_fall_words(pipe, fall, system=system)] * (fall <= MOST_FALL)
+            + [_fall_words(pipe, fall, system=system)] * ((pipe.fall or 0.0) < fall <= MOST_FALL)
         )
         or "more pipes side by side",
     )

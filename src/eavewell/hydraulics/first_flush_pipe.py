@@ -4,6 +4,8 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from eavewell.catchment.first_flush import first_flush_mm
 from eavewell.faults import OutOfRange
 from eavewell.hydraulics.friction import GRAVITY_M_S2
@@ -73,6 +75,17 @@ def flush_pipes(
         for roof in site.roofs
         if roof.first_flush is not None and roof.plan_area_m2 > 0.0
     )
+
+
+def usual_gap_days(water_mm: FloatArray) -> float | None:
+    """Median of the dry gaps between wet runs; None where the record has no gap.
+
+    water_mm : rain or runoff of each day, shape (day,).
+    """
+    wet = np.flatnonzero(water_mm > 0.0)
+    dry_days = np.diff(wet) - 1
+    gaps = dry_days[dry_days > 0]
+    return float(np.median(gaps)) if gaps.size else None
 
 
 def flush_loss(roof: Roof, water_mm: FloatArray) -> FlushLoss:
