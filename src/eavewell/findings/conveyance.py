@@ -154,7 +154,8 @@ def _ends_low(conveyed: Conveyed, pipe: DryPipe, *, system: Show) -> Iterator[Fi
 
 
 def _rises(pipe: DryPipe, fall: float, *, system: Show) -> Finding:
-    needed = max(least_fall(), fall_to_carry(pipe) if pipe.flow_l_s else 0.0)
+    carries = fall_to_carry(pipe) if pipe.flow_l_s else 0.0
+    needed = carries if least_fall() < carries <= MOST_FALL else least_fall()
     return Finding(
         "pipe-rises" if fall < 0.0 else "pipe-level",
         "stop" if fall < 0.0 else "fix",
@@ -171,7 +172,11 @@ def _rises(pipe: DryPipe, fall: float, *, system: Show) -> Finding:
 
 def _small(conveyed: Conveyed, pipe: DryPipe, *, system: Show) -> Finding:
     size, _ = next_dry_size(pipe, system=system)
-    fall = fall_to_carry(pipe)
+    fall, ways = fall_to_carry(pipe), []
+    if size:
+        ways.append(f"a {size} pipe")
+    if (pipe.fall or 0.0) < fall <= MOST_FALL:
+        ways.append(_fall_words(pipe, fall, system=system))
     fails = show(pipe.fails_mm_h or 0.0, "intensity", system=system)
     return Finding(
         "pipe-too-small",
@@ -183,11 +188,7 @@ def _small(conveyed: Conveyed, pipe: DryPipe, *, system: Show) -> Finding:
         limit=pipe.capacity_l_s,
         unit="L/s",
         source=f"{MANNING}; {_title('least speed')}",
-        fix=" or ".join(
-            [f"a {size} pipe"] * bool(size)
-            + [_fall_words(pipe, fall, system=system)] * ((pipe.fall or 0.0) < fall <= MOST_FALL)
-        )
-        or "more pipes side by side",
+        fix=" or ".join(ways) or "more pipes side by side",
     )
 
 
