@@ -34,11 +34,6 @@ def found(p):
     return checked
 
 
-def sizes(text, quantity):
-    """Every size in a fix that reads as that quantity."""
-    return [read(size, quantity) for size in re.findall(SIZE, text)]
-
-
 def the_size(text, after, quantity):
     """The size that stands behind some words."""
     return read(re.search(re.escape(after) + rf" ?({SIZE})", text)[1], quantity)
@@ -236,6 +231,14 @@ def test_no_drain(p, found):
     finding = found(p.site(run))["wet-pipe-no-drain"]
     bore = read(re.search(r"\((.+?)\)", finding.fix)[1], "bore")
     assert found(p.site(replace(run, drain_mm=bore))) == {}
+
+
+def test_a_drain_too_narrow_to_clean(p, found):
+    run = p.wet(drain_mm=20.0)
+    finding = found(p.site(run))["wet-drain-narrow"]
+    assert (finding.measured, finding.limit) == (20.0, 40.0)
+    size = re.match(r"a (.+ in) drain", finding.fix)[1]
+    assert found(p.site(replace(run, drain_mm=bore_called(size)))) == {}
 
 
 def test_drain_below_the_ground(p, found):

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from eavewell.findings.rounding import no_less
 from eavewell.hydraulics.conveyance import Conveyed
 from eavewell.hydraulics.pipe_changes import MainChange, main_change, short_of_margin
+from eavewell.hydraulics.standard_sizes import FAMILIES, next_pipe
 from eavewell.hydraulics.wet_main import WetMain, WetPipe
 from eavewell.site.finding import Finding
 from eavewell.site.place import Show
@@ -22,6 +23,7 @@ def main_works(site: Site, conveyed: Conveyed, *, main: WetMain) -> Iterator[Fin
     yield from _head(conveyed, main, system=system)
     yield from _stale(main, system)
     yield from _drain(site, main)
+    yield from _narrow_drain(main, system)
     yield from _vents(main)
     yield from _screens(conveyed, main)
     for pipe in main.pipes:
@@ -137,6 +139,23 @@ def _drain(site: Site, main: WetMain) -> Iterator[Finding]:
             fix=f"lead the drain to ground {lower} lower, or bring a cleanable riser up in a box "
             "and pump it out",
         )
+
+
+def _narrow_drain(main: WetMain, system: Show) -> Iterator[Finding]:
+    drain_mm, least_mm = _drain_mm(main), table("conveyance")["least drain"].value
+    if not drain_mm or drain_mm >= least_mm:
+        return
+    yield Finding(
+        "wet-drain-narrow",
+        "watch",
+        _where(main),
+        "Its drain lets water out but not the leaves and grit that settle before it.",
+        measured=drain_mm,
+        limit=least_mm,
+        unit="mm",
+        source=COMMON,
+        fix=f"a {next_pipe(least_mm, FAMILIES[system])} drain with a cap that comes off",
+    )
 
 
 def _vents(main: WetMain) -> Iterator[Finding]:
