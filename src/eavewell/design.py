@@ -16,6 +16,7 @@ from eavewell.hydraulics.eaves import Eaves, drain_roofs
 from eavewell.hydraulics.flushes import first_flushes
 from eavewell.hydraulics.levels import Level, schedule
 from eavewell.hydraulics.lift import Lifted, lift_duty
+from eavewell.hydraulics.lifted_water import LiftedWater, lift_water
 from eavewell.site.beside import Beside
 from eavewell.site.rain_record import RainRecord
 from eavewell.site.site import Site
@@ -24,8 +25,10 @@ from eavewell.storage.drawn import Drawn, as_drawn
 from eavewell.storage.first_fill import FirstFill, first_fill
 from eavewell.storage.series import Series, series
 from eavewell.storage.sizing import Sizing, size_system
+from eavewell.storage.too_coarse import Coarse, too_coarse
 from eavewell.weather.design_storm import DesignStorms, site_storms, storm_for
 from eavewell.weather.ready import ReadyDays, ReadyRain, ready_days, ready_rain
+from eavewell.weather.within_day import WithinDay, rain_within_days
 
 Stage = Callable[..., Any]
 
@@ -41,12 +44,15 @@ class Design:
     storms: DesignStorms
     eaves: Eaves
     pipes: Conveyed
+    within: WithinDay | None
     lifted: Lifted
     water: Series
+    moved: LiftedWater
     drawn: Drawn
     sizing: Sizing
     doubts: Doubts
     first_fill: FirstFill | None
+    coarse: tuple[Coarse, ...]
     assumed: tuple[str, ...]
 
 
@@ -82,9 +88,13 @@ def design(
     pipes: Conveyed = stage(convey, site, storms, storm=eaves.storm, flushes=flushes)
     sump = storm_for("sump")
     lifted: Lifted = stage(lift_duty, site, storms, years=sump.years, minutes=sump.minutes)
+    within: WithinDay | None = stage(
+        rain_within_days, weather.days, donor=beside.donor, storm=site.storm, storms=storms
+    )
     water: Series = stage(series, site, weather.days)
-    drawn: Drawn = stage(as_drawn, site, water)
-    sizing: Sizing = stage(size_system, site, water)
+    moved: LiftedWater = stage(lift_water, site, water, within=within, lifted=lifted)
+    drawn: Drawn = stage(as_drawn, moved.site, moved.water)
+    sizing: Sizing = stage(size_system, moved.site, moved.water)
     return Design(
         site=site,
         rain=rain,
@@ -93,12 +103,24 @@ def design(
         storms=storms,
         eaves=eaves,
         pipes=pipes,
+        within=within,
         lifted=lifted,
         water=water,
+        moved=moved,
         drawn=drawn,
         sizing=sizing,
-        doubts=stage(doubts, site, weather.days, drawn=drawn, sizing=sizing),
-        first_fill=stage(first_fill, site, water),
+        doubts=stage(
+            doubts,
+            moved.site,
+            weather.days,
+            drawn=drawn,
+            sizing=sizing,
+            water_of=moved.water_of,
+        ),
+        first_fill=stage(first_fill, moved.site, moved.water),
+        coarse=stage(too_coarse, moved.site, moved.water, within=within, drawn=drawn)
+        if within
+        else (),
         assumed=(
             *(said for use in site.uses for said in stage(assumptions, use, weather.days)),
             *stage(left_out, site.uses),

@@ -1,21 +1,11 @@
-"""First flushes on a record: the usual dry gap and the yearly loss, by hand."""
+"""First flushes on a record: the yearly loss, by hand."""
 
 from dataclasses import replace
 
-import numpy as np
 import pytest
 
-from eavewell.hydraulics.flushes import first_flushes, usual_gap_days
+from eavewell.hydraulics.flushes import first_flushes
 from eavewell.site.first_flush import FirstFlush
-
-
-def test_the_usual_gap_is_the_middle_dry_run():
-    # wet on days 0, 1, 4, 9, 10, 20: dry runs of 2, 4 and 9 days, the middle one 4
-    rain_mm = np.zeros(25)
-    rain_mm[[0, 1, 4, 9, 10, 20]] = 5.0
-    assert usual_gap_days(rain_mm) == 4
-    assert usual_gap_days(np.zeros(9)) is None
-    assert usual_gap_days(np.ones(9)) is None
 
 
 def test_a_flush_takes_its_depth_from_every_rain(making):

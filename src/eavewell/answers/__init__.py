@@ -17,7 +17,6 @@ from eavewell.design import Design
 from eavewell.findings import find
 
 NOT_CHECKED = (
-    "what a sump's lift captures within the day",
     "pumps, pressure and outlets",
     "base, wind and burial",
     "treatment and water quality",

@@ -35,6 +35,11 @@ def first_flush_answer(conveyed: Conveyed) -> list[Plain]:
     return [_flush(pipe) for pipe in conveyed.flushes]
 
 
+def _finite(value: float | None) -> float | None:
+    """JSON has no infinity: beyond all that is known of the place's storms is null."""
+    return None if value is None or math.isinf(value) else value
+
+
 def _dry(pipe: DryPipe) -> Plain:
     return {
         "name": pipe.run.name,
@@ -49,20 +54,19 @@ def _dry(pipe: DryPipe) -> Plain:
         "common_speed_m_s": pipe.common_m_s,
         "holds": pipe.holds,
         "fails_from_mm_h": pipe.fails_mm_h,
-        "fails_once_in_years": pipe.fails_years,
+        "fails_once_in_years": _finite(pipe.fails_years),
     }
 
 
 def _main(main: WetMain) -> Plain:
-    spills = main.spills_mm_h
     return {
         "name": main.name,
         "outlet_level_m": main.outlet_m,
         "holds": main.holds,
         "spare_m": main.spare_m,
         "first": main.first,
-        "spills_from_mm_h": None if spills is None or math.isinf(spills) else spills,
-        "spills_once_in_years": main.spills_years,
+        "spills_from_mm_h": _finite(main.spills_mm_h),
+        "spills_once_in_years": _finite(main.spills_years),
         "stale_l": main.stale_l,
         "small_storm_l": main.small_storm_l,
         "stale_share": main.stale_share,

@@ -6,6 +6,7 @@ from typing import Any
 from eavewell.answers.conveyance import conveyance_answer, first_flush_answer
 from eavewell.answers.eaves import eaves_answer
 from eavewell.answers.lift import lifts_answer
+from eavewell.answers.within_day import within_day_answer
 from eavewell.design import Design
 
 
@@ -17,5 +18,9 @@ def hydraulics(design: Design) -> dict[str, Any]:
         "eaves": eaves_answer(design.eaves),
         "conveyance": conveyance_answer(design.pipes),
         "first_flush": first_flush_answer(design.pipes),
-        "lifts": lifts_answer(design.lifted, captured=(), sizes={}),
+        "within_day": within_day_answer(design.within),
+        "lifts": lifts_answer(
+            design.lifted, captured=design.moved.captured, sizes=design.moved.sizes
+        ),
+        "daily_step": [asdict(one) for one in design.coarse],
     }

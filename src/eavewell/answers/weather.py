@@ -69,9 +69,11 @@ def _spell(spell: Spell) -> Plain:
 
 def roofs(design: Design) -> list[Plain]:
     """Each roof and what it yields."""
+    # as it leaves the roof, before a sump's lift leaves some of it behind
+    depths_mm = design.water.runoff_mm.sum(axis=0) / (design.water.days / 365.25)
     yearly = {
-        roof.name: litres
-        for roof, litres in zip(drained_roofs(design.site), design.drawn.roof_l_year, strict=True)
+        roof.name: float(depth_mm) * roof.plan_area_m2
+        for roof, depth_mm in zip(drained_roofs(design.site), depths_mm, strict=True)
     }
     return [
         {

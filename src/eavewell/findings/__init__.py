@@ -5,11 +5,13 @@ from dataclasses import replace
 
 from eavewell.design import Design
 from eavewell.findings.conveyance import pipes_carry
+from eavewell.findings.daily_step import daily_step_fits
 from eavewell.findings.eave import eaves_hold
 from eavewell.findings.household import uses_served
 from eavewell.findings.sky import rain_trusted
 from eavewell.findings.store import store_sized
 from eavewell.findings.sump import sump_lifts
+from eavewell.findings.within_day import within_day_trusted
 from eavewell.site.finding import Finding
 
 _LEVELS = ("stop", "fix", "watch", "note")
@@ -27,11 +29,15 @@ def find(design: Design) -> tuple[Finding, ...]:
 def _by_reach(design: Design) -> Iterator[tuple[str, Iterable[Finding]]]:
     site = design.site
     snow = design.weather.days.snow_melt_mm is not None
-    yield "sky", rain_trusted(design)
+    yield "sky", (*rain_trusted(design), *within_day_trusted(site, design.within))
     yield "roof", eaves_hold(site, design.eaves, snow=snow)
     yield "pipe", pipes_carry(site, design.pipes)
-    yield "sump", sump_lifts(site, design.lifted, captured=())
-    yield "tank", store_sized(design)
+    moved = design.moved
+    yield (
+        "sump",
+        sump_lifts(site, design.lifted, captured=moved.captured, sizes=dict(moved.sizes)),
+    )
+    yield "tank", (*store_sized(design), *daily_step_fits(site, design.coarse))
     yield "house and yard", uses_served(design)
 
 

@@ -1,13 +1,15 @@
 """The first flushes of a site against its own record."""
 
-import numpy as np
-
 from eavewell.catchment.runoff import roof_water
-from eavewell.hydraulics.first_flush_pipe import FlushLoss, FlushPipe, flush_loss, flush_pipes
-from eavewell.site.rain_record import FloatArray
+from eavewell.hydraulics.first_flush_pipe import (
+    FlushLoss,
+    FlushPipe,
+    flush_loss,
+    flush_pipes,
+    usual_gap_days,
+)
 from eavewell.site.roof import Roof
 from eavewell.site.site import Site
-from eavewell.tables import table
 from eavewell.weather.days import Days
 
 
@@ -15,14 +17,6 @@ def first_flushes(site: Site, days: Days) -> tuple[FlushPipe, ...]:
     """Every first flush of a site: its standpipe, its drain, and what it takes of the record."""
     losses = {roof.name: _loss(roof, days) for roof in site.roofs if roof.first_flush is not None}
     return flush_pipes(site, gap_days=usual_gap_days(days.rain_mm), losses=losses)
-
-
-def usual_gap_days(rain_mm: FloatArray) -> float | None:
-    """Median run of days without rain between two wet days; None where there is none."""
-    wet = np.flatnonzero(rain_mm >= table("rain_limits")["wet_day"].value)
-    gaps = np.diff(wet) - 1
-    gaps = gaps[gaps > 0]
-    return float(np.median(gaps)) if gaps.size else None
 
 
 def _loss(roof: Roof, days: Days) -> FlushLoss:

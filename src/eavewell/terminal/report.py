@@ -18,6 +18,7 @@ from eavewell.terminal.report_sizes import sizes_section
 from eavewell.terminal.report_sky import at_the_site, rain_section, roofs_section
 from eavewell.terminal.report_stores import stores_section
 from eavewell.terminal.report_uses import uses_section
+from eavewell.terminal.report_within_day import within_day_lines
 from eavewell.terminal.sizes import Sizes, days_in_words, listed, spell
 
 Plain = dict[str, Any]
@@ -38,6 +39,7 @@ def report(answer: Plain, *, system: Show) -> RenderableType:
         *eaves_section(answer, sizes),
         *conveyance_section(answer, sizes),
         *lift_section(answer, sizes),
+        *within_day_lines(answer, sizes),
         *levels_section(answer, sizes),
         *findings_section(answer, sizes),
         *_end(answer),
