@@ -16,9 +16,10 @@ COMMON = "common practice, no source"
 
 def within_day_trusted(site: Site, within: WithinDay | None) -> Iterator[Finding]:
     """Checks on the donor: there is one, its steps are short, its storms are the site's."""
+    if not any(tank.is_sump for tank in site.tanks):
+        return
     if within is None:
-        if any(tank.is_sump for tank in site.tanks):
-            yield _no_donor()
+        yield _no_donor()
         return
     if within.minutes > FINE_MINUTES:
         yield _coarse(within)

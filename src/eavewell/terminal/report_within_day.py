@@ -14,7 +14,7 @@ Plain = dict[str, Any]
 def within_day_lines(answer: Plain, sizes: Sizes) -> list[RenderableType]:
     """Whose storms shape the days, and how sharp they are beside the site's."""
     within = answer["hydraulics"]["within_day"]
-    if within["donor"] is None:
+    if within["donor"] is None or not answer["hydraulics"]["lifts"]:
         return []
     said = f"Within the day: {within['says']}, in steps of {within['minutes']} minutes."
     pairs = [
