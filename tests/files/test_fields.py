@@ -140,8 +140,6 @@ size = "1/2 in poly line"
 feed = { bore = "13 mm", length = "1 m" }
 [storm]
 city = "Birmingham"
-[ground]
-low_spots = [{ name = "s", area = "9 m2" }]
 [[use]]
 name = "cooled"
 class = "indoor"

@@ -55,9 +55,9 @@ def test_any_field_can_be_reached(file, address, value):
 
 def test_a_field_is_added_and_taken_out(file):
     before = file.read_text(encoding="utf-8")
-    set_field(file, ("roof", "workshop", "slope"), value="3 in 12")
-    assert 'slope = "3 in 12"' in file.read_text(encoding="utf-8")
-    set_field(file, ("roof", "workshop", "slope"), value=None)
+    set_field(file, ("tank", "header", "dead"), value="3 gal")
+    assert 'dead = "3 gal"' in file.read_text(encoding="utf-8")
+    set_field(file, ("tank", "header", "dead"), value=None)
     assert file.read_text(encoding="utf-8").split() == before.split()
 
 
