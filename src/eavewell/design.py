@@ -14,6 +14,7 @@ from eavewell.demand.assumptions import assumptions, left_out
 from eavewell.hydraulics.conveyance import Conveyed, convey
 from eavewell.hydraulics.eaves import Eaves, drain_roofs
 from eavewell.hydraulics.flushes import first_flushes
+from eavewell.hydraulics.gravity import GravityLine, gravity_on_record
 from eavewell.hydraulics.levels import Level, schedule
 from eavewell.hydraulics.lift import Lifted, lift_duty
 from eavewell.hydraulics.lifted_water import LiftedWater, lift_water
@@ -52,6 +53,7 @@ class Design:
     sizing: Sizing
     doubts: Doubts
     first_fill: FirstFill | None
+    gravity: tuple[GravityLine, ...]
     coarse: tuple[Coarse, ...]
     assumed: tuple[str, ...]
 
@@ -118,6 +120,7 @@ def design(
             water_of=moved.water_of,
         ),
         first_fill=stage(first_fill, moved.site, moved.water),
+        gravity=stage(gravity_on_record, site, water),
         coarse=stage(too_coarse, moved.site, moved.water, within=within, drawn=drawn)
         if within
         else (),

@@ -8,6 +8,7 @@ from eavewell.findings.conveyance import pipes_carry
 from eavewell.findings.daily_step import daily_step_fits
 from eavewell.findings.eave import eaves_hold
 from eavewell.findings.household import uses_served
+from eavewell.findings.outlet import outlets_run
 from eavewell.findings.sky import rain_trusted
 from eavewell.findings.store import store_sized
 from eavewell.findings.sump import sump_lifts
@@ -38,6 +39,7 @@ def _by_reach(design: Design) -> Iterator[tuple[str, Iterable[Finding]]]:
         sump_lifts(site, design.lifted, captured=moved.captured, sizes=dict(moved.sizes)),
     )
     yield "tank", (*store_sized(design), *daily_step_fits(site, design.coarse))
+    yield "line", outlets_run(site, design.gravity)
     yield "house and yard", uses_served(design)
 
 

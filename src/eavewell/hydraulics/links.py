@@ -15,7 +15,7 @@ from eavewell.hydraulics.friction import (
 from eavewell.site.rain_record import FloatArray
 
 # Below this slope, in m per L/s, a loss is taken as straight: at no flow a pipe loses nothing.
-LEAST_SLOPE = 1e-7
+LEAST_SLOPE = 1e-5
 
 
 @dataclass(frozen=True, slots=True)

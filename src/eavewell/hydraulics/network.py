@@ -18,7 +18,7 @@ from eavewell.site.rain_record import FloatArray
 BoolArray = NDArray[np.bool_]
 MOST_ROUNDS = 400
 MOST_SWITCHES = 60
-CLOSES_TO = 1e-9
+CLOSES_TO = 1e-8
 # Less than this is no flow: a few millilitres an hour.
 STILL_L_S = 1e-6
 

@@ -12,6 +12,7 @@ from eavewell.terminal.report_conveyance import conveyance_section
 from eavewell.terminal.report_doubts import doubts_section
 from eavewell.terminal.report_eaves import eaves_section
 from eavewell.terminal.report_findings import findings_section
+from eavewell.terminal.report_gravity import gravity_section
 from eavewell.terminal.report_levels import levels_section
 from eavewell.terminal.report_lift import lift_section
 from eavewell.terminal.report_sizes import sizes_section
@@ -40,6 +41,7 @@ def report(answer: Plain, *, system: Show) -> RenderableType:
         *conveyance_section(answer, sizes),
         *lift_section(answer, sizes),
         *within_day_lines(answer, sizes),
+        *gravity_section(answer, sizes),
         *levels_section(answer, sizes),
         *findings_section(answer, sizes),
         *_end(answer),
