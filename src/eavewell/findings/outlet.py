@@ -63,7 +63,7 @@ def _outlet(run: OutletRun, system: Show) -> Iterator[Finding]:
             "watch",
             where,
             f"With the tank low it gives {show(flow, 'flow', system=system)}; "
-            f"{show(run.static_m[2], 'pressure', system=system)} stand over it.",
+            f"the water stands {show(run.static_m[2], 'length', system=system)} over it.",
             measured=flow,
             limit=needed,
             unit="L/s",
@@ -155,9 +155,9 @@ def _filter(run: LateralRun, system: Show) -> Iterator[Finding]:
             f"fallen by {falling} says that its emitters clog.",
             measured=mesh if mesh else None,
             limit=most if mesh else None,
-            unit="mm" if mesh else "",
+            unit="mm of mesh" if mesh else "",
             source=COMMON,
-            fix=f"a filter of {show(most, 'bore', system=system)} or finer before it",
+            fix=f"a filter of {show(most, 'mesh', system=system, figures=2)} or finer before it",
         )
 
 
@@ -235,7 +235,7 @@ def _stuck(run: TroughRun, system: Show) -> Iterator[Finding]:
         unit="h",
         source=COMMON,
         fix="a higher outlet for this line, a valve that gives a day's water, or a flow limiter of "
-        f"{show(slow, 'flow', system=system, figures=2)}",
+        f"{show(3600.0 * slow, 'bleed', system=system, figures=2)}",
     )
 
 

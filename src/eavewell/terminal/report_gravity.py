@@ -35,8 +35,8 @@ def _outlets(outlets: list[Plain], sizes: Sizes) -> list[RenderableType]:
     rows = [
         (
             one["name"],
-            _show(one["static_full_m"], "pressure", sizes=sizes),
-            _show(one["static_low_m"], "pressure", sizes=sizes),
+            _show(one["static_full_m"], "length", sizes=sizes),
+            _show(one["static_low_m"], "length", sizes=sizes),
             _show(one["flow_full_l_s"], "flow", sizes=sizes),
             _show(one["flow_low_l_s"], "flow", sizes=sizes),
             _show(one["bucket_min"], "minutes", sizes=sizes),

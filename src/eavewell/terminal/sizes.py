@@ -32,6 +32,7 @@ QUANTITIES = {
     "h": "hours",
     "C": "temperature",
     "m/m": "fall",
+    "mm of mesh": "mesh",
 }
 
 
