@@ -54,6 +54,7 @@ def test_every_stage_is_called_through_stage_in_the_order_of_flow(making, record
         "doubts",
         "first_fill",
         "gravity_on_record",
+        "carry",
         "assumptions",
         "left_out",
         "first_flush_rules",

@@ -27,6 +27,7 @@ from eavewell.storage.first_fill import FirstFill, first_fill
 from eavewell.storage.series import Series, series
 from eavewell.storage.sizing import Sizing, size_system
 from eavewell.storage.too_coarse import Coarse, too_coarse
+from eavewell.structure.screening import Carried, carry
 from eavewell.weather.design_storm import DesignStorms, site_storms, storm_for
 from eavewell.weather.ready import ReadyDays, ReadyRain, ready_days, ready_rain
 from eavewell.weather.within_day import WithinDay, rain_within_days
@@ -54,6 +55,7 @@ class Design:
     doubts: Doubts
     first_fill: FirstFill | None
     gravity: tuple[GravityLine, ...]
+    carried: tuple[Carried, ...]
     coarse: tuple[Coarse, ...]
     assumed: tuple[str, ...]
 
@@ -121,6 +123,7 @@ def design(
         ),
         first_fill=stage(first_fill, moved.site, moved.water),
         gravity=stage(gravity_on_record, site, water),
+        carried=stage(carry, site),
         coarse=stage(too_coarse, moved.site, moved.water, within=within, drawn=drawn)
         if within
         else (),

@@ -139,7 +139,7 @@ spacing = "1 ft"
 size = "1/2 in poly line"
 feed = { bore = "13 mm", length = "1 m" }
 [storm]
-city = "Birmingham"
+city = "Birmingham, AL"
 [[use]]
 name = "cooled"
 class = "indoor"

@@ -206,7 +206,7 @@ empty_weight = "350 lb"
         (LINE + 'cut_in = "50 psi"\ncut_out = "30 psi"', "would never rest"),
         (LINE + 'outlets = [{ name = "t", fixture = "hose", at = "90 ft" }]', "beyond the end"),
         (LINE + 'troughs = [{ name = "t", volume = "9 gal", waters = "cows" }]', "no use 'cows'"),
-        (LINE + 'pump = "a strong one"', "there is no 'a strong one'"),
+        (LINE + 'pump = "a strong one"', "'a strong one' is not known"),
         (
             LINE + RISING,
             "the flow rises and the head falls",
@@ -215,7 +215,7 @@ empty_weight = "350 lb"
             LINE + CLEARING,
             "loses less when due",
         ),
-        ('[storm]\ntable = "t.csv"\ncity = "Miami"', "keep the table"),
+        ('[storm]\ntable = "t.csv"\ncity = "Miami, FL"', "keep the table"),
         ("[ground]\nlow_spots = 3", "must be a list"),
     ],
 )

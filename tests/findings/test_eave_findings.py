@@ -229,7 +229,7 @@ def test_snow_slides_off_slick_metal(gutter, site, found):
 def test_what_is_unknown_is_one_note_a_run(made_up_eaves, gutter, site, found):
     bare = gutter(downspout=None, spills_on="unknown")
     note = found(site(bare, area_m2=20.0))["gutter-not-checked"]
-    assert note.says.startswith("not checked: ")
+    assert note.says.startswith("Not checked: ")
     assert "downspout" in note.says
     assert "below" in note.says
     assert (note.level, note.measured, note.limit) == ("note", None, None)
@@ -241,7 +241,7 @@ def test_an_unknown_storm_is_said_once(made_up_eaves, gutter, site, found):
     whole = site(gutter(), gutter("south"), area_m2=500.0)
     notes = found(whole, storms=made_up_eaves.NoStorms())
     assert list(notes) == ["eaves-storm-unknown"]
-    assert notes["eaves-storm-unknown"].says.startswith("not checked: ")
+    assert notes["eaves-storm-unknown"].says.startswith("Not checked: ")
     assert "no rain is known" in notes["eaves-storm-unknown"].says
 
 

@@ -12,13 +12,13 @@ from eavewell.answers.hydraulics import hydraulics
 from eavewell.answers.schema import SCHEMA
 from eavewell.answers.sizes import doubts, first_year, sizing
 from eavewell.answers.stores import demand, storage, years
+from eavewell.answers.structure import structure_answer
 from eavewell.answers.weather import rain, roofs
 from eavewell.design import Design
 from eavewell.findings import find
 
 NOT_CHECKED = (
     "pumps, pressure and outlets",
-    "base, wind and burial",
     "treatment and water quality",
     "storm-water around the building",
     "permits and papers",
@@ -26,7 +26,7 @@ NOT_CHECKED = (
 )
 
 # Parts of the contract that no stage works out yet.
-NOT_YET = ("structure", "stormwater", "treatment", "cost")
+NOT_YET = ("stormwater", "treatment", "cost")
 
 
 def answer(design: Design) -> dict[str, Any]:
@@ -45,6 +45,7 @@ def answer(design: Design) -> dict[str, Any]:
         "doubts": doubts(design),
         "first_year": first_year(design.first_fill),
         "hydraulics": hydraulics(design),
+        "structure": structure_answer(design.carried),
         **{part: {"checked": False} for part in NOT_YET},
         "assumed": list(design.assumed) + list(design.weather.says),
         "not_checked": list(NOT_CHECKED),

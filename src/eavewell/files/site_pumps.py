@@ -1,7 +1,6 @@
 """Pumps from their parts of the site file: a generic one by name, or one by its own curve."""
 
-from eavewell.files.field_values import near
-from eavewell.files.generic_pumps import generic_pump, generic_pumps
+from eavewell.files.generic_pumps import generic_pump
 from eavewell.files.parts import Part
 from eavewell.site.pump import Pump
 
@@ -14,9 +13,6 @@ def pump_of(part: Part) -> Pump | None:
     if own is not None:
         return _own(own)
     if not named:
-        return None
-    if named not in generic_pumps():
-        part.fault(f"pump: there is no '{named}': {near(named, generic_pumps())}", "pump")
         return None
     return generic_pump(named)
 

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from eavewell.design import Design
+from eavewell.findings.base import bases_bear
 from eavewell.findings.conveyance import pipes_carry
 from eavewell.findings.daily_step import daily_step_fits
 from eavewell.findings.eave import eaves_hold
@@ -39,6 +40,7 @@ def _by_reach(design: Design) -> Iterator[tuple[str, Iterable[Finding]]]:
         sump_lifts(site, design.lifted, captured=moved.captured, sizes=dict(moved.sizes)),
     )
     yield "tank", (*store_sized(design), *daily_step_fits(site, design.coarse))
+    yield "base", bases_bear(site, design.carried)
     yield "line", outlets_run(site, design.gravity)
     yield "house and yard", uses_served(design)
 

@@ -32,7 +32,7 @@ def pipes_carry(site: Site, conveyed: Conveyed) -> Iterator[Finding]:
     """Checks on the collection pipes: dry pipes, wet mains, first flush."""
     yield from _unsound(conveyed)
     if conveyed.intensity_mm_h is None and (conveyed.dry or conveyed.mains):
-        says = "not checked: pipes under a storm: rain of the design storm unknown."
+        says = "Not checked: pipes under a storm: rain of the design storm unknown."
         yield Finding("pipe-storm-unknown", "note", "pipes", says)
     for pipe in conveyed.dry:
         yield from _dry(site, conveyed, pipe=pipe)
@@ -74,7 +74,7 @@ def _dry(site: Site, conveyed: Conveyed, *, pipe: DryPipe) -> Iterator[Finding]:
     yield from _above_gutter(conveyed, pipe, system=system)
     yield from _ends_low(conveyed, pipe, system=system)
     if pipe.fall is None:
-        says = "not checked: its fall, or the levels of its two ends, unknown."
+        says = "Not checked: its fall, or the levels of its two ends, unknown."
         yield Finding("pipe-fall-unknown", "note", _where(pipe), says)
     elif pipe.fall <= 0.0:
         yield _rises(pipe, pipe.fall, system=system)

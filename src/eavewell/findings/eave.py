@@ -49,7 +49,7 @@ def _storm_unknown(eaves: Eaves) -> Finding:
         "eaves-storm-unknown",
         "note",
         "eaves",
-        f"not checked: rain of {eaves.minutes:g} minutes once in {eaves.years:g} years unknown "
+        f"Not checked: rain of {eaves.minutes:g} minutes once in {eaves.years:g} years unknown "
         f"({eaves.says}). Each run says from which rain on it spills.",
         fix="give a table of storms, a city or a rain record of short steps",
     )
@@ -165,7 +165,7 @@ def _unknown(run: EaveRun) -> Iterator[Finding]:
         missing.append("what stands below where it would spill is unknown")
     if missing:
         yield Finding(
-            "gutter-not-checked", "note", _where(run), f"not checked: {'; '.join(missing)}."
+            "gutter-not-checked", "note", _where(run), f"Not checked: {'; '.join(missing)}."
         )
 
 
@@ -174,7 +174,7 @@ def _screened(screen: ScreenFlow, *, guttered: bool, system: Show) -> Iterator[F
     if screen.half_l_s is None:
         if guttered:
             yield Finding(
-                "screen-not-checked", "note", where, "not checked: what it passes clean unknown."
+                "screen-not-checked", "note", where, "Not checked: what it passes clean unknown."
             )
         return
     if screen.flow_l_s is None or screen.half_l_s >= screen.flow_l_s:

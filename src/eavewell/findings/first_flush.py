@@ -21,7 +21,7 @@ def flush_works(site: Site, pipe: FlushPipe) -> Iterator[Finding]:
     system = site.place.show
     yield from _tall(site, pipe)
     if pipe.flush.drain_l_h is None and pipe.flush.bleed_l_h == 0.0:
-        says = "not checked: whether it empties in time: flow of its drain unknown."
+        says = "Not checked: whether it empties in time: flow of its drain unknown."
         yield Finding("flush-drain-unknown", "note", _where(pipe), says)
     elif pipe.empties_h is None:
         yield _shut(pipe, system)

@@ -37,7 +37,7 @@ def outlets_run(site: Site, lines: tuple[GravityLine, ...]) -> Iterator[Finding]
 
 def _unknown(line: GravityLine) -> Iterator[Finding]:
     if line.unknown:
-        says = f"not checked: {', '.join(line.unknown)} unknown."
+        says = f"Not checked: {', '.join(line.unknown)} unknown."
         yield Finding("line-not-checked", "note", f"line {line.line.name!r}", says)
 
 
@@ -141,7 +141,7 @@ def _filter(run: LateralRun, system: Show) -> Iterator[Finding]:
     passage, mesh = lateral.emitter.passage_mm, lateral.mesh_mm
     where = f"lateral {lateral.name!r}"
     if mesh is None or passage is None:
-        says = "not checked: mesh of its filter or narrowest way of its emitters unknown."
+        says = "Not checked: mesh of its filter or narrowest way of its emitters unknown."
         yield Finding("drip-filter-unknown", "note", where, says)
         return
     most = table("drip")["filter to passage"].value * passage
@@ -250,5 +250,5 @@ def _ramp(run: TroughRun) -> Iterator[Finding]:
             fix="a ramp or a rough board to climb out by",
         )
     elif run.trough.ramp is None:
-        says = "not checked: whether small animals can climb out unknown."
+        says = "Not checked: whether small animals can climb out unknown."
         yield Finding("trough-way-out-unknown", "note", f"trough {run.trough.name!r}", says)

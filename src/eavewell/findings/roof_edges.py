@@ -28,7 +28,7 @@ def roof_edges_meet(site: Site, *, snow: bool) -> Iterator[Finding]:
     if guttered and bare:
         names = ", ".join(repr(name) for name in bare)
         yield Finding(
-            "gutters-unknown", "note", "eaves", f"not checked: gutters of {names} unknown."
+            "gutters-unknown", "note", "eaves", f"Not checked: gutters of {names} unknown."
         )
 
 
@@ -84,7 +84,7 @@ def _slides(roof: Roof) -> Iterator[Finding]:
         return
     where = f"roof {roof.name!r}"
     if roof.guards is None:
-        says = "not checked: whether snow guards hold the snow on this slick roof unknown."
+        says = "Not checked: whether snow guards hold the snow on this slick roof unknown."
         yield Finding("snow-guards-unknown", "note", where, says)
         return
     yield Finding(

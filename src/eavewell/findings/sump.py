@@ -70,7 +70,7 @@ def _unknown(site: Site, duty: LiftDuty) -> Iterator[Finding]:
             "lift-not-checked",
             "note",
             f"lift {lift.name!r}",
-            f"not checked: {', '.join(missing)} unknown.",
+            f"Not checked: {', '.join(missing)} unknown.",
         )
 
 

@@ -29,7 +29,7 @@ def main_works(site: Site, conveyed: Conveyed, *, main: WetMain) -> Iterator[Fin
     for pipe in main.pipes:
         yield from _frost(site, conveyed, pipe=pipe)
     if missing := list(_missing(site, conveyed, main=main)):
-        says = f"not checked: {'; '.join(missing)} unknown."
+        says = f"Not checked: {'; '.join(missing)} unknown."
         yield Finding("wet-pipe-unknowns", "note", _where(main), says)
 
 

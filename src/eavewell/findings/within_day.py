@@ -34,7 +34,7 @@ def _no_donor() -> Finding:
         "within-day-not-checked",
         "note",
         WHERE,
-        "not checked: rain within the day unknown, so what a sump's lift captures is not reckoned.",
+        "Not checked: rain within the day unknown, so what a sump's lift captures is not reckoned.",
         fix='name a record in steps of 5 minutes from the same climate: [storm] donor = "FILE"',
     )
 

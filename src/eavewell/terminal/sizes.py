@@ -33,6 +33,7 @@ QUANTITIES = {
     "C": "temperature",
     "m/m": "fall",
     "mm of mesh": "mesh",
+    "m/s of wind": "wind",
 }
 
 

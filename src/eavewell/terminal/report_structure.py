@@ -1,0 +1,53 @@
+"""The part of the report on bases, wind and burial."""
+
+from typing import Any
+
+from rich.console import RenderableType
+from rich.text import Text
+
+from eavewell.terminal.page import heading, paragraph, ruled
+from eavewell.terminal.sizes import Sizes
+from eavewell.units import show
+
+Plain = dict[str, Any]
+CAUTION = (
+    "Screening, not design approval: water is heavy (1,000 L = 1 t); base, stand, slope, burial, "
+    "wind and earthquake are for a licensed engineer and the tank maker's sheet. Call before you "
+    "dig; shore a trench."
+)
+
+
+def structure_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
+    """Each tank full on its soil, empty in the wind, empty in groundwater."""
+    tanks = [one for one in answer["structure"]["tanks"] if _says_something(one)]
+    if not tanks:
+        return []
+    head = ("one of", "full", "on the soil", "soil bears", "tips empty in", "uplift", "held by")
+    rows = [_row(one, sizes) for one in tanks]
+    return [
+        heading("Base, wind and burial"),
+        ruled(head, rows),
+        Text(""),
+        paragraph(CAUTION, style="italic"),
+    ]
+
+
+def _says_something(one: Plain) -> bool:
+    return any(one[key] is not None for key in ("full_kg", "tips_in_wind_m_s", "uplift_kg"))
+
+
+def _row(one: Plain, sizes: Sizes) -> tuple[str, ...]:
+    tips = "tied down" if one["anchored"] else _show(one["tips_in_wind_m_s"], "wind", sizes=sizes)
+    return (
+        one["name"],
+        _show(one["full_kg"], "weight", sizes=sizes),
+        _show(one["pressure_kpa"], "ground_pressure", sizes=sizes),
+        _show(one["allowed_kpa"], "ground_pressure", sizes=sizes),
+        tips,
+        _show(one["uplift_kg"], "weight", sizes=sizes),
+        _show(one["held_kg"], "weight", sizes=sizes),
+    )
+
+
+def _show(value: float | None, quantity: str, *, sizes: Sizes) -> str:
+    return "-" if value is None else show(value, quantity, system=sizes.system)

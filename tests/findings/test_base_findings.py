@@ -1,0 +1,158 @@
+"""Checks on bases, wind, burial and stands: each fires, keeps silent, and its way out passes."""
+
+from dataclasses import replace
+
+import pytest
+
+from eavewell.faults import OutOfRange
+from eavewell.findings.base import bases_bear
+from eavewell.site.base import Base, Burial
+from eavewell.site.tank import Tank
+from eavewell.site.tank_shape import UprightCylinder
+from eavewell.structure.screening import carry
+
+ROUND = UprightCylinder(2.0, 2.0)
+GOOD = Tank(
+    "tank",
+    shape=ROUND,
+    base_m=0.0,
+    empty_kg=150.0,
+    anchored=True,
+    stands_on=Base("crushed rock", edge_m=0.7, soil="sand", thick_m=0.1),
+)
+BURIED = Tank(
+    "cistern",
+    shape=ROUND,
+    base_m=-2.5,
+    empty_kg=300.0,
+    burial=Burial(cover_m=0.5, groundwater_m=-3.0, rated=True),
+)
+
+
+def found(making, tank):
+    site = making.site(tanks=(tank,))
+    return list(bases_bear(site, carry(site)))
+
+
+def codes(making, tank):
+    return {one.code for one in found(making, tank)}
+
+
+def test_all_is_well(making):
+    assert codes(making, GOOD) == set()
+    assert codes(making, BURIED) == set()
+
+
+@pytest.mark.parametrize("soil", ["mud", "organic soil", "unprepared fill"])
+def test_soil_that_bears_nothing(making, soil):
+    soft = replace(GOOD, stands_on=replace(GOOD.stands_on, soil=soil))
+    (finding,) = found(making, soft)
+    assert (finding.code, finding.level) == ("soil-bears-nothing", "stop")
+    assert "Screening, not design approval" in finding.says
+
+
+def test_blocks_under_a_full_tank_and_a_larger_base(making):
+    blocks = Base("blocks", blocks=4, block_m2=0.08, soil="clay")
+    (finding,) = found(making, replace(GOOD, stands_on=blocks))
+    assert (finding.code, finding.level) == ("soil-overloaded", "stop")
+    # 6,283 L and 150 kg on 0.32 m2: 197 kPa against 71.8
+    assert finding.measured == pytest.approx((6283.2 + 150) * 9.80665 / 0.32 / 1000, rel=1e-3)
+    needed_m2 = 0.32 * finding.measured / finding.limit
+    wide = replace(blocks, blocks=0, area_m2=needed_m2 * 1.001)
+    assert "soil-overloaded" not in codes(making, replace(GOOD, stands_on=wide))
+
+
+def test_a_base_that_ends_at_the_wall(making):
+    short = replace(GOOD, stands_on=replace(GOOD.stands_on, edge_m=0.1))
+    (finding,) = found(making, short)
+    assert finding.code == "base-edge-short"
+    assert finding.limit == pytest.approx(0.61, abs=0.001)
+    mended = replace(GOOD, stands_on=replace(GOOD.stands_on, edge_m=finding.limit))
+    assert codes(making, mended) == set()
+
+
+def test_a_light_empty_tank_in_wind(making):
+    loose = replace(GOOD, anchored=False)
+    (finding,) = found(making, loose)
+    assert finding.code == "empty-tank-tips"
+    # 2/3 x 150 x 9.80665 x 1 m over 2 x 2 x 1 m2, then V = sqrt(p / 0.6126)
+    pressure = 2 / 3 * 150 * 9.80665 * 1 / (2 * 2 * 1)
+    assert finding.measured == pytest.approx((pressure / 0.6126) ** 0.5, rel=1e-3)
+    assert codes(making, replace(loose, anchored=True)) == set()
+    assert codes(making, replace(loose, empty_kg=5000.0)) == set()
+
+
+def test_a_buried_tank_that_floats_and_the_weight_that_holds_it(making):
+    wet = replace(BURIED, burial=replace(BURIED.burial, groundwater_m=0.0))
+    (finding,) = found(making, wet)
+    assert (finding.code, finding.level) == ("tank-floats", "stop")
+    # displaced 6,283 kg; held 300 + 3.1416 m2 x 0.5 m x 602; wanted 1.2 times
+    displaced, held = 6283.2, 300 + 3.14159 * 0.5 * 602
+    assert finding.measured == pytest.approx(held / displaced, rel=1e-3)
+    more = 1.2 * displaced - held
+    tied = replace(wet, burial=replace(wet.burial, anchor_kg=more + 1))
+    assert codes(making, tied) == set()
+
+
+@pytest.mark.parametrize("rated", [None, False])
+def test_a_tank_not_rated_for_burial(making, rated):
+    crushed = replace(BURIED, burial=replace(BURIED.burial, rated=rated))
+    (finding,) = found(making, crushed)
+    assert (finding.code, finding.level) == ("burial-not-rated", "stop")
+    assert "do not bury" in finding.fix
+
+
+def test_unknown_groundwater_is_not_checked(making):
+    dry = replace(BURIED, burial=replace(BURIED.burial, groundwater_m=None))
+    (finding,) = found(making, dry)
+    assert (finding.code, finding.level) == ("base-not-checked", "note")
+    assert "highest groundwater" in finding.says
+
+
+def test_a_barrel_that_a_child_tips(making):
+    barrel = Tank(
+        "barrel",
+        shape=UprightCylinder(0.56, 0.85),
+        empty_kg=9.0,
+        anchored=True,
+        stands_on=Base(
+            "blocks", height_m=0.4, blocks=8, block_m2=0.08, soil="clay", width_m=0.6, tied=False
+        ),
+    )
+    (finding,) = found(making, barrel)
+    assert finding.code == "stand-tips"
+    # empty: 9 kg x 0.3 m over 22.7 kg x 0.3 m
+    assert finding.measured == pytest.approx(9 * 0.3 / (22.7 * 0.3), rel=1e-3)
+    tied = replace(barrel, stands_on=replace(barrel.stands_on, tied=True))
+    assert codes(making, tied) == set()
+    unknown = replace(barrel, stands_on=replace(barrel.stands_on, width_m=None))
+    assert codes(making, unknown) == {"base-not-checked"}
+
+
+def test_what_often_asks_for_a_permit(making):
+    tall = replace(GOOD, shape=UprightCylinder(1.0, 2.5))
+    assert "permit-often-asked" in codes(making, tall)
+    large = replace(GOOD, shape=UprightCylinder(4.0, 2.0))
+    assert "permit-often-asked" in codes(making, large)
+
+
+def test_a_sand_base_under_a_liner(making):
+    sand = replace(
+        GOOD, material="lined steel", stands_on=replace(GOOD.stands_on, kind="sand with edging")
+    )
+    (finding,) = found(making, sand)
+    assert finding.code == "sand-base"
+    assert "treated timber" in finding.says
+
+
+def test_what_is_not_described_is_said_once(making):
+    (finding,) = found(making, replace(GOOD, stands_on=None))
+    assert "what it stands on" in finding.says
+    no_soil = replace(GOOD, stands_on=replace(GOOD.stands_on, soil=""))
+    assert codes(making, no_soil) == {"base-not-checked"}
+
+
+def test_a_soil_or_base_that_is_not_known_is_refused(making):
+    for base in (Base("jelly"), Base("slab", soil="cheese")):
+        with pytest.raises(OutOfRange):
+            found(making, replace(GOOD, stands_on=base))
