@@ -55,7 +55,7 @@ def test_no_storm_is_said_once(p, found):
     assert set(found(whole, mm_h=None)) == {"pipe-storm-unknown"}
     note = found(p.site(p.dry()), mm_h=None)["pipe-storm-unknown"]
     assert note.level == "note"
-    assert "not checked" in note.says
+    assert "Not checked" in note.says
     assert note.measured is note.limit is None
 
 

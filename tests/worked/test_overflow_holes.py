@@ -48,7 +48,7 @@ def test_a_weir_one_metre_wide():
 
 
 def test_what_no_opening_has_is_refused():
-    for hole in (lambda: orifice_l_s(50, -0.1), lambda: orifice_l_s(50, 1, 2.0)):
+    for hole in (lambda: orifice_l_s(50, -0.1), lambda: orifice_l_s(50, 1, cd=2.0)):
         with pytest.raises(OutOfRange):
             hole()
     for head in (-0.1, 3.0):

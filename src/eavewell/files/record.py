@@ -43,24 +43,24 @@ def beside_of(site: Site) -> Beside:
     table = site.storm.table
     return Beside(
         neighbour=neighbour_of(site),
-        storms=read_storm_table(_found(site, table, "[storm] the table")) if table else None,
+        storms=read_storm_table(_found(site, table, what="[storm] the table")) if table else None,
         donor=_donor_of(site),
     )
 
 
 def _donor_of(site: Site) -> StepRain | None:
     if site.storm.donor:
-        return read_step_rain(_found(site, site.storm.donor, "[storm] the donor record"))
+        return read_step_rain(_found(site, site.storm.donor, what="[storm] the donor record"))
     return climate_storms(site.rain.climate) if site.rain.climate else None
 
 
 def _read(site: Site, name: str) -> RainRecord:
     otherwise = "Put the file there, or bring one in with `eavewell rain station`."
-    path = _found(site, name, "[rain] the record", otherwise=otherwise)
+    path = _found(site, name, what="[rain] the record", otherwise=otherwise)
     return read_rain(path, unit=site.rain.unit)
 
 
-def _found(site: Site, name: str, what: str, *, otherwise: str = "Put the file there.") -> Path:
+def _found(site: Site, name: str, *, what: str, otherwise: str = "Put the file there.") -> Path:
     path = Path(site.folder, name).expanduser()
     if not path.is_file():
         raise BadSite(f"{what} {name!r} is not there: looked for {path}. {otherwise}")

@@ -122,12 +122,11 @@ def line_network(
     return Network(tuple(nodes), tuple(links))
 
 
-def pipe_link(name: str, start: str, end: str, *, pipe: Pipe, one_way: bool = False) -> Link:
+def pipe_link(name: str, ends: tuple[str, str], *, pipe: Pipe, one_way: bool = False) -> Link:
     """A pipe with its fittings as a link."""
     return Link(
         name,
-        start,
-        end,
+        *ends,
         bore_mm=pipe.bore_mm,
         length_m=developed_length_m(pipe),
         roughness_c=roughness_c(pipe.material),
@@ -159,7 +158,7 @@ def _to_main(line: Line, *, dirty: bool) -> Iterator[Link]:
     """Suction, pump and what stands in the line, one after the other."""
     at = SOURCE
     if line.suction is not None and line.suction.length_m > 0.0:
-        yield pipe_link("suction", at, "eye of the pump", pipe=line.suction)
+        yield pipe_link("suction", (at, "eye of the pump"), pipe=line.suction)
         at = "eye of the pump"
     if line.pump is not None:
         yield Link("pump", at, "pump's outlet", curve=line.pump.curve)
@@ -200,7 +199,7 @@ def _branch(one: Running, at: str) -> tuple[list[Node], list[Link]]:
     if one.branch is None:
         through = Link(f"to {one.name}", at, one.name, loss_s2=1e-9)
     else:
-        through = pipe_link(f"to {one.name}", at, one.name, pipe=one.branch)
+        through = pipe_link(f"to {one.name}", (at, one.name), pipe=one.branch)
     return [Node(one.name, level_m, emitter_k=k)], [through]
 
 
@@ -223,7 +222,7 @@ def _lateral(lateral: Lateral, at: str) -> tuple[list[Node], list[Link]]:
         Node(name, first_m + row * step_m, emitter_k=k, emitter_x=emitter.exponent)
         for row, name in enumerate(names)
     ]
-    links = [_to_first_plant(lateral, at, names[0])]
+    links = [_to_first_plant(lateral, at, first=names[0])]
     links += [
         Link(
             f"{before} on",
@@ -238,7 +237,7 @@ def _lateral(lateral: Lateral, at: str) -> tuple[list[Node], list[Link]]:
     return nodes, links
 
 
-def _to_first_plant(lateral: Lateral, at: str, first: str) -> Link:
+def _to_first_plant(lateral: Lateral, at: str, *, first: str) -> Link:
     if lateral.feed is None:
         return Link(f"to {lateral.name}", at, first, loss_s2=1e-9)
-    return pipe_link(f"to {lateral.name}", at, first, pipe=lateral.feed)
+    return pipe_link(f"to {lateral.name}", (at, first), pipe=lateral.feed)

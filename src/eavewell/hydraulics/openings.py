@@ -11,7 +11,7 @@ from eavewell.tables import table
 _SLICES = 200
 
 
-def orifice_l_s(bore_mm: float, head_m: float, cd: float | None = None) -> float:
+def orifice_l_s(bore_mm: float, head_m: float, *, cd: float | None = None) -> float:
     """Flow through a round sharp-edged hole under water, Q = cd A sqrt(2 g h).
 
     head_m : water over the centre of the hole, 0 or more, not below the top of an upright hole.
@@ -24,7 +24,7 @@ def orifice_l_s(bore_mm: float, head_m: float, cd: float | None = None) -> float
     return 1000.0 * cd * area_m2 * math.sqrt(2.0 * GRAVITY_M_S2 * head_m)
 
 
-def side_hole_l_s(bore_mm: float, water_m: float, cd: float | None = None) -> float:
+def side_hole_l_s(bore_mm: float, water_m: float, *, cd: float | None = None) -> float:
     """Flow through a round hole in an upright wall, partly or wholly under water.
 
     water_m : water above the lowest point of the hole; none flows at 0 or below.

@@ -176,13 +176,21 @@ class _TableBasis:
         inside = ours.minutes[0] <= minutes <= ours.minutes[-1]
         if not inside or not ours.years[0] * (1 - 1e-9) <= years <= ours.years[-1] * (1 + 1e-9):
             return None
-        depth = _between(ours.depth_mm, ours, minutes, years)
-        low = depth if ours.low_mm is None else _between(ours.low_mm, ours, minutes, years)
-        high = depth if ours.high_mm is None else _between(ours.high_mm, ours, minutes, years)
+        depth = _between(ours.depth_mm, ours, minutes=minutes, years=years)
+        low = (
+            depth
+            if ours.low_mm is None
+            else _between(ours.low_mm, ours, minutes=minutes, years=years)
+        )
+        high = (
+            depth
+            if ours.high_mm is None
+            else _between(ours.high_mm, ours, minutes=minutes, years=years)
+        )
         return depth, low, high
 
 
-def _between(depths: FloatArray, ours: StormTable, minutes: float, years: float) -> float:
+def _between(depths: FloatArray, ours: StormTable, *, minutes: float, years: float) -> float:
     """Straight between logarithms of depth, duration and return period; rows are met exactly."""
     along = [np.interp(math.log(years), np.log(ours.years), row) for row in np.log(depths)]
     return float(np.exp(np.interp(math.log(minutes), np.log(ours.minutes), along)))
