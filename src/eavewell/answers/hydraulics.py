@@ -7,6 +7,7 @@ from eavewell.answers.conveyance import conveyance_answer, first_flush_answer
 from eavewell.answers.eaves import eaves_answer
 from eavewell.answers.gravity import gravity_answer
 from eavewell.answers.lift import lifts_answer
+from eavewell.answers.tanks import tanks_answer
 from eavewell.answers.within_day import within_day_answer
 from eavewell.design import Design
 
@@ -23,6 +24,7 @@ def hydraulics(design: Design) -> dict[str, Any]:
         "lifts": lifts_answer(
             design.lifted, captured=design.moved.captured, sizes=design.moved.sizes
         ),
+        "tanks": tanks_answer(design.connected),
         "gravity": gravity_answer(design.gravity),
         "daily_step": [asdict(one) for one in design.coarse],
     }

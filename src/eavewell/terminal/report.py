@@ -19,6 +19,7 @@ from eavewell.terminal.report_sizes import sizes_section
 from eavewell.terminal.report_sky import at_the_site, rain_section, roofs_section
 from eavewell.terminal.report_stores import stores_section
 from eavewell.terminal.report_structure import structure_section
+from eavewell.terminal.report_tanks import tanks_section
 from eavewell.terminal.report_uses import uses_section
 from eavewell.terminal.report_within_day import within_day_lines
 from eavewell.terminal.sizes import Sizes, days_in_words, listed, spell
@@ -42,6 +43,7 @@ def report(answer: Plain, *, system: Show) -> RenderableType:
         *conveyance_section(answer, sizes),
         *lift_section(answer, sizes),
         *within_day_lines(answer, sizes),
+        *tanks_section(answer, sizes),
         *gravity_section(answer, sizes),
         *structure_section(answer, sizes),
         *levels_section(answer, sizes),
