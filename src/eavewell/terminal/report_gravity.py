@@ -5,6 +5,7 @@ from typing import Any
 from rich.console import RenderableType
 from rich.text import Text
 
+from eavewell.hydraulics.drip import MOST_PLANTS
 from eavewell.terminal.page import heading, paragraph, ruled
 from eavewell.terminal.sizes import Sizes
 from eavewell.units import show
@@ -74,6 +75,7 @@ def _lateral_note(one: Plain, sizes: Sizes) -> str:
     )
     carries = one["carries_plants"]
     most = "not one plant" if carries is None else f"{carries} plants"
+    most += " and more" if carries == MOST_PLANTS else ""
     return (
         f"CU {christiansen}, low-quarter DU {quarter}; the least plant gets "
         f"{sizes.share(low['least_of_rated'])} of the rated flow; the line carries {most}"
