@@ -10,6 +10,7 @@ from eavewell.findings.daily_step import daily_step_fits
 from eavewell.findings.eave import eaves_hold
 from eavewell.findings.household import uses_served
 from eavewell.findings.outlet import outlets_run
+from eavewell.findings.proportion import roof_and_tank_fit, wants_believed
 from eavewell.findings.sky import rain_trusted
 from eavewell.findings.store import store_sized
 from eavewell.findings.sump import sump_lifts
@@ -39,10 +40,13 @@ def _by_reach(design: Design) -> Iterator[tuple[str, Iterable[Finding]]]:
         "sump",
         sump_lifts(site, design.lifted, captured=moved.captured, sizes=dict(moved.sizes)),
     )
-    yield "tank", (*store_sized(design), *daily_step_fits(site, design.coarse))
+    yield (
+        "tank",
+        (*store_sized(design), *roof_and_tank_fit(design), *daily_step_fits(site, design.coarse)),
+    )
     yield "base", bases_bear(site, design.carried)
     yield "line", outlets_run(site, design.gravity)
-    yield "house and yard", uses_served(design)
+    yield "house and yard", (*uses_served(design), *wants_believed(design))
 
 
 def _gravest_first(found: Iterable[Finding]) -> list[Finding]:
