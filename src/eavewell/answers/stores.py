@@ -6,10 +6,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from eavewell.design import Design
+from eavewell.site.tank import Tank
 from eavewell.storage.ensembles import Ensemble
 from eavewell.storage.lanes import SHORT_SHARE
 from eavewell.storage.reliability import Reliability, Shortfall, UseReliability
-from eavewell.storage.series import uses_in_order
+from eavewell.storage.series import drained_roofs, uses_in_order
+from eavewell.tables import table
 
 Plain = dict[str, Any]
 
@@ -66,9 +68,33 @@ def _stores(design: Design) -> list[Plain]:
             "dead_l": tank.dead_storage_l,
             "is_sump": tank.is_sump,
             "lowest_l": float(lowest[k]),
+            **_filled(design, tank),
         }
         for k, tank in enumerate(design.site.tanks)
     ]
+
+
+def _filled(design: Design, tank: Tank) -> Plain:
+    """What its own roofs bring it: how much rain fills it, and how often in a mean year."""
+    roofs = drained_roofs(design.site)
+    mine = [roof.drains_to == tank.name for roof in roofs]
+    area_m2 = sum(roof.plan_area_m2 for roof, here in zip(roofs, mine, strict=True) if here)
+    shed_m2 = sum(
+        roof.plan_area_m2 * table("runoff")[roof.finish].value
+        for roof, here in zip(roofs, mine, strict=True)
+        if here
+    )
+    yearly_mm = design.water.runoff_mm.sum(axis=0) / (design.water.days / 365.25)
+    came_l = sum(
+        float(depth) * roof.plan_area_m2
+        for depth, roof, here in zip(yearly_mm, roofs, mine, strict=True)
+        if here
+    )
+    return {
+        "roof_m2": area_m2,
+        "fills_with_mm": tank.usable_l / shed_m2 if shed_m2 > 0.0 else None,
+        "roof_l_per_year": came_l,
+    }
 
 
 def _account(found: Reliability) -> Plain:

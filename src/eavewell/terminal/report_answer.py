@@ -12,6 +12,8 @@ from eavewell.terminal.strip import Strip, level_strip
 
 Plain = dict[str, Any]
 SELDOM = 0.1
+# Up to this much usable water a store is a barrel or two: fills say more than a share.
+BARRELS_L = 1500.0
 # Sizes are tried some 4 % apart.
 STEADY_WITHIN = 1.1
 LIMITS = {
@@ -29,6 +31,7 @@ def answer_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
     strip = level_strip(answer)
     return [
         heading("The answer"),
+        paragraph(*_barrels(storage, sizes)),
         paragraph(_supplied(answer, sizes), _hauled(storage, sizes)),
         paragraph(_worst(storage, sizes)),
         Text(""),
@@ -38,6 +41,24 @@ def answer_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
         paragraph(_caption(strip), style="italic"),
         strip,
     ]
+
+
+def _barrels(storage: Plain, sizes: Sizes) -> list[str]:
+    """Of a site of barrels: what fills them and how often, before any share."""
+    stores = [store for store in storage["stores"] if store["fills_with_mm"] is not None]
+    if not stores or max(store["usable_l"] for store in storage["stores"]) > BARRELS_L:
+        return []
+    return [_barrel(store, sizes) for store in stores]
+
+
+def _barrel(store: Plain, sizes: Sizes) -> str:
+    fills = store["roof_l_per_year"] / store["usable_l"] if store["usable_l"] else 0.0
+    return (
+        f"{store['name'].capitalize()}: {sizes.volume(store['usable_l'])} usable, filled by "
+        f"{sizes.depth(store['fills_with_mm'])} of rain on {sizes.area(store['roof_m2'])}; the "
+        f"roof brings {sizes.volume(store['roof_l_per_year'])} in a mean year, "
+        f"{count(fills, 'time')} as much as they hold."
+    )
 
 
 def _caption(strip: Strip) -> str:
