@@ -273,7 +273,8 @@ def test_uses_that_must_not_be_built_so(sound, fields, code):
 
 @pytest.mark.parametrize("fallback", ["mains", "hauled"])
 def test_the_fix_for_animals_passes(sound, fallback):
-    assert codes(with_use(sound, end_use="animals", fallback=fallback)) == []
+    left = ["air-gap-unknown"] if fallback == "mains" else []
+    assert codes(with_use(sound, end_use="animals", fallback=fallback)) == left
 
 
 @pytest.mark.parametrize(

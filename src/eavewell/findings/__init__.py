@@ -14,6 +14,7 @@ from eavewell.findings.proportion import roof_and_tank_fit, wants_believed
 from eavewell.findings.sky import rain_trusted
 from eavewell.findings.store import store_sized
 from eavewell.findings.sump import sump_lifts
+from eavewell.findings.tank import tanks_connect
 from eavewell.findings.within_day import within_day_trusted
 from eavewell.site.finding import Finding
 
@@ -40,10 +41,9 @@ def _by_reach(design: Design) -> Iterator[tuple[str, Iterable[Finding]]]:
         "sump",
         sump_lifts(site, design.lifted, captured=moved.captured, sizes=dict(moved.sizes)),
     )
-    yield (
-        "tank",
-        (*store_sized(design), *roof_and_tank_fit(design), *daily_step_fits(site, design.coarse)),
-    )
+    fitted = tanks_connect(site, design.connected)
+    coarse = daily_step_fits(site, design.coarse)
+    yield "tank", (*store_sized(design), *roof_and_tank_fit(design), *fitted, *coarse)
     yield "base", bases_bear(site, design.carried)
     yield "line", outlets_run(site, design.gravity)
     yield "house and yard", (*uses_served(design), *wants_believed(design))

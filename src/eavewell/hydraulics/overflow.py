@@ -65,11 +65,48 @@ def with_overflow(tank: Tank, *, bore_mm: float | None = None, count: int | None
 
 
 def overflow_bore(tank: Tank, flow_l_s: float, *, family: str) -> tuple[str, float] | None:
-    """The smallest size sold, its name and bore, that carries a flow; None where none does."""
+    """The smallest size sold, its name and bore, that carries a flow and fits below the rim."""
+    highest_mm = 1000.0 * max(freeboards_m(tank), default=0.0)
     for name, bore_mm in standard_bores(family):
-        if (overflow_l_s(with_overflow(tank, bore_mm=bore_mm)) or 0.0) >= flow_l_s:
+        carried = overflow_l_s(with_overflow(tank, bore_mm=bore_mm))
+        if bore_mm <= highest_mm and (carried or 0.0) >= flow_l_s:
             return name, bore_mm
     return None
+
+
+def lower_overflow(tank: Tank, flow_l_s: float, *, family: str) -> tuple[str, Tank] | None:
+    """The size, by its name, that carries a flow with the least volume lost, and the tank with it.
+
+    Its opening fits below the rim; None where no size above the outlet does it.
+    """
+    best: tuple[str, Tank] | None = None
+    for name, bore_mm in standard_bores(family):
+        lowered = _lowered(with_overflow(tank, bore_mm=bore_mm), flow_l_s, bore_mm=bore_mm)
+        if lowered and (best is None or lowered.full_l > best[1].full_l):
+            best = (name, lowered)
+    return best
+
+
+def _lowered(tank: Tank, flow_l_s: float, *, bore_mm: float) -> Tank | None:
+    """The tank with its overflow just so low that it carries the flow, and fits below the rim."""
+    free = freeboards_m(tank)
+    if not free or tank.overflow_m is None:
+        return None
+    low_m = tank.outlet_m or 0.0
+    high_m = tank.overflow_m - max(bore_mm / 1000.0 - max(free), 0.0)
+    if high_m <= low_m or not _carries(tank, low_m, flow_l_s=flow_l_s):
+        return None
+    if _carries(tank, high_m, flow_l_s=flow_l_s):
+        return replace(tank, overflow_m=high_m)
+    for _ in range(40):
+        middle_m = (low_m + high_m) / 2.0
+        enough = _carries(tank, middle_m, flow_l_s=flow_l_s)
+        low_m, high_m = (middle_m, high_m) if enough else (low_m, middle_m)
+    return replace(tank, overflow_m=low_m)
+
+
+def _carries(tank: Tank, overflow_m: float, *, flow_l_s: float) -> bool:
+    return (overflow_l_s(replace(tank, overflow_m=overflow_m)) or 0.0) >= flow_l_s
 
 
 def overflow_count(tank: Tank, flow_l_s: float) -> int | None:
