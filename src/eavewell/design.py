@@ -28,6 +28,7 @@ from eavewell.storage.first_fill import FirstFill, first_fill
 from eavewell.storage.series import Series, series
 from eavewell.storage.sizing import Sizing, size_system
 from eavewell.storage.too_coarse import Coarse, too_coarse
+from eavewell.storage.within_day import Captured, capture
 from eavewell.structure.screening import Carried, carry
 from eavewell.weather.design_storm import DesignStorms, site_storms, storm_for
 from eavewell.weather.ready import ReadyDays, ReadyRain, ready_days, ready_rain
@@ -51,6 +52,7 @@ class Design:
     lifted: Lifted
     water: Series
     moved: LiftedWater
+    sharper: tuple[Captured, ...]
     drawn: Drawn
     sizing: Sizing
     doubts: Doubts
@@ -113,6 +115,15 @@ def design(
         lifted=lifted,
         water=water,
         moved=moved,
+        sharper=stage(
+            capture,
+            site,
+            water,
+            within=within.sharper,
+            lifts=tuple(one.lift for one in moved.captured),
+        )
+        if within and within.sharper
+        else (),
         drawn=drawn,
         sizing=sizing,
         doubts=stage(

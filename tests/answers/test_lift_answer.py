@@ -99,3 +99,11 @@ def test_the_page(plain):
 def test_nothing_is_printed_where_there_is_no_lift(unknown):
     assert page([]) == ""
     assert "captured" not in page(unknown)
+
+
+def test_what_a_full_tank_refuses_and_a_sharper_storm_are_said(plain):
+    told = plain[0] | {"sharper_captured_share": 0.5, "refused_l_per_year": 3785.411784}
+    text = " ".join(page([told]).split())
+    assert "50 % in storms as sharp as the site's own" in text
+    assert "no room for 1,000 gal of it, which the sump spills" in text
+    assert "no room" not in page(plain)

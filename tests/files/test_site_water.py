@@ -153,6 +153,7 @@ def test_storms_and_ground():
 donor = "five-minutes.csv"
 donor_name = "the next valley"
 manure = true
+rules = "IPC 2018"
 [ground]
 area = "1 acre"
 soil_group = "C"
@@ -160,6 +161,7 @@ low_spots = [{ name = "by the door", area = "200 ft2", receives = ["shed"] }]
 """
     )
     assert (site.storm.donor, site.storm.manure, site.storm.city) == ("five-minutes.csv", True, "")
+    assert site.storm.rules == "IPC 2018"
     assert site.ground.area_m2 == pytest.approx(4046.856, abs=0.01)
     assert site.ground.low_spots[0].receives == ("shed",)
     assert site.ground.floor_m is None

@@ -10,6 +10,7 @@ from eavewell.answers.lift import lifts_answer
 from eavewell.answers.tanks import tanks_answer
 from eavewell.answers.within_day import within_day_answer
 from eavewell.design import Design
+from eavewell.storage.with_captured import refused_l
 
 
 def hydraulics(design: Design) -> dict[str, Any]:
@@ -22,9 +23,25 @@ def hydraulics(design: Design) -> dict[str, Any]:
         "first_flush": first_flush_answer(design.pipes),
         "within_day": within_day_answer(design.within),
         "lifts": lifts_answer(
-            design.lifted, captured=design.moved.captured, sizes=design.moved.sizes
+            design.lifted,
+            captured=design.moved.captured,
+            sizes=design.moved.sizes,
+            refused_l_year=_refused_l_year(design),
+            sharper=design.sharper,
         ),
         "tanks": tanks_answer(design.connected),
         "gravity": gravity_answer(design.gravity),
         "daily_step": [asdict(one) for one in design.coarse],
+    }
+
+
+def _refused_l_year(design: Design) -> dict[str, float]:
+    """Water in a mean year that a lift would bring to a tank which is full: its sump spills it."""
+    names = [tank.name for tank in design.site.tanks]
+    spilled_l = design.drawn.every_day.spilled_l
+    per_year = 365.25 / design.water.days
+    return {
+        one.lift.lift: float(refused_l(one, spilled_l[:, names.index(one.lift.target)]).sum())
+        * per_year
+        for one in design.moved.captured
     }

@@ -19,13 +19,21 @@ def lifts_answer(
     *,
     captured: Iterable[Captured],
     sizes: Mapping[str, Sequence[SumpSize]],
+    refused_l_year: Mapping[str, float] | None = None,
+    sharper: Iterable[Captured] = (),
 ) -> list[Plain]:
-    """Every lift: its levels, floats and storm, what it captures, and other sumps and pumps."""
+    """Every lift: its levels, floats and storm, what it captures, and other sumps and pumps.
+
+    refused_l_year : captured water that the full tank had no room for, which the sump spills.
+    sharper : the same with storms as sharp as the site's own, where the donor's are flatter.
+    """
     found = {one.lift.lift: one for one in captured}
+    refused, sharp = refused_l_year or {}, {one.lift.lift: one for one in sharper}
     return [
         _lift(duty)
         | _storm(duty, lifted)
         | _captured(found.get(duty.lift.name))
+        | _doubt(sharp.get(duty.lift.name), refused.get(duty.lift.name))
         | {"sizes": [_size(size) for size in sizes.get(duty.lift.name, ())]}
         for duty in lifted.lifts
     ]
@@ -83,6 +91,13 @@ def _captured(one: Captured | None) -> Plain:
         "balance_error_l": one.error_l if one else None,
         "storms": [asdict(found) for found in one.classes] if one else [],
         "years": [asdict(year) for year in one.years] if one else [],
+    }
+
+
+def _doubt(sharper: Captured | None, refused_l_year: float | None) -> Plain:
+    return {
+        "sharper_captured_share": sharper.captured_share if sharper else None,
+        "refused_l_per_year": refused_l_year,
     }
 
 

@@ -19,6 +19,7 @@ def storm_of(part: Part | None) -> Storm:
         donor_km=part["donor_distance"],
         donor_climate=part["donor_climate"] or "",
         manure=bool(part["manure"]),
+        rules=part["rules"] or "",
     )
 
 

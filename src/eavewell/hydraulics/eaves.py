@@ -107,7 +107,7 @@ def drain_roofs(site: Site, storms: DesignStorms, *, method: Method | None = Non
     method : a set of rules; sheet-metal practice in US units and EN 12056-3 in metric where left
     out (common practice).
     """
-    method = method or method_called(USUAL[site.place.show])
+    method = method or method_called(site.storm.rules or USUAL[site.place.show])
     purpose = method.purpose(manure=site.storm.manure)
     asked = storm_for(purpose)
     rain = storms.intensity(asked.minutes, asked.years)

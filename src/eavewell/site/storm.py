@@ -10,6 +10,8 @@ class Storm:
     table   : file of a precipitation-frequency table; city : a row of tables/city_storms.csv.
     donor   : file of a 5-minute or hourly record whose storms shape the site's days.
     donor_name, donor_km, donor_climate : which place that is, how far, and its climate in words.
+    rules   : the set of rules for gutters and downspouts, a row of
+              tables/roof_drainage_methods.csv; "" the usual one.
     manure  : True where roof water is kept away from manure, which asks for the larger storm.
     """
 
@@ -20,3 +22,4 @@ class Storm:
     donor_km: float | None = None
     donor_climate: str = ""
     manure: bool = False
+    rules: str = ""

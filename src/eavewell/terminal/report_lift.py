@@ -95,6 +95,13 @@ def _year(lift: Plain, sizes: Sizes) -> str:
     )
     if whole <= 0.0:
         return f"{words}."
+    if (sharp := lift["sharper_captured_share"]) is not None:
+        words += f" ({sizes.share(sharp)} in storms as sharp as the site's own)"
+    if lift["refused_l_per_year"]:
+        words += (
+            f"; the full tank has no room for {sizes.volume(lift['refused_l_per_year'])} of it, "
+            "which the sump spills"
+        )
     return (
         f"{words}; with the power out in each year's largest storm "
         f"{sizes.share(one / whole)} of that, in the three largest {sizes.share(three / whole)}."
