@@ -50,3 +50,9 @@ def made_up_lift():
 def made_up_pipes(making):
     """Small made-up pipes from roofs to a tank under one invented storm."""
     return _beside("hydraulics/made_up_pipes.py")
+
+
+@pytest.fixture(scope="session")
+def made_up_tanks():
+    """A small made-up tank, and a row of two, with everything fitted."""
+    return _beside("hydraulics/made_up_tanks.py")
