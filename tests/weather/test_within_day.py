@@ -86,7 +86,7 @@ def test_what_is_said_of_the_donor(invented):
     measured = replace(donor, name="a gauge")
     storm = Storm(donor_name="the next valley", donor_km=12.0, donor_climate="dry summers")
     made = rain_within_days(days, donor=measured, storm=storm, storms=NoStorms())
-    for words in ("the next valley", "12 km", "dry summers", "2006 to 2025"):
+    for words in ("the next valley", "12 km or 7 miles", "dry summers", "2006 to 2025"):
         assert words in made.says
 
 

@@ -137,6 +137,8 @@ def _ends_low(conveyed: Conveyed, pipe: DryPipe, *, system: Show) -> Iterator[Fi
         return
     eaves = [r.eave_m for r in conveyed.tree.own[pipe.run.name] if r.eave_m is not None]
     spills = bool(eaves) and level_m >= min(eaves)
+    if tank is not None and tank.is_sump and not spills:
+        return  # the pump keeps a sump low: it stands at its spillway in a cloudburst only
     yield Finding(
         "pipe-backs-up",
         "stop" if spills or tank is None else "watch",

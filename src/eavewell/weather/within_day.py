@@ -13,6 +13,7 @@ from eavewell.weather.design_storm import DesignStorms
 from eavewell.weather.fragments import donor_days, pick_donors
 
 SEED = 20_450
+KM_A_MILE = 1.609344
 FINE_MINUTES = 15
 UNDERSTATED = (
     "the donor's steps are longer than 15 minutes: cloudbursts are flattened, so what overtops is "
@@ -99,7 +100,8 @@ def _says(storm: Storm, donor: StepRain) -> str:
     place = storm.donor_name or donor.name
     if "invented" in donor.name:
         return f"shape of the days from {place}: no gauge measured them; seeded"
-    far = "distance unknown" if storm.donor_km is None else f"{storm.donor_km:.0f} km away"
+    km = storm.donor_km
+    far = "distance unknown" if km is None else f"{km:,.0f} km or {km / KM_A_MILE:,.0f} miles away"
     climate = storm.donor_climate or "climate not stated"
     years = f"{donor.first_day.year} to {donor.last_day.year}"
     return f"shape of the days from {place} ({far}, {climate}, {years}), seeded"
