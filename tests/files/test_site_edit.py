@@ -88,7 +88,7 @@ def test_a_faulty_edit_leaves_the_file_as_it_was(file, address, value, reason):
 
 
 def test_a_faulty_file_can_be_put_right(file):
-    text = file.read_text(encoding="utf-8").replace('overflow = "7 ft"', 'overflow = "9 ft"')
+    text = file.read_text(encoding="utf-8").replace('overflow = "6 ft 10 in"', 'overflow = "9 ft"')
     file.write_text(text, encoding="utf-8")
     assert set_field(file, ("tank", "main", "overflow"), value="7 ft").tanks
 

@@ -145,7 +145,7 @@ ONE_FAULT = [
     ('drains_to = "main"', 'drains_to = "mian"', "did you mean 'main'"),
     ('draws_from = ["header"]', 'draws_from = ["headr"]', "did you mean 'header'"),
     ('to = "header"', 'to = "heder"', "did you mean 'header'"),
-    ('overflow = "7 ft"', 'overflow = "9 ft"', "above the rim"),
+    ('overflow = "6 ft 10 in"', 'overflow = "9 ft"', "above the rim"),
     ('outlet = "4 in"', 'outlet = "7 ft 2 in"', "not below the overflow"),
     ('overflow_to = "swale"', 'overflow_to = "header"', "main to header to main"),
     ('overflow_to = "swale"', 'overflow_to = "main"', "main to main"),
@@ -193,7 +193,7 @@ def test_all_faults_at_once_in_the_order_of_the_file():
     text = changed(
         ("latitude = 30.9 ", "latitude = 200 "),
         ('finish = "painted steel"', 'finish = "straw hat"'),
-        ('overflow = "7 ft"', 'overflow = "9 ft"'),
+        ('overflow = "6 ft 10 in"', 'overflow = "9 ft"'),
         ('each = "28 gal/day"', "each = 28"),
     )
     lines = [fault.line for fault in faults_of(text)]

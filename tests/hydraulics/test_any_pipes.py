@@ -74,7 +74,7 @@ def test_any_site(seed, made_up_pipes):
     result = made_up_pipes.conveyed(site, mm_h, flushes=flushes)
     for finding in pipes_carry(site, result):
         assert finding.says.endswith((".", "!"))
-        assert (finding.level == "note") == finding.says.startswith("not checked")
+        assert (finding.level == "note") == finding.says.startswith("Not checked")
         assert finding.level == "note" or finding.fix
     plain = {"conveyance": conveyance_answer(result), "first_flush": first_flush_answer(result)}
     json.dumps(plain, allow_nan=False)
