@@ -55,6 +55,7 @@ def test_every_stage_is_called_through_stage_in_the_order_of_flow(making, record
         "first_fill",
         "connect",
         "gravity_on_record",
+        "serve_on_record",
         "carry",
         "assumptions",
         "left_out",

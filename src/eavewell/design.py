@@ -18,6 +18,7 @@ from eavewell.hydraulics.gravity import GravityLine, gravity_on_record
 from eavewell.hydraulics.levels import Level, schedule
 from eavewell.hydraulics.lift import Lifted, lift_duty
 from eavewell.hydraulics.lifted_water import LiftedWater, lift_water
+from eavewell.hydraulics.service import PumpedLine, serve_on_record
 from eavewell.hydraulics.tank_connections import Connected, connect
 from eavewell.site.beside import Beside
 from eavewell.site.rain_record import RainRecord
@@ -59,6 +60,7 @@ class Design:
     first_fill: FirstFill | None
     connected: tuple[Connected, ...]
     gravity: tuple[GravityLine, ...]
+    served: tuple[PumpedLine, ...]
     carried: tuple[Carried, ...]
     coarse: tuple[Coarse, ...]
     assumed: tuple[str, ...]
@@ -137,6 +139,7 @@ def design(
         first_fill=stage(first_fill, moved.site, moved.water),
         connected=stage(connect, site, storms),
         gravity=stage(gravity_on_record, site, water),
+        served=stage(serve_on_record, site, water),
         carried=stage(carry, site),
         coarse=stage(too_coarse, moved.site, moved.water, within=within, drawn=drawn)
         if within

@@ -7,6 +7,7 @@ from eavewell.answers.conveyance import conveyance_answer, first_flush_answer
 from eavewell.answers.eaves import eaves_answer
 from eavewell.answers.gravity import gravity_answer
 from eavewell.answers.lift import lifts_answer
+from eavewell.answers.service import service_answer
 from eavewell.answers.tanks import tanks_answer
 from eavewell.answers.within_day import within_day_answer
 from eavewell.design import Design
@@ -31,6 +32,7 @@ def hydraulics(design: Design) -> dict[str, Any]:
         ),
         "tanks": tanks_answer(design.connected),
         "gravity": gravity_answer(design.gravity),
+        "service": service_answer(design.served),
         "daily_step": [asdict(one) for one in design.coarse],
     }
 

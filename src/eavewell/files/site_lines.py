@@ -30,6 +30,8 @@ def line_of(part: Part) -> Line:
         troughs=tuple(_trough(one) for one in part["troughs"]),
         heater=part["heater"],
         hydrant_drains=part["hydrant_drains"],
+        expansion_tank=part["expansion_tank"],
+        vacuum_breakers=part["vacuum_breakers"],
     )
 
 

@@ -11,6 +11,7 @@ from eavewell.findings.eave import eaves_hold
 from eavewell.findings.household import uses_served
 from eavewell.findings.outlet import outlets_run
 from eavewell.findings.proportion import roof_and_tank_fit, wants_believed
+from eavewell.findings.service import service_holds
 from eavewell.findings.sky import rain_trusted
 from eavewell.findings.store import store_sized
 from eavewell.findings.sump import sump_lifts
@@ -45,7 +46,7 @@ def _by_reach(design: Design) -> Iterator[tuple[str, Iterable[Finding]]]:
     coarse = daily_step_fits(site, design.coarse)
     yield "tank", (*store_sized(design), *roof_and_tank_fit(design), *fitted, *coarse)
     yield "base", bases_bear(site, design.carried)
-    yield "line", outlets_run(site, design.gravity)
+    yield "line", (*outlets_run(site, design.gravity), *service_holds(site, design.served))
     yield "house and yard", (*uses_served(design), *wants_believed(design))
 
 

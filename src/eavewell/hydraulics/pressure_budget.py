@@ -9,8 +9,14 @@ from dataclasses import dataclass
 
 from eavewell.hydraulics.friction import developed_length_m, pipe_loss_m
 from eavewell.hydraulics.line_network import SAME_PLACE_M, Needs, needs_of
-from eavewell.site.line import InLine, Line
+from eavewell.site.line import Control, InLine, Line
 from eavewell.site.outlet import Outlet
+
+BEGINS: dict[Control, str] = {
+    "switch": "at the pump, cut-in",
+    "variable speed": "at the pump, held",
+    "on demand": "at the pump, running",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +80,7 @@ def budget(line: Line, outlet: Outlet, *, source_m: float, peak_l_s: float) -> B
     rise_m = outlet.level_m - line.pump_m
     main_m = main_loss_m(line, outlet, peak_l_s=flow)
     lines = [
-        BudgetLine("at the pump", source_m, source_m),
+        BudgetLine(BEGINS[line.control], source_m, source_m),
         BudgetLine("rise to the outlet", -rise_m, -rise_m),
         *(_passed(thing, flow) for thing in line.in_line),
         BudgetLine("main", -main_m, -main_m, flow, developed_length_m(line.main)),

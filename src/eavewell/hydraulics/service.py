@@ -127,7 +127,9 @@ def serve(site: Site, l_day: Mapping[str, float] | None = None) -> tuple[PumpedL
 
     l_day : tank -> what its uses draw on an average day.
     """
-    return tuple(_served(site, line, l_day or {}) for line in site.lines if line.pump is not None)
+    return tuple(
+        _served(site, line, l_day=l_day or {}) for line in site.lines if line.pump is not None
+    )
 
 
 def peak_of(line: Line) -> Peak:
@@ -150,7 +152,7 @@ def _steady(line: Line) -> Iterator[tuple[str, float]]:
         yield trough.name, trough.valve_l_s or 0.0
 
 
-def _served(site: Site, line: Line, l_day: Mapping[str, float]) -> PumpedLine:
+def _served(site: Site, line: Line, *, l_day: Mapping[str, float]) -> PumpedLine:
     peak, levels = peak_of(line), service_levels(site, line)
     drawn = l_day.get(line.source) if _alone(site, line) else None
     base = PumpedLine(
@@ -167,10 +169,10 @@ def _served(site: Site, line: Line, l_day: Mapping[str, float]) -> PumpedLine:
         l_day=drawn,
         kwh_m3=None,
         kwh_day=None,
-        unknown=tuple(_unknown(site, line, levels)),
+        unknown=tuple(_unknown(site, line, levels=levels)),
     )
     ready = levels is not None and line.pump_m is not None and _heads_known(line)
-    return _worked(site, base, levels) if levels and ready else base
+    return _worked(site, base, levels=levels) if levels and ready else base
 
 
 def service_levels(site: Site, line: Line) -> WaterLevels | None:
@@ -182,7 +184,7 @@ def service_levels(site: Site, line: Line) -> WaterLevels | None:
     return WaterLevels(levels.full_m, (levels.full_m + low_m) / 2.0, low_m)
 
 
-def _worked(site: Site, base: PumpedLine, levels: WaterLevels) -> PumpedLine:
+def _worked(site: Site, base: PumpedLine, *, levels: WaterLevels) -> PumpedLine:
     line, peak_l_s = base.line, base.peak.flow_l_s
     asked_m = asked_head_m(line, peak_l_s)
     works = pump_works(line, levels.low_m, asked_m=asked_m, peak_l_s=peak_l_s)
@@ -196,7 +198,7 @@ def _worked(site: Site, base: PumpedLine, levels: WaterLevels) -> PumpedLine:
         outlets=tuple(_outlets(line, levels)),
         budget=worst_budget(line, source_m=source_m, peak_l_s=peak_l_s),
         largest_flow_l_s=_largest(line, levels),
-        suction=_suction(site, line, levels),
+        suction=_suction(site, line, levels=levels),
         kwh_m3=kwh_m3,
         kwh_day=None if kwh_m3 is None or base.l_day is None else kwh_m3 * base.l_day / 1000.0,
     )
@@ -301,7 +303,7 @@ def _speed(what: str, pipe: Pipe, *, flow_l_s: float, row: str) -> PipeSpeed:
     return PipeSpeed(what, pipe, flow_l_s, speed_m_s(flow_l_s, pipe.bore_mm), most)
 
 
-def _suction(site: Site, line: Line, levels: WaterLevels) -> SuctionHead | None:
+def _suction(site: Site, line: Line, *, levels: WaterLevels) -> SuctionHead | None:
     elevation = site.place.elevation_m
     if line.pump is None or line.pump_m is None or elevation is None:
         return None
@@ -327,7 +329,7 @@ def _kwh_m3(line: Line, works: PumpWorks) -> float | None:
     return energy_kwh_m3(works.mean_l_s, line.pump.input_w)
 
 
-def _unknown(site: Site, line: Line, levels: WaterLevels | None) -> Iterator[str]:
+def _unknown(site: Site, line: Line, *, levels: WaterLevels | None) -> Iterator[str]:
     """What is not known of a line, in words."""
     tank = line.pressure_tank
     yield from (f"level of {name!r}" for name in unknown_levels(line))

@@ -57,6 +57,8 @@ class Line:
     in_line : what the water passes, in the order of flow.
     heater  : True where a water heater stands on it.
     hydrant_drains : True where a frost-free hydrant on it drains into the soil.
+    expansion_tank : True where heated water can grow between check valve and heater.
+    vacuum_breakers : True where every hose bibb has one.
     """
 
     name: str
@@ -78,3 +80,5 @@ class Line:
     troughs: tuple[Trough, ...] = ()
     heater: bool | None = None
     hydrant_drains: bool | None = None
+    expansion_tank: bool | None = None
+    vacuum_breakers: bool | None = None

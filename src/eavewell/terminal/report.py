@@ -15,6 +15,7 @@ from eavewell.terminal.report_findings import findings_section
 from eavewell.terminal.report_gravity import gravity_section
 from eavewell.terminal.report_levels import levels_section
 from eavewell.terminal.report_lift import lift_section
+from eavewell.terminal.report_service import service_section
 from eavewell.terminal.report_sizes import sizes_section
 from eavewell.terminal.report_sky import at_the_site, rain_section, roofs_section
 from eavewell.terminal.report_stores import stores_section
@@ -45,6 +46,7 @@ def report(answer: Plain, *, system: Show) -> RenderableType:
         *within_day_lines(answer, sizes),
         *tanks_section(answer, sizes),
         *gravity_section(answer, sizes),
+        *service_section(answer, sizes),
         *structure_section(answer, sizes),
         *levels_section(answer, sizes),
         *findings_section(answer, sizes),

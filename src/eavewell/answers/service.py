@@ -1,0 +1,97 @@
+"""Lines with a pump as plain data."""
+
+from dataclasses import asdict
+from typing import Any
+
+from eavewell.hydraulics.pressure_budget import Budget
+from eavewell.hydraulics.service import Peak, PumpedLine, ServedOutlet
+
+Plain = dict[str, Any]
+
+
+def service_answer(served: tuple[PumpedLine, ...]) -> list[Plain]:
+    """Every line with a pump: peak flow, pump, pressure tank, budget of the worst outlet."""
+    return [_line(run) for run in served]
+
+
+def _line(run: PumpedLine) -> Plain:
+    pump = run.line.pump
+    return {
+        "name": run.line.name,
+        "tank": run.line.source,
+        "pump": pump.name if pump else "",
+        "control": run.line.control,
+        "cut_in_m": run.line.cut_in_m,
+        "cut_out_m": run.line.cut_out_m,
+        "input_w": pump.input_w if pump else None,
+        "start_w": pump.start_w if pump else None,
+        "peak": _peak(run.peak),
+        "works": asdict(run.pump) if run.pump else None,
+        "pressure_tank": asdict(run.tank) if run.tank else None,
+        "outlets": [_outlet(one) for one in run.outlets],
+        "budget": _budget(run.budget),
+        "largest_flow_l_s": run.largest_flow_l_s,
+        "speeds": [
+            {
+                "what": one.what,
+                "flow_l_s": one.flow_l_s,
+                "speed_m_s": one.speed_m_s,
+                "most_m_s": one.most_m_s,
+            }
+            for one in run.speeds
+        ],
+        "suction": asdict(run.suction) if run.suction else None,
+        "l_day": run.l_day,
+        "kwh_m3": run.kwh_m3,
+        "kwh_day": run.kwh_day,
+        "unknown": list(run.unknown),
+    }
+
+
+def _peak(peak: Peak) -> Plain:
+    chance = peak.chance
+    return {
+        "flow_l_s": peak.flow_l_s,
+        "steady": peak.steady,
+        "steady_l_s": peak.steady_l_s,
+        "plain_l_s": chance.plain_l_s if chance else None,
+        "truncated_l_s": chance.truncated_l_s if chance else None,
+        "busy_l_s": chance.busy_l_s if chance else None,
+        "all_l_s": chance.all_l_s if chance else None,
+        "by_fixture_units": [
+            {
+                "edition": one.edition,
+                "fixture_units": one.fixture_units,
+                "flow_l_s": one.flow_l_s,
+            }
+            for one in peak.units
+        ],
+    }
+
+
+def _outlet(run: ServedOutlet) -> Plain:
+    return {
+        "name": run.outlet.name,
+        "fixture": run.outlet.fixture,
+        "needs_l_s": run.needs.flow_l_s * run.outlet.count,
+        "needs_m": run.needs.head_m,
+        "least_m": run.least_m,
+        "least_l_s": run.least_l_s,
+        "most_m": run.most_m,
+        "most_l_s": run.most_l_s,
+    }
+
+
+def _budget(budget: Budget | None) -> Plain | None:
+    if budget is None:
+        return None
+    return {
+        "outlet": budget.outlet.name,
+        "fixture": budget.outlet.fixture,
+        "flow_l_s": budget.flow_l_s,
+        "lines": [asdict(line) for line in budget.lines],
+        "left_clean_m": budget.clean_m,
+        "left_dirty_m": budget.dirty_m,
+        "needs_m": budget.needs.head_m,
+        "spare_m": budget.spare_m,
+    }

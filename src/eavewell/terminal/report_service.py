@@ -1,0 +1,122 @@
+"""The part of the report on lines with a pump: the pressure budget, the pump, its tank."""
+
+from typing import Any
+
+from rich.console import RenderableType
+from rich.text import Text
+
+from eavewell.terminal.page import heading, paragraph, ruled
+from eavewell.terminal.sizes import Sizes
+from eavewell.units import read, show
+
+Plain = dict[str, Any]
+GALLONS_L = 1000.0 * read("1 gal", "volume")
+
+
+def service_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
+    """Each pumped line: one table of pressure for its worst outlet, then the pump in sentences."""
+    lines = answer["hydraulics"]["service"]
+    if not lines:
+        return []
+    page: list[RenderableType] = [heading("With a pump")]
+    for at, line in enumerate(lines):
+        page += [Text("")] if at else []
+        page += _line(line, sizes)
+    return page
+
+
+def _line(line: Plain, sizes: Sizes) -> list[RenderableType]:
+    words = [_peak(line, sizes), _pump(line, sizes), _tank(line, sizes), _power(line, sizes)]
+    table = _budget(line, sizes)
+    return [*table, *([Text("")] if table else []), *(paragraph(one) for one in words if one)]
+
+
+def _budget(line: Plain, sizes: Sizes) -> list[RenderableType]:
+    budget = line["budget"]
+    if budget is None:
+        return []
+    head = (f"{line['name']}: {budget['outlet']}", "flow", "developed\nlength", "clean", "dirty")
+    rows = [
+        (
+            one["what"],
+            _show(one["flow_l_s"], "flow", sizes=sizes),
+            _show(one["length_m"], "length", sizes=sizes),
+            _show(one["clean_m"], "pressure", sizes=sizes),
+            _show(one["dirty_m"], "pressure", sizes=sizes),
+        )
+        for one in budget["lines"]
+    ]
+    clean, dirty, need = (
+        _show(budget[key], "pressure", sizes=sizes)
+        for key in ("left_clean_m", "left_dirty_m", "needs_m")
+    )
+    rows += [("left", "", "", clean, dirty), (f"needs, {budget['fixture']}", "", "", need, need)]
+    return [ruled(head, rows)]
+
+
+def _peak(line: Plain, sizes: Sizes) -> str:
+    peak = line["peak"]
+    flow = _show(peak["flow_l_s"], "flow", sizes=sizes)
+    beside = f" with {peak['steady']} running beside" if peak["steady"] else ""
+    by_chance = "99 of 100 busy moments" if peak["busy_l_s"] is not None else "one steady draw"
+    codes = [
+        f"{_show(one['flow_l_s'], 'flow', sizes=sizes)} by {one['edition']}"
+        for one in peak["by_fixture_units"]
+        if one["flow_l_s"] is not None
+    ]
+    units = peak["by_fixture_units"][0]["fixture_units"] if peak["by_fixture_units"] else 0.0
+    by_code = f"; for {units:.3g} fixture units {' and '.join(codes)}" if codes else ""
+    return f"Peak flow {flow} ({by_chance}{beside}){by_code}."
+
+
+def _pump(line: Plain, sizes: Sizes) -> str:
+    works = line["works"]
+    if works is None:
+        return ""
+    gives, asked, reach = (
+        show(works[key], quantity, system=sizes.system)
+        for key, quantity in (
+            ("asked_l_s", "flow"),
+            ("asked_m", "pressure"),
+            ("reach_m", "pressure"),
+        )
+    )
+    says = f"The {line['pump']} pump, {line['control']}, gives {gives} at {asked} with the tank low"
+    off = works["off_l_s"]
+    if off:
+        cut_out = _show(line["cut_out_m"], "pressure", sizes=sizes)
+        says += f" and {show(off, 'flow', system=sizes.system)} at {cut_out}"
+    largest = line["largest_flow_l_s"]
+    most = f" With everything open {_show(largest, 'flow', sizes=sizes)} flow." if largest else ""
+    return f"{says}; it reaches {reach} at no flow.{most}"
+
+
+def _tank(line: Plain, sizes: Sizes) -> str:
+    tank = line["pressure_tank"]
+    if tank is None or tank["starts_h"] is None:
+        return ""
+    return (
+        f"The pressure tank gives {sizes.volume(tank['gives_l'])} between cut-out and cut-in: the "
+        f"pump runs {show(tank['run_min'], 'minutes', system=sizes.system)} at the least and "
+        f"starts at most {tank['starts_h']:.3g} times an hour."
+    )
+
+
+def _power(line: Plain, sizes: Sizes) -> str:
+    """Energy of the pump alone; a lamp that burns all day may take far more."""
+    parts = []
+    if line["kwh_m3"] is not None:
+        each, name = (GALLONS_L, "1,000 gal") if sizes.system == "us" else (1000.0, "1,000 L")
+        energy = _show(line["kwh_m3"] * each / 1000.0, "energy", sizes=sizes)
+        parts.append(f"{energy} for each {name}")
+    if line["kwh_day"] is not None:
+        parts.append(f"{_show(line['kwh_day'], 'energy', sizes=sizes)} on an average day")
+    if line["input_w"] is not None:
+        parts.append(f"{_show(line['input_w'], 'power', sizes=sizes)} running")
+    if line["start_w"] is not None:
+        parts.append(f"{_show(line['start_w'], 'power', sizes=sizes)} at the start")
+    return f"The pump alone takes {', '.join(parts)}." if parts else ""
+
+
+def _show(value: float | None, quantity: str, *, sizes: Sizes) -> str:
+    return "-" if value is None else show(value, quantity, system=sizes.system)
