@@ -18,6 +18,7 @@ from eavewell.site.tank import Tank
 from eavewell.site.tank_fittings import Overflow
 from eavewell.tables import table
 from eavewell.units import show
+from eavewell.weather.design_storm import storm_for
 
 COMMON = "common practice, no source"
 HOLE = "0.6 A sqrt(2 g h) of the opening and friction of its pipe"
@@ -64,25 +65,28 @@ def _freeboard(one: Connected, system: Show) -> Iterator[Finding]:
 
 
 def _carries(one: Connected, system: Show) -> Iterator[Finding]:
-    peak, carried = one.peak_l_s, one.overflow_l_s
-    if peak is None or carried is None or carried >= peak or not one.freeboard_m:
+    peak, carried, free_m = one.peak_l_s, one.overflow_l_s, one.freeboard_m
+    if peak is None or carried is None or carried >= peak or free_m is None or free_m <= 0.0:
         return
-    if one.freeboard_m < 0.0:
-        return
-    truck = " with a truck filling it," if one.hauled_l_s else ""
     shut = " with its screen half clogged" if _screened(one.tank) else ""
     yield Finding(
         "overflow-too-small",
         "fix",
         _where(one.tank),
-        f"In the design storm{truck} more comes than its overflow carries{shut}, the water "
-        f"{show(one.freeboard_m, 'length', system=system)} above where it begins.",
+        f"{_comes(one)} more comes than its overflow carries{shut}, the water "
+        f"{show(free_m, 'length', system=system)} above where it begins.",
         measured=carried,
         limit=peak,
         unit="L/s",
         source=HOLE,
         fix=_larger(one.tank, peak, system=system),
     )
+
+
+def _comes(one: Connected) -> str:
+    storm = storm_for("overflow")
+    truck = " with a truck filling it," if one.hauled_l_s else ""
+    return f"In the {storm.years:g}-year {storm.minutes:g}-minute storm{truck}"
 
 
 def _screened(tank: Tank) -> bool:

@@ -59,17 +59,15 @@ def _floors(one: Connected, system: Show) -> Iterator[Finding]:
 
 
 def _passes(one: Connected, system: Show) -> Iterator[Finding]:
-    passes, must = one.link_l_s, one.link_must_l_s
-    if passes is None or must is None or passes >= must or not one.freeboard_m:
-        return
-    if one.freeboard_m < 0.0:
+    passes, must, free_m = one.link_l_s, one.link_must_l_s, one.freeboard_m
+    if passes is None or must is None or passes >= must or free_m is None or free_m <= 0.0:
         return
     yield Finding(
         "link-too-small",
         "watch",
         _where(one.tank),
         "At the largest inflow the tank with the inlet spills while its neighbours have room: the "
-        f"linking pipe passes too little at {show(one.freeboard_m, 'length', system=system)} of "
+        f"linking pipe passes too little at {show(free_m, 'length', system=system)} of "
         "level difference.",
         measured=passes,
         limit=must,

@@ -3,8 +3,9 @@
 from typing import Any
 
 from rich.console import RenderableType
+from rich.text import Text
 
-from eavewell.terminal.page import heading, ruled
+from eavewell.terminal.page import heading, paragraph, ruled
 from eavewell.terminal.sizes import Sizes, listed
 from eavewell.units import show
 
@@ -34,7 +35,16 @@ def tanks_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
         for one in tanks
     ]
     notes = [_note(one, sizes) for one in tanks]
-    return [heading("Tank fittings"), ruled(head, rows, notes=notes)]
+    says = (
+        "Peak inflow: roofs in the storm that an overflow must carry, lifts, make-up, stores "
+        "above and a truck; screened openings half clogged."
+    )
+    return [
+        heading("Tank fittings"),
+        ruled(head, rows, notes=notes),
+        Text(""),
+        paragraph(says, style="italic"),
+    ]
 
 
 def _note(one: Plain, sizes: Sizes) -> str:
