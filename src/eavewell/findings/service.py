@@ -43,9 +43,10 @@ def _unknown(run: PumpedLine) -> Iterator[Finding]:
 
 def _peak(run: PumpedLine, system: Show) -> Iterator[Finding]:
     pump, peak = run.pump, run.peak.flow_l_s
-    if pump is None or pump.asked_l_s >= peak or run.line.pump is None:
+    if pump is None or pump.asked_l_s >= peak * (1.0 - 1e-6) or run.line.pump is None:
         return
     at = show(pump.asked_m, "pressure", system=system)
+    on_demand = run.line.control == "on demand"
     larger = (
         f"{pump.smallest} pump" if pump.smallest else "no pump of its kind in the list gives that"
     )
@@ -58,7 +59,7 @@ def _peak(run: PumpedLine, system: Show) -> Iterator[Finding]:
         limit=peak,
         unit="L/s",
         source="peak flow by chance, 99 of 100 moments, and the largest steady draw beside",
-        fix=f"{larger}, or lower pressures at its switch",
+        fix=larger if on_demand else f"{larger}, or lower pressures at its switch",
     )
 
 
@@ -85,13 +86,15 @@ def _above(run: PumpedLine, system: Show) -> Iterator[Finding]:
 
 
 def _short(run: PumpedLine, system: Show) -> Iterator[Finding]:
-    """The outlet with least to spare; raising the pressure by what is missing mends it."""
+    """The outlet with least to spare: raising the pressure by what is missing mends it.
+
+    On demand the pump itself is judged by what this outlet needs.
+    """
     found = run.budget
-    if found is None or found.spare_m >= -1e-9:
+    if found is None or found.spare_m >= -1e-9 or run.line.control == "on demand":
         return
     clean = found.clean_m >= found.needs.head_m
     more = no_less(-found.spare_m, "pressure", system=system)
-    how = "a pump of" if run.line.control == "on demand" else "the switch or controller at"
     yield Finding(
         "outlet-short-of-pressure",
         "watch" if clean else "fix",
@@ -102,7 +105,7 @@ def _short(run: PumpedLine, system: Show) -> Iterator[Finding]:
         limit=found.needs.head_m,
         unit="m of water",
         source=f"{BUDGET}; {sources()['ipc_2018_water']['title']}",
-        fix=f"{how} {more} more, wider pipe"
+        fix=f"{more} more at the switch or controller, wider pipe"
         + (", or filters changed sooner" if clean and run.line.in_line else ""),
     )
 

@@ -133,10 +133,11 @@ def serve(site: Site, l_day: Mapping[str, float] | None = None) -> tuple[PumpedL
 
 
 def peak_of(line: Line) -> Peak:
-    """Peak flow of a line by chance, with the largest steady draw beside."""
+    """Peak flow of a line by chance, the largest steady draw beside; never below one outlet's."""
     chance = probable_demand(alike(line.outlets))
     steady = max(_steady(line), key=lambda one: one[1], default=("", 0.0))
-    flow = (chance.busy_l_s if chance else 0.0) + steady[1]
+    least = max((needs_of(one).flow_l_s for one in line.outlets), default=0.0)
+    flow = max((chance.busy_l_s if chance else 0.0) + steady[1], least)
     return Peak(flow, demands(line.outlets), chance, *steady)
 
 
