@@ -7,7 +7,7 @@ import sys
 import numba
 import numpy as np
 
-from benchmarks import engine, sump
+from benchmarks import engine, hydraulics, sump
 
 
 def main():
@@ -17,6 +17,8 @@ def main():
     engine.report()
     print()
     sump.report()
+    print()
+    hydraulics.report()
     print(flush=True)
     subprocess.run([sys.executable, "-m", "benchmarks.whole_process"], check=True)
 
