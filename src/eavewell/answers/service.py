@@ -1,10 +1,13 @@
 """Lines with a pump as plain data."""
 
-from dataclasses import asdict
+from dataclasses import asdict, fields
 from typing import Any
 
 from eavewell.hydraulics.pressure_budget import Budget
-from eavewell.hydraulics.service import Peak, PumpedLine, ServedOutlet
+from eavewell.hydraulics.service import Peak, PumpedLine, ServedOutlet, SuctionHead
+from eavewell.hydraulics.service_pump import PumpWorks
+from eavewell.hydraulics.service_tank import TankWorks
+from eavewell.tables import rows
 
 Plain = dict[str, Any]
 
@@ -21,13 +24,14 @@ def _line(run: PumpedLine) -> Plain:
         "tank": run.line.source,
         "pump": pump.name if pump else "",
         "control": run.line.control,
+        "control_rules": _rules(run.line.control),
         "cut_in_m": run.line.cut_in_m,
         "cut_out_m": run.line.cut_out_m,
         "input_w": pump.input_w if pump else None,
         "start_w": pump.start_w if pump else None,
         "peak": _peak(run.peak),
-        "works": asdict(run.pump) if run.pump else None,
-        "pressure_tank": asdict(run.tank) if run.tank else None,
+        "works": _each(PumpWorks, run.pump),
+        "pressure_tank": _each(TankWorks, run.tank),
         "outlets": [_outlet(one) for one in run.outlets],
         "budget": _budget(run.budget),
         "largest_flow_l_s": run.largest_flow_l_s,
@@ -40,12 +44,17 @@ def _line(run: PumpedLine) -> Plain:
             }
             for one in run.speeds
         ],
-        "suction": asdict(run.suction) if run.suction else None,
+        "suction": _each(SuctionHead, run.suction),
         "l_day": run.l_day,
         "kwh_m3": run.kwh_m3,
         "kwh_day": run.kwh_day,
         "unknown": list(run.unknown),
     }
+
+
+def _rules(control: str) -> Plain:
+    row = next(row for row in rows("service_controls") if row["control"] == control)
+    return {name: row[name] for name in ("precharge", "least_flow", "leak", "dry_run")}
 
 
 def _peak(peak: Peak) -> Plain:
@@ -82,9 +91,15 @@ def _outlet(run: ServedOutlet) -> Plain:
     }
 
 
-def _budget(budget: Budget | None) -> Plain | None:
+def _each(kind: type[Any], found: Any) -> Plain:
+    """A result with its fields; every one None where there is no result."""
+    return {field.name: getattr(found, field.name, None) for field in fields(kind)}
+
+
+def _budget(budget: Budget | None) -> Plain:
     if budget is None:
-        return None
+        names = ("outlet", "fixture", "flow_l_s", "left_clean_m", "left_dirty_m", "needs_m")
+        return dict.fromkeys((*names, "spare_m")) | {"lines": []}
     return {
         "outlet": budget.outlet.name,
         "fixture": budget.outlet.fixture,

@@ -26,14 +26,15 @@ def service_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
 
 
 def _line(line: Plain, sizes: Sizes) -> list[RenderableType]:
-    words = [_peak(line, sizes), _pump(line, sizes), _tank(line, sizes), _power(line, sizes)]
+    says = (_peak, _pump, _outlets, _tank, _suction, _power)
+    words = [*(one(line, sizes) for one in says), _rules(line)]
     table = _budget(line, sizes)
     return [*table, *([Text("")] if table else []), *(paragraph(one) for one in words if one)]
 
 
 def _budget(line: Plain, sizes: Sizes) -> list[RenderableType]:
     budget = line["budget"]
-    if budget is None:
+    if not budget["lines"]:
         return []
     head = (f"{line['name']}: {budget['outlet']}", "flow", "developed\nlength", "clean", "dirty")
     rows = [
@@ -56,6 +57,8 @@ def _budget(line: Plain, sizes: Sizes) -> list[RenderableType]:
 
 def _peak(line: Plain, sizes: Sizes) -> str:
     peak = line["peak"]
+    if not peak["flow_l_s"]:
+        return ""
     flow = _show(peak["flow_l_s"], "flow", sizes=sizes)
     beside = f" with {peak['steady']} running beside" if peak["steady"] else ""
     by_chance = "99 of 100 busy moments" if peak["busy_l_s"] is not None else "one steady draw"
@@ -71,7 +74,7 @@ def _peak(line: Plain, sizes: Sizes) -> str:
 
 def _pump(line: Plain, sizes: Sizes) -> str:
     works = line["works"]
-    if works is None:
+    if works["reach_m"] is None:
         return ""
     gives, asked, reach = (
         show(works[key], quantity, system=sizes.system)
@@ -91,14 +94,53 @@ def _pump(line: Plain, sizes: Sizes) -> str:
     return f"{says}; it reaches {reach} at no flow.{most}"
 
 
+def _outlets(line: Plain, sizes: Sizes) -> str:
+    """The outlets that keep least and most when each runs alone."""
+    outlets = line["outlets"]
+    if not outlets:
+        return ""
+    least = min(outlets, key=lambda one: one["least_m"])
+    most = max(outlets, key=lambda one: one["most_m"])
+    low = _show(least["least_m"], "pressure", sizes=sizes)
+    high = _show(most["most_m"], "pressure", sizes=sizes)
+    return f"Each alone, {least['name']} keeps the least, {low}, {most['name']} the most, {high}."
+
+
+def _suction(line: Plain, sizes: Sizes) -> str:
+    suction = line["suction"]
+    if suction["lift_m"] is None:
+        return ""
+    over = -suction["lift_m"]
+    stands = show(abs(over), "length", system=sizes.system)
+    where = "over its eye" if over >= 0.0 else "below its eye"
+    available = show(suction["available_m"], "length", system=sizes.system)
+    needed = suction["needed_m"]
+    needs = f", it needs {show(needed, 'length', system=sizes.system)}" if needed else ""
+    return (
+        f"The low water stands {stands} {where}: net positive suction head {available} at its "
+        f"largest flow{needs}."
+    )
+
+
+def _rules(line: Plain) -> str:
+    """Rules of a control other than the plain switch, whose numbers stand above."""
+    rules = line["control_rules"]
+    if line["control"] == "switch":
+        return ""
+    return (
+        f"A pump {line['control']}: {rules['precharge']}. Least flow: {rules['least_flow']}. "
+        f"Leaks: {rules['leak']}. Running dry: {rules['dry_run']}."
+    )
+
+
 def _tank(line: Plain, sizes: Sizes) -> str:
     tank = line["pressure_tank"]
-    if tank is None or tank["starts_h"] is None:
+    if tank["starts_h"] is None:
         return ""
     return (
         f"The pressure tank gives {sizes.volume(tank['gives_l'])} between cut-out and cut-in: the "
         f"pump runs {show(tank['run_min'], 'minutes', system=sizes.system)} at the least and "
-        f"starts at most {tank['starts_h']:.3g} times an hour."
+        f"starts at most {tank['starts_h']:.2g} times an hour."
     )
 
 
