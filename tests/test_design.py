@@ -57,6 +57,8 @@ def test_every_stage_is_called_through_stage_in_the_order_of_flow(making, record
         "gravity_on_record",
         "serve_on_record",
         "carry",
+        "too_coarse",
+        "before_and_after",
         "assumptions",
         "left_out",
         "first_flush_rules",

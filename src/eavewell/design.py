@@ -4,7 +4,7 @@ Water runs down this page as it runs down the site: rain, storms, eaves, pipes, 
 sizes, and then the doubts: the range, the first year, and worse than the record.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -29,9 +29,10 @@ from eavewell.storage.first_fill import FirstFill, first_fill
 from eavewell.storage.series import Series, series
 from eavewell.storage.sizing import Sizing, size_system
 from eavewell.storage.too_coarse import Coarse, too_coarse
-from eavewell.storage.within_day import Captured, capture
+from eavewell.stormwater.before_after import StormWater, before_and_after
 from eavewell.structure.screening import Carried, carry
-from eavewell.weather.design_storm import DesignStorms, site_storms, storm_for
+from eavewell.weather.days import Days
+from eavewell.weather.design_storm import DesignStorms, site_storms
 from eavewell.weather.ready import ReadyDays, ReadyRain, ready_days, ready_rain
 from eavewell.weather.within_day import WithinDay, rain_within_days
 
@@ -53,7 +54,6 @@ class Design:
     lifted: Lifted
     water: Series
     moved: LiftedWater
-    sharper: tuple[Captured, ...]
     drawn: Drawn
     sizing: Sizing
     doubts: Doubts
@@ -63,6 +63,7 @@ class Design:
     served: tuple[PumpedLine, ...]
     carried: tuple[Carried, ...]
     coarse: tuple[Coarse, ...]
+    stormwater: StormWater
     assumed: tuple[str, ...]
 
 
@@ -92,16 +93,16 @@ def design(
         ready_rain, record, site.rain, place=site.place, neighbour=beside.neighbour, today=today
     )
     weather: ReadyDays = stage(ready_days, rain.record, site.place)
+    days = weather.days
     storms: DesignStorms = stage(site_storms, site.storm, rain.record, table=beside.storms)
     eaves: Eaves = stage(drain_roofs, site, storms)
-    flushes = stage(first_flushes, site, weather.days)
+    flushes = stage(first_flushes, site, days)
     pipes: Conveyed = stage(convey, site, storms, storm=eaves.storm, flushes=flushes)
-    sump = storm_for("sump")
-    lifted: Lifted = stage(lift_duty, site, storms, years=sump.years, minutes=sump.minutes)
+    lifted: Lifted = stage(lift_duty, site, storms)
     within: WithinDay | None = stage(
-        rain_within_days, weather.days, donor=beside.donor, storm=site.storm, storms=storms
+        rain_within_days, days, donor=beside.donor, storm=site.storm, storms=storms
     )
-    water: Series = stage(series, site, weather.days)
+    water: Series = stage(series, site, days)
     moved: LiftedWater = stage(lift_water, site, water, within=within, lifted=lifted)
     drawn: Drawn = stage(as_drawn, moved.site, moved.water)
     sizing: Sizing = stage(size_system, moved.site, moved.water)
@@ -117,37 +118,32 @@ def design(
         lifted=lifted,
         water=water,
         moved=moved,
-        sharper=stage(
-            capture,
-            site,
-            water,
-            within=within.sharper,
-            lifts=tuple(one.lift for one in moved.captured),
-        )
-        if within and within.sharper
-        else (),
         drawn=drawn,
         sizing=sizing,
-        doubts=stage(
-            doubts,
-            moved.site,
-            weather.days,
-            drawn=drawn,
-            sizing=sizing,
-            water_of=moved.water_of,
-        ),
+        doubts=stage(doubts, moved.site, days, drawn=drawn, sizing=sizing, water_of=moved.water_of),
         first_fill=stage(first_fill, moved.site, moved.water),
-        connected=stage(connect, site, storms),
-        gravity=stage(gravity_on_record, site, water),
-        served=stage(serve_on_record, site, water),
-        carried=stage(carry, site),
-        coarse=stage(too_coarse, moved.site, moved.water, within=within, drawn=drawn)
-        if within
-        else (),
-        assumed=(
-            *(said for use in site.uses for said in stage(assumptions, use, weather.days)),
-            *stage(left_out, site.uses),
-            *stage(first_flush_rules, site.roofs),
-            *eaves.assumed,
+        **_fitted(site, storms, water=water, stage=stage),
+        coarse=stage(too_coarse, moved.site, moved.water, within=within, drawn=drawn),
+        stormwater=stage(
+            before_and_after, site, days, drawn=drawn, sizing=sizing, storms=storms, water=water
         ),
+        assumed=(*_assumed(site, days, stage=stage), *eaves.assumed),
     )
+
+
+def _fitted(site: Site, storms: DesignStorms, *, water: Series, stage: Stage) -> dict[str, Any]:
+    """What stands on the site: tanks with their fittings, lines with their outlets, bases."""
+    return {
+        "connected": stage(connect, site, storms),
+        "gravity": stage(gravity_on_record, site, water),
+        "served": stage(serve_on_record, site, water),
+        "carried": stage(carry, site),
+    }
+
+
+def _assumed(site: Site, days: Days, *, stage: Stage) -> Iterator[str]:
+    """What was taken for granted, in sentences."""
+    for use in site.uses:
+        yield from stage(assumptions, use, days)
+    yield from stage(left_out, site.uses)
+    yield from stage(first_flush_rules, site.roofs)

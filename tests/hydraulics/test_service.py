@@ -10,7 +10,8 @@ from eavewell.hydraulics.friction import pipe_loss_m
 from eavewell.hydraulics.line_network import line_network
 from eavewell.hydraulics.network import solve
 from eavewell.hydraulics.pressure_budget import budget, worst_budget
-from eavewell.hydraulics.service import peak_of, serve
+from eavewell.hydraulics.service import serve
+from eavewell.hydraulics.service_peak import peak_of
 from eavewell.hydraulics.service_pump import flow_out_l_s, head_out_m, held_at
 from eavewell.site.line import InLine, Line, PressureTank
 from eavewell.site.outlet import Outlet

@@ -12,6 +12,7 @@ from eavewell.answers.hydraulics import hydraulics
 from eavewell.answers.schema import SCHEMA
 from eavewell.answers.sizes import doubts, first_year, sizing
 from eavewell.answers.stores import demand, storage, years
+from eavewell.answers.stormwater import stormwater_answer
 from eavewell.answers.structure import structure_answer
 from eavewell.answers.weather import rain, roofs
 from eavewell.design import Design
@@ -20,13 +21,12 @@ from eavewell.findings import find
 NOT_CHECKED = (
     "pumps, pressure and outlets",
     "treatment and water quality",
-    "storm-water around the building",
     "permits and papers",
     "cost",
 )
 
 # Parts of the contract that no stage works out yet.
-NOT_YET = ("stormwater", "treatment", "cost")
+NOT_YET = ("treatment", "cost")
 
 
 def answer(design: Design) -> dict[str, Any]:
@@ -46,6 +46,7 @@ def answer(design: Design) -> dict[str, Any]:
         "first_year": first_year(design.first_fill),
         "hydraulics": hydraulics(design),
         "structure": structure_answer(design.carried),
+        "stormwater": stormwater_answer(design.stormwater),
         **{part: {"checked": False} for part in NOT_YET},
         "assumed": list(design.assumed) + list(design.weather.says),
         "not_checked": list(NOT_CHECKED),

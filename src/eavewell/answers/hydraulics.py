@@ -28,7 +28,7 @@ def hydraulics(design: Design) -> dict[str, Any]:
             captured=design.moved.captured,
             sizes=design.moved.sizes,
             refused_l_year=_refused_l_year(design),
-            sharper=design.sharper,
+            sharper=design.moved.sharper,
         ),
         "tanks": tanks_answer(design.connected),
         "gravity": gravity_answer(design.gravity),

@@ -4,7 +4,10 @@ from dataclasses import asdict, fields
 from typing import Any
 
 from eavewell.hydraulics.pressure_budget import Budget
-from eavewell.hydraulics.service import Peak, PumpedLine, ServedOutlet, SuctionHead
+from eavewell.hydraulics.service import PumpedLine
+from eavewell.hydraulics.service_outlets import ServedOutlet
+from eavewell.hydraulics.service_peak import Peak
+from eavewell.hydraulics.service_pipes import SuctionHead
 from eavewell.hydraulics.service_pump import PumpWorks
 from eavewell.hydraulics.service_tank import TankWorks
 from eavewell.tables import rows

@@ -8,12 +8,14 @@ from eavewell.findings.base import bases_bear
 from eavewell.findings.conveyance import pipes_carry
 from eavewell.findings.daily_step import daily_step_fits
 from eavewell.findings.eave import eaves_hold
+from eavewell.findings.ground import ground_kept
 from eavewell.findings.household import uses_served
 from eavewell.findings.outlet import outlets_run
 from eavewell.findings.proportion import roof_and_tank_fit, wants_believed
 from eavewell.findings.service import service_holds
 from eavewell.findings.sky import rain_trusted
 from eavewell.findings.store import store_sized
+from eavewell.findings.storm import storm_known
 from eavewell.findings.sump import sump_lifts
 from eavewell.findings.tank import tanks_connect
 from eavewell.findings.within_day import within_day_trusted
@@ -34,7 +36,14 @@ def find(design: Design) -> tuple[Finding, ...]:
 def _by_reach(design: Design) -> Iterator[tuple[str, Iterable[Finding]]]:
     site = design.site
     snow = design.weather.days.snow_melt_mm is not None
-    yield "sky", (*rain_trusted(design), *within_day_trusted(site, design.within))
+    yield (
+        "sky",
+        (
+            *rain_trusted(design),
+            *storm_known(site, design.storms),
+            *within_day_trusted(site, design.within),
+        ),
+    )
     yield "roof", eaves_hold(site, design.eaves, snow=snow)
     yield "pipe", pipes_carry(site, design.pipes)
     moved = design.moved
@@ -48,6 +57,7 @@ def _by_reach(design: Design) -> Iterator[tuple[str, Iterable[Finding]]]:
     yield "base", bases_bear(site, design.carried)
     yield "line", (*outlets_run(site, design.gravity), *service_holds(site, design.served))
     yield "house and yard", (*uses_served(design), *wants_believed(design))
+    yield "ground", ground_kept(site, design.stormwater)
 
 
 def _gravest_first(found: Iterable[Finding]) -> list[Finding]:

@@ -36,11 +36,16 @@ def _where(run: PumpedLine) -> str:
 
 def _stops(run: PumpedLine, system: Show) -> Iterator[Finding]:
     line, pump = run.line, run.pump
-    if pump is None or line.cut_out_m is None or pump.reach_m >= must_reach_m(line):
+    if pump is None or line.cut_out_m is None or line.control == "on demand":
+        return
+    if pump.reach_m >= must_reach_m(line):
         return
     never = pump.reach_m <= line.cut_out_m
+    larger = f"a {pump.smallest} pump" if pump.smallest else "a pump of more head"
     lower = line.cut_out_m * pump.reach_m / must_reach_m(line)
-    other = f", or a {pump.smallest} pump" if pump.smallest else ", or a pump of more head"
+    lowest = line.cut_in_m if line.control == "switch" and line.cut_in_m is not None else 0.0
+    if lower > lowest:
+        larger = f"cut-out of at most {no_more(lower, 'pressure', system=system)}, or {larger}"
     yield Finding(
         "pump-never-stops" if never else "cut-out-near-reach",
         "stop" if never else "watch",
@@ -55,7 +60,7 @@ def _stops(run: PumpedLine, system: Show) -> Iterator[Finding]:
         limit=must_reach_m(line),
         unit="m of water",
         source=f"the pump's shut-off head; {COMMON}",
-        fix=f"cut-out of at most {no_more(lower, 'pressure', system=system)}{other}",
+        fix=larger,
     )
 
 

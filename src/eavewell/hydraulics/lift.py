@@ -20,6 +20,7 @@ from eavewell.site.pump import Pump
 from eavewell.site.site import Site
 from eavewell.site.tank import Tank
 from eavewell.storage.within_day import LEAST_BETWEEN_L, SumpLift
+from eavewell.weather.design_storm import storm_for
 
 
 class OneIntensity(Protocol):
@@ -131,8 +132,15 @@ class Lifted:
         return tuple(numbers for one in self.lifts if (numbers := one.numbers) is not None)
 
 
-def lift_duty(site: Site, storms: Storms, *, years: float, minutes: float) -> Lifted:
-    """Duty of every lift from a sump, with the sump's design storm of so many years and minutes."""
+def lift_duty(
+    site: Site, storms: Storms, *, years: float | None = None, minutes: float | None = None
+) -> Lifted:
+    """Duty of every lift from a sump, with the sump's design storm of so many years and minutes.
+
+    years, minutes : those of tables/storm_purposes.csv where left out.
+    """
+    asked = storm_for("sump")
+    years, minutes = years or asked.years, minutes or asked.minutes
     tanks = {tank.name: tank for tank in site.tanks}
     one = storms.intensity(minutes, years)
     mm_h = None if one is None else one.mm_h

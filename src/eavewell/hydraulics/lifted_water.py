@@ -18,6 +18,8 @@ class LiftedWater:
     site, water : for the stages of the balance; the very ones given where no sump is reckoned.
     water_of    : makes the series of other days for `site`, as `series` does for a site.
     captured    : of each lift reckoned. sizes : other sumps and pumps, by lift.
+    sharper     : captured with the storms drawn together to the site's own; empty where the
+                  donor is as sharp.
     """
 
     site: Site
@@ -25,6 +27,7 @@ class LiftedWater:
     water_of: WaterOf
     captured: tuple[Captured, ...]
     sizes: Mapping[str, tuple[SumpSize, ...]]
+    sharper: tuple[Captured, ...] = ()
 
 
 def lift_water(
@@ -46,4 +49,12 @@ def lift_water(
         for duty in lifted.lifts
         if duty.lift.name in names
     }
-    return LiftedWater(moved, daily, SumpSeries(site, water.dates, within, lifts), captured, sizes)
+    sharper = getattr(within, "sharper", None)
+    return LiftedWater(
+        moved,
+        daily,
+        SumpSeries(site, water.dates, within, lifts),
+        captured,
+        sizes=sizes,
+        sharper=capture(site, water, within=sharper, lifts=lifts) if sharper else (),
+    )

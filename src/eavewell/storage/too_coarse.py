@@ -26,9 +26,14 @@ class Coarse:
 
 
 def too_coarse(
-    site: Site, water: Series, *, within: RainWithinDay, drawn: Drawn
+    site: Site, water: Series, *, within: RainWithinDay | None, drawn: Drawn
 ) -> tuple[Coarse, ...]:
-    """Both steps of every store that only roofs fill and only whole uses of its own empty."""
+    """Both steps of every store that only roofs fill and only whole uses of its own empty.
+
+    within : None where the rain within the day is unknown, then nothing is compared.
+    """
+    if within is None:
+        return ()
     return tuple(_both(site, water, within=within, drawn=drawn))
 
 

@@ -19,6 +19,7 @@ from eavewell.terminal.report_service import service_section
 from eavewell.terminal.report_sizes import sizes_section
 from eavewell.terminal.report_sky import at_the_site, rain_section, roofs_section
 from eavewell.terminal.report_stores import stores_section
+from eavewell.terminal.report_stormwater import stormwater_section
 from eavewell.terminal.report_structure import structure_section
 from eavewell.terminal.report_tanks import tanks_section
 from eavewell.terminal.report_uses import uses_section
@@ -47,6 +48,7 @@ def report(answer: Plain, *, system: Show) -> RenderableType:
         *tanks_section(answer, sizes),
         *gravity_section(answer, sizes),
         *service_section(answer, sizes),
+        *stormwater_section(answer, sizes),
         *structure_section(answer, sizes),
         *levels_section(answer, sizes),
         *findings_section(answer, sizes),

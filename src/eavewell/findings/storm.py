@@ -1,0 +1,35 @@
+"""Whether the storms that the parts must carry are known."""
+
+from collections.abc import Iterator
+
+from eavewell.site.finding import Finding
+from eavewell.site.site import Site
+from eavewell.weather.design_storm import DesignStorms
+
+TABLE = 'a table of the place\'s own storms from the national server: [storm] table = "FILE"'
+
+
+def storm_known(site: Site, storms: DesignStorms) -> Iterator[Finding]:
+    """Say how far the design storms can be trusted, where anything depends on them."""
+    if not _asks(site) or storms.kind == "table":
+        return
+    if storms.kind == "unknown":
+        yield Finding("storms-unknown", "note", "storms", f"Not checked: {storms.says}.", fix=TABLE)
+        return
+    rain = storms.intensity(5.0, 10.0)
+    yield Finding(
+        "storms-by-ratios",
+        "watch",
+        "storms",
+        f"Design storms come from {storms.says}: the range is wide.",
+        measured=rain.high_mm_h / rain.low_mm_h if rain else None,
+        limit=1.0 if rain else None,
+        unit="times from low to high" if rain else "",
+        source="ratios of tables/storm_ratios.csv" if rain else "",
+        fix=TABLE,
+    )
+
+
+def _asks(site: Site) -> bool:
+    gutters = any(roof.gutters for roof in site.roofs)
+    return gutters or bool(site.runs) or any(tank.is_sump for tank in site.tanks)

@@ -1,0 +1,1 @@
+"""Storm-water around the building, before and after its roof is caught."""
