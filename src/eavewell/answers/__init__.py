@@ -19,7 +19,6 @@ from eavewell.design import Design
 from eavewell.findings import find
 
 NOT_CHECKED = (
-    "pumps, pressure and outlets",
     "treatment and water quality",
     "permits and papers",
     "cost",
