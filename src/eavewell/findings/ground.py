@@ -64,25 +64,31 @@ def _open(found: StormWater, system: Show) -> str:
     if held is None:
         return "more use in the wet season, or a second outlet that holds a part open"
     room, lost = (show(v, "volume", system=system) for v in (held.room_tenth_l, held.lost_l_year))
+    part = show(held.share, "share", system=system)
     return (
-        f"a second outlet that holds {held.share:.0%} of the tank open keeps {room} of room and "
+        f"a second outlet that holds {part} of the tank open keeps {room} of room and "
         f"costs the uses {lost} a year"
     )
 
 
 def _stands(spot: Spot, system: Show) -> Iterator[Finding]:
     limit = table("storm_water")["stands too long"].value
-    hours = spot.soak_after_h
-    if hours is None or hours <= limit:
+    hours, never = spot.soak_after_h, spot.spot.infiltration_mm_h == 0.0 and bool(spot.after_mm)
+    if not never and (hours is None or hours <= limit):
         return
     rate = spot.after_mm / limit if spot.after_mm is not None else 0.0
     before = spot.soak_before_h
-    relief = f", {before:.0f} before its roofs were caught" if before and before > hours else ""
+    relief = (
+        f", {before:.0f} before its roofs were caught"
+        if before and hours and before > hours
+        else ""
+    )
+    stands = f"for {hours:.0f} hours{relief}" if hours else "until it dries up"
     yield Finding(
         "water-stands",
         "watch",
         f"low spot {spot.spot.name!r}",
-        f"After the 2-year day water stands for {hours:.0f} hours{relief}: mosquitoes breed.",
+        f"After the 2-year day water stands {stands}: mosquitoes breed.",
         measured=hours,
         limit=limit,
         unit="h",

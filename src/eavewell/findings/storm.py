@@ -32,4 +32,6 @@ def storm_known(site: Site, storms: DesignStorms) -> Iterator[Finding]:
 
 def _asks(site: Site) -> bool:
     gutters = any(roof.gutters for roof in site.roofs)
-    return gutters or bool(site.runs) or any(tank.is_sump for tank in site.tanks)
+    ground = site.ground.area_m2 is not None or bool(site.ground.low_spots)
+    sumps = any(tank.is_sump for tank in site.tanks)
+    return gutters or bool(site.runs) or sumps or ground

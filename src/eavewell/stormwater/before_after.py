@@ -5,7 +5,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from eavewell.site.ground import LowSpot
+from eavewell.catchment.runoff import roof_water
+from eavewell.site.ground import Ground, LowSpot
 from eavewell.site.site import Site
 from eavewell.storage.drawn import Drawn
 from eavewell.storage.series import Series, drained_roofs
@@ -161,8 +162,9 @@ def _unknown(site: Site, storms: DesignStorms) -> Iterator[str]:
         yield "hydrologic soil group"
     if ground.minutes is None:
         yield "time of concentration"
-    if storms.intensity(DAY_MINUTES, SPOT_YEARS) is None:
-        yield "24-hour storms"
+    for years in EVENT_YEARS:
+        if storms.intensity(DAY_MINUTES, years) is None:
+            yield f"{years}-year 24-hour storm"
     for spot in ground.low_spots:
         if spot.infiltration_mm_h is None:
             yield f"infiltration at {spot.name!r}"
@@ -185,7 +187,7 @@ def _year(site: Site, days: Days, *, water: Series, drawn: Drawn) -> Volumes:
     came_l = sum(
         float(depth) * roof.plan_area_m2 for depth, roof in zip(caught_mm, roofs, strict=True)
     )
-    loose_l = sum(_shed_l(site, float(days.rain_mm.sum()), caught=False))
+    loose_l = sum(_shed_l(site, float(days.rain_mm.sum()), caught=False)) + _led_away_l(site, days)
     number = curve_number_of(site.ground.cover, site.ground.soil_group)
     area, open_m2 = site.ground.area_m2, _open_m2(site)
     if number is None or area is None or open_m2 is None:
@@ -205,6 +207,17 @@ def _shed_l(site: Site, rain_mm: float, *, caught: bool) -> Iterator[float]:
     for roof in site.roofs:
         if bool(roof.drains_to) is caught:
             yield rain_mm * roof.plan_area_m2 * table("runoff")[roof.finish].value
+
+
+def _led_away_l(site: Site, days: Days) -> float:
+    """What caught roofs shed over the lip, off the screens and as first flush: it stays outside."""
+    months = days.dates.astype("datetime64[M]").astype(int) % 12 + 1
+    away_l = 0.0
+    for roof in drained_roofs(site):
+        went = roof_water(roof, days.rain_mm, melt_mm=days.snow_melt_mm, months=months)
+        away_mm = went.gutter_spill_mm + went.screen_mm + went.first_flush_mm
+        away_l += float(away_mm.sum()) * roof.plan_area_m2
+    return away_l
 
 
 def _spilled_l(site: Site, drawn: Drawn) -> float:
@@ -248,21 +261,30 @@ def _event_volumes(site: Site, depth_mm: float, *, roof_l: float, kept_l: float)
 
 
 def _peak(site: Site, storms: DesignStorms, *, roofs: bool) -> float | None:
-    """Ten-year peak over the time of concentration; ground as its lawn or heavy soil."""
-    ground = site.ground
-    open_m2 = _open_m2(site)
-    if ground.minutes is None or ground.area_m2 is None or open_m2 is None:
+    """Ten-year peak over the time of concentration; None where it cannot be told."""
+    ground, open_m2, c_ground = site.ground, _open_m2(site), _coefficient(site.ground)
+    if ground.minutes is None or ground.area_m2 is None or open_m2 is None or c_ground is None:
         return None
     rain = storms.intensity(max(ground.minutes, 5.0), 10)
     if rain is None:
         return None
-    rule = table("rational")
-    sandy = ground.soil_group in ("A", "B")
-    c_ground = rule["lawn on flat sand" if sandy else "lawn on flat clay"].value
     if not roofs:
         return peak_l_s_rational(c_ground, rain.mm_h, area_m2=ground.area_m2)
-    from_roofs = peak_l_s_rational(rule["roof"].value, rain.mm_h, area_m2=_roof_m2(site))
+    from_roofs = peak_l_s_rational(
+        table("rational")["roof"].value, rain.mm_h, area_m2=_roof_m2(site)
+    )
     return from_roofs + peak_l_s_rational(c_ground, rain.mm_h, area_m2=open_m2)
+
+
+def _coefficient(ground: Ground) -> float | None:
+    """Rational C of grown-over ground by its soil, or of paving; None for any other cover."""
+    rule = table("rational")
+    if ground.cover == "paved":
+        return rule["asphalt"].value
+    if ground.cover not in ("lawn", "pasture") or not ground.soil_group:
+        return None
+    sandy = ground.soil_group in ("A", "B")
+    return rule["lawn on flat sand" if sandy else "lawn on flat clay"].value
 
 
 def _spot(site: Site, spot: LowSpot, *, events: tuple[Event, ...]) -> Spot:
