@@ -46,7 +46,7 @@ CONTROLS = ("switch", "on demand", "variable speed")
 
 def plain_of(making, line):
     site = making.site(tanks=(TANK,), lines=(line,), place=Place(30.0, -98.0, 300.0))
-    return service_answer(serve(site, {"tank": 300.0}))
+    return service_answer(serve(site, {"house": 300.0}))
 
 
 def page(plain, system="us"):
@@ -99,6 +99,14 @@ def test_other_controls_tell_their_own_rules(making, control):
     for words in (f"A pump {control}: air", "Least flow:", "Leaks:", "Running dry:"):
         assert words in text
     assert "Least flow:" not in page(plain_of(making, LINE))
+
+
+def test_one_outlet_and_a_tank_shared_with_others(making):
+    (line,) = plain_of(making, replace(LINE, outlets=LINE.outlets[2:]))
+    text = page([line | {"kwh_day": None}])
+    assert "(hose)" in text
+    assert "Alone, hose keeps" in text
+    assert "unknown on an average day" in text
 
 
 def test_what_is_unknown_is_not_printed(making):

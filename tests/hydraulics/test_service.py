@@ -14,7 +14,7 @@ from eavewell.hydraulics.service import serve
 from eavewell.hydraulics.service_peak import peak_of
 from eavewell.hydraulics.service_pump import flow_out_l_s, head_out_m, held_at
 from eavewell.site.line import InLine, Line, PressureTank
-from eavewell.site.outlet import Outlet
+from eavewell.site.outlet import Emitter, Lateral, Outlet
 from eavewell.site.pipe import Pipe
 from eavewell.site.place import Place
 from eavewell.site.tank import Tank
@@ -138,11 +138,22 @@ def test_the_smallest_pump_does_and_the_next_smaller_does_not(making):
 
 
 def test_energy_for_a_volume_and_a_day(making):
-    run = served(making, l_day={"tank": 300.0})
+    run = served(making, l_day={"house": 300.0})
     # 1,300 W for as long as the volume takes at the mean flow
     assert run.kwh_m3 == pytest.approx(1.3 * 1000.0 / run.pump.mean_l_s / 3600.0)
     assert run.kwh_day == pytest.approx(run.kwh_m3 * 0.3)
     assert served(making).kwh_day is None
+
+
+def test_water_of_other_lines_is_not_pumped_here(making):
+    row = Lateral("row", 10, Emitter("drip", 4.0, 10.0), 0.3, 13.0, waters="garden")
+    by_gravity = Line("yard", "tank", Pipe(26.6, 5.0), laterals=(row,))
+    uses = (making.use(), making.use(name="garden", end_use="outdoor"))
+    site = making.site(tanks=(TANK,), lines=(LINE, by_gravity), uses=uses)
+    wants = {"house": 300.0, "garden": 50.0}
+    assert serve(site, wants)[0].l_day == 300.0
+    tap = replace(by_gravity, outlets=(NEAR,))
+    assert serve(replace(site, lines=(LINE, tap)), wants)[0].l_day is None
 
 
 def test_what_is_unknown_is_left_out_and_named(making):

@@ -77,7 +77,7 @@ def test_any_line(making, seed):
     tank = Tank("tank", shape=shape, base_m=dice.uniform(-3, 10), outlet_m=0.1)
     place = Place(30.0, -98.0, dice.choice([None, 0.0, 2500.0]))
     site = making.site(tanks=(tank,), lines=(line(dice),), place=place)
-    served = serve(site, {"tank": 200.0})
+    served = serve(site, {"house": 200.0})
     assert service_answer(served)
     assert all(finding.says for finding in service_holds(site, served))
     for one in served[0].outlets:

@@ -46,17 +46,15 @@ class PumpedLine:
 
 def serve_on_record(site: Site, water: Series) -> tuple[PumpedLine, ...]:
     """Every pumped line, with the energy of an average day of the record."""
-    l_day: dict[str, float] = {}
-    means = water.demand_l.mean(axis=0) if len(water.demand_l) else ()
-    for use, mean in zip(uses_in_order(site), means, strict=False):
-        l_day[use.draws_from[0]] = l_day.get(use.draws_from[0], 0.0) + float(mean)
-    return serve(site, l_day)
+    means = water.demand_l.mean(axis=0)
+    pairs = zip(uses_in_order(site), means, strict=True)
+    return serve(site, {use.name: float(mean) for use, mean in pairs})
 
 
 def serve(site: Site, l_day: Mapping[str, float] | None = None) -> tuple[PumpedLine, ...]:
     """Work out every line with a pump.
 
-    l_day : tank -> what its uses draw on an average day.
+    l_day : use -> what it wants on an average day.
     """
     return tuple(
         _served(site, line, l_day=l_day or {}) for line in site.lines if line.pump is not None
@@ -65,7 +63,6 @@ def serve(site: Site, l_day: Mapping[str, float] | None = None) -> tuple[PumpedL
 
 def _served(site: Site, line: Line, *, l_day: Mapping[str, float]) -> PumpedLine:
     peak, levels = peak_of(line), service_levels(site, line)
-    drawn = l_day.get(line.source) if _alone(site, line) else None
     base = PumpedLine(
         line=line,
         levels=levels,
@@ -77,7 +74,7 @@ def _served(site: Site, line: Line, *, l_day: Mapping[str, float]) -> PumpedLine
         largest_flow_l_s=None,
         speeds=tuple(pipe_speeds(line, peak.flow_l_s)),
         suction=None,
-        l_day=drawn,
+        l_day=_drawn_l_day(site, line, l_day=l_day),
         kwh_m3=None,
         kwh_day=None,
         unknown=tuple(_unknown(site, line, levels=levels)),
@@ -143,8 +140,21 @@ def _heads_known(line: Line) -> bool:
     return line.cut_in_m is not None and line.cut_out_m is not None
 
 
-def _alone(site: Site, line: Line) -> bool:
-    return sum(other.source == line.source for other in site.lines) == 1
+def _drawn_l_day(site: Site, line: Line, *, l_day: Mapping[str, float]) -> float | None:
+    """What the uses of its tank draw through a line; None where other lines' outlets share it.
+
+    What waters plants or troughs on another line does not come through this one.
+    """
+    others = [one for one in site.lines if one is not line and one.source == line.source]
+    if not l_day or any(one.outlets for one in others):
+        return None
+    elsewhere = {row.waters for one in others for row in one.laterals}
+    elsewhere |= {trough.waters for one in others for trough in one.troughs}
+    return sum(
+        l_day.get(use.name, 0.0)
+        for use in site.uses
+        if use.draws_from[0] == line.source and use.name not in elsewhere
+    )
 
 
 def _kwh_m3(line: Line, works: PumpWorks) -> float | None:

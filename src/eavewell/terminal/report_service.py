@@ -11,6 +11,7 @@ from eavewell.units import read, show
 
 Plain = dict[str, Any]
 GALLONS_L = 1000.0 * read("1 gal", "volume")
+LEVEL_M = 0.01
 
 
 def service_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
@@ -61,7 +62,7 @@ def _peak(line: Plain, sizes: Sizes) -> str:
         return ""
     flow = _show(peak["flow_l_s"], "flow", sizes=sizes)
     beside = f" with {peak['steady']} running beside" if peak["steady"] else ""
-    by_chance = "99 of 100 busy moments" if peak["busy_l_s"] is not None else "one steady draw"
+    by_chance = f"99 of 100 busy moments{beside}" if peak["busy_l_s"] else peak["steady"]
     codes = [
         f"{_show(one['flow_l_s'], 'flow', sizes=sizes)} by {one['edition']}"
         for one in peak["by_fixture_units"]
@@ -69,7 +70,7 @@ def _peak(line: Plain, sizes: Sizes) -> str:
     ]
     units = peak["by_fixture_units"][0]["fixture_units"] if peak["by_fixture_units"] else 0.0
     by_code = f"; for {units:.3g} fixture units {' and '.join(codes)}" if codes else ""
-    return f"Peak flow {flow} ({by_chance}{beside}){by_code}."
+    return f"Peak flow {flow} ({by_chance}){by_code}."
 
 
 def _pump(line: Plain, sizes: Sizes) -> str:
@@ -103,6 +104,8 @@ def _outlets(line: Plain, sizes: Sizes) -> str:
     most = max(outlets, key=lambda one: one["most_m"])
     low = _show(least["least_m"], "pressure", sizes=sizes)
     high = _show(most["most_m"], "pressure", sizes=sizes)
+    if len(outlets) == 1:
+        return f"Alone, {least['name']} keeps {low} at the least and {high} at the most."
     return f"Each alone, {least['name']} keeps the least, {low}, {most['name']} the most, {high}."
 
 
@@ -112,12 +115,13 @@ def _suction(line: Plain, sizes: Sizes) -> str:
         return ""
     over = -suction["lift_m"]
     stands = show(abs(over), "length", system=sizes.system)
-    where = "over its eye" if over >= 0.0 else "below its eye"
+    where = f"{stands} {'over' if over > 0.0 else 'below'}"
+    where = "level with" if abs(over) < LEVEL_M else where
     available = show(suction["available_m"], "length", system=sizes.system)
     needed = suction["needed_m"]
     needs = f", it needs {show(needed, 'length', system=sizes.system)}" if needed else ""
     return (
-        f"The low water stands {stands} {where}: net positive suction head {available} at its "
+        f"The low water stands {where} its eye: net positive suction head {available} at its "
         f"largest flow{needs}."
     )
 
@@ -153,6 +157,8 @@ def _power(line: Plain, sizes: Sizes) -> str:
         parts.append(f"{energy} for each {name}")
     if line["kwh_day"] is not None:
         parts.append(f"{_show(line['kwh_day'], 'energy', sizes=sizes)} on an average day")
+    elif parts:
+        parts.append("unknown on an average day as other lines share its tank")
     if line["input_w"] is not None:
         parts.append(f"{_show(line['input_w'], 'power', sizes=sizes)} running")
     if line["start_w"] is not None:
