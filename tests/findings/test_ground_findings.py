@@ -74,6 +74,10 @@ def test_storms_by_ratios_where_gutters_hang_on_them(making):
     assert finding.code == "storms-by-ratios"
     assert finding.measured > 1.5
     assert list(storm_known(making.site(), by_record)) == []
+    grown = making.site(ground=Ground(area_m2=500.0))
+    assert [one.code for one in storm_known(grown, by_record)] == ["storms-by-ratios"]
+    by_table = replace(by_record, kind="table")
+    assert list(storm_known(hung, by_table)) == []
     short = site_storms(Storm(), making.record(making.wet_and_dry(3)), table=None)
     (unknown,) = storm_known(hung, short)
     assert unknown.code == "storms-unknown"

@@ -7,7 +7,9 @@ import numpy as np
 import pytest
 
 from eavewell.design import design
+from eavewell.findings.ground import ground_kept
 from eavewell.site.beside import Beside
+from eavewell.site.first_flush import FirstFlush
 from eavewell.site.ground import Ground, LowSpot
 from eavewell.site.storm_table import StormTable
 from eavewell.stormwater.curve_number import runoff_mm_tr55
@@ -61,13 +63,35 @@ def test_room_is_that_of_the_evening_before():
     assert {one.when for one in seasons} == {"winter", "spring"}
 
 
-def test_a_thousand_gallons_take_a_share_of_two_inches():
-    # 2,000 ft2, 2 in at 0.95: 2,369 gal; 1,000 gal of room keep 42.2 % and 1,369 spill; COMPUTED
-    came = 2000 * 2 / 12 * 7.48052 * 0.95
-    assert came == pytest.approx(2369, abs=0.5)
-    assert 1000 / came == pytest.approx(0.422, abs=0.0005)
-    # and 1 in at 0.90: 1,121 gal, FOUND inputs
-    assert pytest.approx(1122, abs=1.0) == 2000 / 12 * 7.48052 * 0.9
+@pytest.mark.parametrize(
+    ("rain_in", "yielded", "room_gal", "kept"),
+    # 2,000 ft2; COMPUTED: 2 in at 0.95 is 2,369 gal, of which 1,000 gal are 42.2 %
+    [(2.0, 0.95, 1000.0, 0.422), (1.0, 0.90, 1200.0, 1.0), (1.0, 0.90, 561.0, 0.5)],
+)
+def test_an_empty_tank_keeps_a_share(made, making, rain_in, yielded, room_gal, kept):
+    # a use that empties the tank every day; metal yields 0.90, so the area is drawn to match
+    roof = making.roof(2000 * 0.3048**2 * yielded / 0.90)
+    found = made(
+        storms(rain_in * 25.4),
+        roofs=(roof,),
+        tanks=(making.tank(room_gal * GAL),),
+        uses=(making.use(1e5),),
+        goals=(),
+    )
+    event = next(one for one in found.stormwater.events if one.years == 1)
+    assert event.kept_tenth_share == pytest.approx(kept, abs=0.001)
+    assert event.kept_mean_share == pytest.approx(kept, abs=0.001)
+
+
+def test_first_flush_stays_outside(made, making):
+    roof = replace(making.roof(), first_flush=FirstFlush(depth_mm=2.0))
+    plain, flushed = made(), made(roofs=(roof,))
+    before, after = plain.stormwater.year, flushed.stormwater.year
+    assert after.with_roof_l == pytest.approx(before.with_roof_l)
+    # an event every tenth day: 2 mm of 10 m2 are led away 36.525 times a year
+    spilled = [one.drawn.reliability.spilled_l_year for one in (plain, flushed)]
+    more_l = 2.0 * 10.0 * 36.525 + spilled[1] - spilled[0]
+    assert after.caught_l - before.caught_l == pytest.approx(more_l, rel=1e-3)
 
 
 def test_volumes_of_a_storm(made):
@@ -130,3 +154,38 @@ def test_the_peak_with_roofs_is_higher(made):
     assert found.peak_roof_l_s > found.peak_ground_l_s > 0
     bare = replace(GROUND, minutes=None)
     assert made(ground=bare).stormwater.peak_roof_l_s is None
+
+
+@pytest.mark.parametrize(
+    ("cover", "soil", "known"),
+    [("pasture", "D", True), ("paved", "", True), ("pasture", "", False), ("woods", "B", False)],
+)
+def test_a_peak_only_of_known_ground(made, cover, soil, known):
+    peak = made(ground=replace(GROUND, cover=cover, soil_group=soil)).stormwater.peak_ground_l_s
+    assert (peak is not None) is known
+
+
+def test_a_storm_outside_the_table_is_named(made):
+    depth = np.array([[20.5, 21.0], [60.0, 75.0]])
+    table = StormTable("made up", "invented", (5.0, 1440.0), (2.0, 10.0), depth)
+    found = made(table).stormwater
+    assert [one.years for one in found.events] == [2, 10]
+    assert found.unknown == ("1-year 24-hour storm",)
+
+
+def test_the_way_out_of_standing_water_passes(made):
+    slow = replace(GROUND, low_spots=(LowSpot("by the door", 20.0, 1.0, ("roof",)),))
+    found = made(ground=slow)
+    (finding,) = standing(found)
+    assert finding.measured == pytest.approx(60.96)
+    # 60.96 mm (2.4 in) within 48 h
+    assert finding.fix.startswith("ground that takes 0.05 in/h")
+    drained = replace(GROUND, low_spots=(LowSpot("by the door", 20.0, 0.05 * 25.4, ("roof",)),))
+    assert standing(made(ground=drained)) == []
+    sealed = replace(GROUND, low_spots=(LowSpot("by the door", 20.0, 0.0, ("roof",)),))
+    (finding,) = standing(made(ground=sealed))
+    assert "until it dries up" in finding.says
+
+
+def standing(found):
+    return [one for one in ground_kept(found.site, found.stormwater) if one.code == "water-stands"]
