@@ -56,11 +56,11 @@ def test_room_is_that_of_the_evening_before():
     rain = np.tile([0.0, 10.0], 50)
     level = np.tile([30.0, 90.0], 50)
     dates = np.datetime64("2001-01-01") + np.arange(100)
-    whole, *seasons = room_before_storms(level, 100.0, rain_mm=rain, dates=dates)
+    whole, *quarters = room_before_storms(level, 100.0, rain_mm=rain, dates=dates)
     # every storm falls on an odd day; the evening before holds 30 of 100
     assert (whole.when, whole.storms) == ("year", 50)
     assert whole.mean_l == whole.tenth_l == 70.0
-    assert {one.when for one in seasons} == {"winter", "spring"}
+    assert {one.when for one in quarters} == {"Dec-Feb", "Mar-May"}
 
 
 @pytest.mark.parametrize(
@@ -189,3 +189,15 @@ def test_the_way_out_of_standing_water_passes(made):
 
 def standing(found):
     return [one for one in ground_kept(found.site, found.stormwater) if one.code == "water-stands"]
+
+
+def test_the_way_out_of_seldom_room_passes(made, making):
+    found = made(uses=(making.use(0.5),))
+    codes = [one.code for one in ground_kept(found.site, found.stormwater)]
+    assert "seldom-room-for-storms" in codes
+    # a second outlet holds the water of the full tank below the part held open
+    held = found.stormwater.held_open
+    room = replace(found.stormwater.room_in("year"), tenth_l=held.room_tenth_l)
+    opened = replace(found.stormwater, room=(room,))
+    codes = [one.code for one in ground_kept(found.site, opened)]
+    assert "seldom-room-for-storms" not in codes

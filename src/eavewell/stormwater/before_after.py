@@ -102,7 +102,7 @@ class StormWater:
     unknown: tuple[str, ...]
 
     def room_in(self, when: str) -> Room | None:
-        """Room before the storms of the year or of a season."""
+        """Room before the storms of the year or of three months, as "Dec-Feb"."""
         return {one.when: one for one in self.room}.get(when)
 
 

@@ -8,14 +8,19 @@ from numpy.typing import NDArray
 from eavewell.site.rain_record import DayArray, FloatArray
 from eavewell.tables import table
 
-SEASONS = {"winter": (12, 1, 2), "spring": (3, 4, 5), "summer": (6, 7, 8), "autumn": (9, 10, 11)}
+QUARTERS = {
+    "Dec-Feb": (12, 1, 2),
+    "Mar-May": (3, 4, 5),
+    "Jun-Aug": (6, 7, 8),
+    "Sep-Nov": (9, 10, 11),
+}
 
 
 @dataclass(frozen=True, slots=True)
 class Room:
     """Room before storms: the mean and what nine storms in ten find at least.
 
-    when : "year" or a season of the northern half. storms : how many began.
+    when : "year" or three months. storms : how many began.
     """
 
     when: str
@@ -39,7 +44,7 @@ def storm_starts(rain_mm: FloatArray) -> NDArray[np.int64]:
 def room_before_storms(
     level_l: FloatArray, usable_l: float, *, rain_mm: FloatArray, dates: DayArray
 ) -> tuple[Room, ...]:
-    """Room at the start of each storm, over the year and by season.
+    """Room at the start of each storm, over the year and by three months.
 
     level_l : of all tanks together in the evening of each day, shape (day,). The room a storm finds
     is that of the evening before.
@@ -53,7 +58,7 @@ def room_before_storms(
         *whole,
         *(
             _room(name, room[at])
-            for name, months in SEASONS.items()
+            for name, months in QUARTERS.items()
             if (at := np.isin(month, months)).any()
         ),
     )
