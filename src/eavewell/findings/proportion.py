@@ -6,7 +6,7 @@ from eavewell.design import Design
 from eavewell.findings.rounding import no_more
 from eavewell.site.finding import Finding
 from eavewell.site.want import People
-from eavewell.tables import rows, table
+from eavewell.tables import rows, sources, table
 from eavewell.units import show
 
 COMMON = "common practice, no source"
@@ -94,4 +94,4 @@ def _surveyed() -> Iterator[tuple[float, str]]:
     """Whole indoor use of one person a day, by survey."""
     for survey in dict.fromkeys(row["survey"] for row in rows("household_surveys")):
         parts = [row for row in rows("household_surveys") if row["survey"] == survey]
-        yield sum(float(row["value"]) for row in parts), survey.replace("_", " ")
+        yield sum(float(row["value"]) for row in parts), sources()[survey]["title"]

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from eavewell.site.finding import Finding
 from eavewell.site.site import Site
+from eavewell.tables import sources
 from eavewell.weather.design_storm import DesignStorms
 
 TABLE = 'a table of the place\'s own storms from the national server: [storm] table = "FILE"'
@@ -16,18 +17,22 @@ def storm_known(site: Site, storms: DesignStorms) -> Iterator[Finding]:
     if storms.kind == "unknown":
         yield Finding("storms-unknown", "note", "storms", f"Not checked: {storms.says}.", fix=TABLE)
         return
-    rain = storms.intensity(5.0, 10.0)
     yield Finding(
         "storms-by-ratios",
         "watch",
         "storms",
-        f"Design storms come from {storms.says}: the range is wide.",
-        measured=rain.high_mm_h / rain.low_mm_h if rain else None,
-        limit=1.0 if rain else None,
-        unit="times from low to high" if rain else "",
-        source="ratios of tables/storm_ratios.csv" if rain else "",
+        f"Design storms come from {storms.says}: {_spread(storms)}.",
+        source=sources()["storm_ratios_atlas14"]["title"],
         fix=TABLE,
     )
+
+
+def _spread(storms: DesignStorms) -> str:
+    rain = storms.intensity(5.0, 10.0)
+    if rain is None:
+        return "the range is wide"
+    times = rain.high_mm_h / rain.low_mm_h
+    return f"from low to high the 10-year 5-minute rain spans {times:.1f} times"
 
 
 def _asks(site: Site) -> bool:

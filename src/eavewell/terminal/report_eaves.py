@@ -10,8 +10,13 @@ from eavewell.terminal.sizes import Sizes, listed
 from eavewell.units import show
 
 Plain = dict[str, Any]
-QUANTITIES = ("flow", "intensity")
-PARTS = ("gutter", "outlet", "downspout", "transition")
+
+SPILLS = {
+    "clear ground": "it spills on clear ground",
+    "door": "it spills over a door",
+    "footing": "it spills at a footing",
+    "unknown": "where it spills is unknown",
+}
 
 
 def eaves_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
@@ -19,28 +24,32 @@ def eaves_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
     eaves = answer["hydraulics"]["eaves"]
     if not eaves["runs"]:
         return []
-    flow, rain = (show(1.0, name, system=sizes.system).split(" ")[1] for name in QUANTITIES)
-    flows = [f"{name}\n{flow}" for name in ("asked", *_shown(eaves))]
-    head = ("gutter", *flows, f"spills from\n{rain}", "on")
-    rows = [_row(run, _shown(eaves), sizes=sizes) for run in eaves["runs"]]
+    head = ("gutter", "asked", "carries", "by its", "spills from")
+    rows = [_row(run, sizes) for run in eaves["runs"]]
     return [
         heading("Eaves"),
-        ruled(head, rows, names=(0, len(head) - 1)),
+        ruled(head, rows, names=(0, 3), notes=[_where(run) for run in eaves["runs"]]),
         Text(""),
         paragraph(_storm(eaves, sizes), _others(eaves)),
     ]
 
 
-def _shown(eaves: Plain) -> list[str]:
-    """Parts that any run has."""
-    return [part for part in PARTS if any(run[f"{part}_l_s"] is not None for run in eaves["runs"])]
+def _row(run: Plain, sizes: Sizes) -> tuple[str, ...]:
+    part = run["governing"]
+    return (
+        f"{run['roof']}, {run['name']}",
+        _said(run["flow_l_s"], "flow", sizes=sizes),
+        _said(run[f"{part}_l_s"] if part else None, "flow", sizes=sizes),
+        part or "-",
+        _said(run["spills_from_mm_h"], "intensity", sizes=sizes),
+    )
 
 
-def _row(run: Plain, parts: list[str], *, sizes: Sizes) -> tuple[str, ...]:
-    flows = [run["flow_l_s"], *(run[f"{part}_l_s"] for part in parts)]
-    cells = [_bare(flow, "flow", sizes=sizes) for flow in flows]
-    spills = _bare(run["spills_from_mm_h"], "intensity", sizes=sizes)
-    return f"{run['roof']}, {run['name']}", *cells, spills, run["spills_on"]
+def _where(run: Plain) -> str:
+    """What it spills on, and how often where that is known."""
+    years = run["spills_once_in_years"]
+    often = "" if years is None else f", about once in {years:.2g} years"
+    return f"{SPILLS[run['spills_on']]}{often}"
 
 
 def _storm(eaves: Plain, sizes: Sizes) -> str:
@@ -64,6 +73,5 @@ def _others(eaves: Plain) -> str:
     return f"Runs that hold: {held} of {len(eaves['runs'])}; {'; '.join(words)}." if words else ""
 
 
-def _bare(value: float | None, quantity: str, *, sizes: Sizes) -> str:
-    """A number without its unit, which stands in the head; a dash where unknown."""
-    return "-" if value is None else show(value, quantity, system=sizes.system).split(" ")[0]
+def _said(value: float | None, quantity: str, *, sizes: Sizes) -> str:
+    return "-" if value is None else show(value, quantity, system=sizes.system)

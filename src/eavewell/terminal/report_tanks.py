@@ -17,20 +17,11 @@ def tanks_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
     tanks = [one for one in answer["hydraulics"]["tanks"] if one["described"]]
     if not tanks:
         return []
-    head = (
-        "tank",
-        "peak\ninflow",
-        "overflow\ncarries",
-        "link\npasses",
-        "nominal",
-        "dead",
-        "usable",
-    )
+    head = ("tank", "peak inflow", "overflow carries", "link passes")
     rows = [
         (
             one["name"],
             *(_flow(one[key], sizes) for key in ("peak_l_s", "overflow_l_s", "link_l_s")),
-            *(sizes.volume(one[key]) for key in ("nominal_l", "dead_l", "usable_l")),
         )
         for one in tanks
     ]
@@ -48,7 +39,8 @@ def tanks_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
 
 
 def _note(one: Plain, sizes: Sizes) -> str:
-    parts = []
+    nominal, dead, usable = (sizes.volume(one[key]) for key in ("nominal_l", "dead_l", "usable_l"))
+    parts = [f"{nominal} nominal, {dead} dead, {usable} usable"]
     if one["overflow_to"]:
         parts.append(f"overflow to {one['overflow_to']}")
     if one["vent_l_s"] is not None and one["air_l_s"] is not None:
