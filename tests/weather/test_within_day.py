@@ -42,7 +42,9 @@ def hourly(depths, first="2001-01-01", minutes=60):
     dates = np.datetime64(first) + np.arange(len(depths))
     wet = np.flatnonzero(depths)
     starts = np.sort(
-        np.concatenate([dates[wet].astype("datetime64[m]") + hour * 60 for hour in (3, 5)])
+        np.concatenate(
+            [dates[wet].astype("datetime64[m]") + np.timedelta64(hour, "h") for hour in (3, 5)]
+        )
     )
     rain = np.repeat(np.asarray(depths, float)[wet], 2) * np.tile([2 / 3, 1 / 3], wet.size)
     return StepRain("made up", minutes, starts, rain, date(2001, 1, 1), date(2010, 12, 31))
@@ -118,7 +120,9 @@ def test_a_donor_of_the_season_and_of_the_same_neighbours():
     )
     cut = donor_days(hourly(np.where(wet, 10.0, 0.0)))
     asked = np.array(["2005-01-20", "2005-07-14"], dtype="datetime64[D]")
-    around = np.concatenate([asked, asked[1:] + np.timedelta64(1, "D"), asked[1:] - 1])
+    around = np.concatenate(
+        [asked, asked[1:] + np.timedelta64(1, "D"), asked[1:] - np.timedelta64(1, "D")]
+    )
     for seed in range(20):
         winter, summer = pick_donors(
             cut, asked, depth_mm=np.full(2, 10.0), wet_dates=around, seed=seed
