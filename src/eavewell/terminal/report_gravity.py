@@ -6,6 +6,7 @@ from rich.console import RenderableType
 from rich.text import Text
 
 from eavewell.hydraulics.drip import MOST_PLANTS
+from eavewell.hydraulics.gravity import BUCKET_L
 from eavewell.terminal.page import heading, paragraph, ruled
 from eavewell.terminal.sizes import Sizes
 from eavewell.units import show
@@ -32,7 +33,8 @@ def gravity_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
 def _outlets(outlets: list[Plain], sizes: Sizes) -> list[RenderableType]:
     if not outlets:
         return []
-    head = ("outlet", "head\nfull", "head\nlow", "flow\nfull", "flow\nlow", "5 gal, low")
+    bucket = f"{sizes.volume(BUCKET_L)}\nlow"
+    head = ("outlet", "head\nfull", "head\nlow", "flow\nfull", "flow\nlow", bucket)
     rows = [
         (
             one["name"],
