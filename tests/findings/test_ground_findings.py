@@ -81,3 +81,9 @@ def test_storms_by_ratios_where_gutters_hang_on_them(making):
     short = site_storms(Storm(), making.record(making.wet_and_dry(3)), table=None)
     (unknown,) = storm_known(hung, short)
     assert unknown.code == "storms-unknown"
+
+
+def test_a_held_open_part_that_is_too_small_is_not_promised(site):
+    little = HeldOpen(0.3, 150.0, 10.0)
+    finding = next(ground_kept(site, water(tenth_l=100.0, held=little)))
+    assert "costs the uses" not in finding.fix

@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from eavewell.design import Design
 from eavewell.site.tank import Tank
+from eavewell.site.use import Use
 from eavewell.storage.ensembles import Ensemble
 from eavewell.storage.lanes import SHORT_SHARE
 from eavewell.storage.reliability import Reliability, Shortfall, UseReliability
@@ -27,10 +28,33 @@ def demand(design: Design) -> list[Plain]:
             "mean_l_per_day": figures.mean_l_day,
             "peak_month_l_per_day": figures.peak_month_l_day,
             "peak_week_l_per_day": figures.peak_week_l_day,
-            "peak_l_s": None,
+            "peak_l_s": _peak_l_s(design, use),
         }
         for use, figures in pairs
     ]
+
+
+def _peak_l_s(design: Design, use: Use) -> float | None:
+    """Largest flow asked at once, as far as the site's lines tell: house, troughs, drip."""
+    house = [
+        line.peak.flow_l_s
+        for line in design.served
+        if use.end_use in ("drinking", "indoor") and line.line.source in use.draws_from
+    ]
+    troughs = [
+        run.needs_l_s
+        for line in design.gravity
+        for run in line.troughs
+        if run.trough.waters == use.name and run.needs_l_s is not None
+    ]
+    drip = [
+        sum(run.half.plant_l_h) / 3600.0
+        for line in design.gravity
+        for run in line.laterals
+        if run.lateral.waters == use.name
+    ]
+    known = [flow for flow in (*house, sum(troughs), *drip) if flow]
+    return max(known, default=None)
 
 
 def storage(design: Design) -> Plain:

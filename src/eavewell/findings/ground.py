@@ -31,8 +31,7 @@ def _room(found: StormWater, system: Show) -> Iterator[Finding]:
     if whole is None or found.usable_l <= 0.0:
         return
     tenth, mean = (show(v, "volume", system=system) for v in (whole.tenth_l, whole.mean_l))
-    least = table("storm_water")["seldom room"].value
-    if whole.tenth_l < least * found.usable_l:
+    if whole.tenth_l < _least_l(found):
         yield Finding(
             "seldom-room-for-storms",
             "watch",
@@ -40,7 +39,7 @@ def _room(found: StormWater, system: Show) -> Iterator[Finding]:
             f"One storm in ten finds no more than {tenth} of room (the mean is {mean}): the tanks "
             "earn little storm-water credit.",
             measured=whole.tenth_l,
-            limit=least * found.usable_l,
+            limit=_least_l(found),
             unit="L",
             source=COMMON,
             fix=_open(found, system),
@@ -59,9 +58,13 @@ def _room(found: StormWater, system: Show) -> Iterator[Finding]:
         )
 
 
+def _least_l(found: StormWater) -> float:
+    return table("storm_water")["seldom room"].value * found.usable_l
+
+
 def _open(found: StormWater, system: Show) -> str:
     held = found.held_open
-    if held is None:
+    if held is None or held.room_tenth_l < _least_l(found):
         return "more use in the wet season, or a second outlet that holds a part open"
     room, lost = (show(v, "volume", system=system) for v in (held.room_tenth_l, held.lost_l_year))
     part = show(held.share, "share", system=system)
