@@ -31,6 +31,9 @@ Unit = Annotated[str, typer.Option("--unit", help="in or mm, where the file does
 
 def main() -> None:
     """Run the command line: 0 done, 2 bad input in sentences, 1 a fault of ours."""
+    # Nets are small: more threads of the linear algebra only wait for one another, and on a busy
+    # machine for long. Read once, when numpy is first loaded; what the user has set stands.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     for stream in (sys.stdout, sys.stderr):
         # A terminal that lacks a letter of a site's name shows a mark instead.
         if isinstance(stream, TextIOWrapper):

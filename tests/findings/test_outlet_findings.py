@@ -1,5 +1,6 @@
 """Checks on gravity lines: each fires, keeps silent, and its way out passes."""
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -12,6 +13,7 @@ from eavewell.site.pipe import Pipe
 from eavewell.site.tank import Tank
 from eavewell.site.tank_shape import UprightCylinder
 from eavewell.site.want import Animals
+from eavewell.units import read
 
 EMITTER = Emitter("drip", rated_l_h=4.0, rated_m=7.0, passage_mm=1.0, variation=0.03)
 ROW = Lateral(
@@ -47,6 +49,11 @@ def found(site):
     return list(outlets_run(site, lines))
 
 
+def printed(fix, pattern, quantity):
+    """The size that a way out names, as the site file would read it."""
+    return read(re.search(pattern, fix)[1], quantity)
+
+
 def codes(site):
     return {one.code for one in found(site)}
 
@@ -60,20 +67,19 @@ def test_a_tap_above_the_low_water(making):
     high = replace(TAP, level_m=4.5)
     (finding,) = found(site_of(making, outlets=(high,)))
     assert finding.code == "outlet-above-water"
-    # low water 4.1 m: 0.4 m too high, and 0.5 psi = 0.352 m over the tap
-    needed = -finding.measured + 0.3516
-    lower = replace(high, level_m=high.level_m - needed - 0.01)
-    assert "outlet-above-water" not in codes(site_of(making, outlets=(lower,)))
+    # low water 4.1 m: 0.4 m too high, and 0.5 psi = 0.352 m over the tap, and the pipe's loss
+    lower_m = printed(finding.fix, r"the outlet (.+?) lower", "length")
+    assert 0.4 + 0.352 < lower_m < 0.4 + 0.352 + 0.1
+    assert codes(site_of(making, outlets=(replace(high, level_m=4.5 - lower_m),))) == set()
+    assert codes(site_of(making, 4.0 + lower_m, outlets=(high,))) == set()
 
 
 def test_a_weak_tap_and_the_tank_raised(making):
     weak = replace(TAP, level_m=4.05)
     (finding,) = found(site_of(making, outlets=(weak,)))
     assert finding.code == "outlet-weak"
-    static = 4.1 - 4.05
-    more = static * ((finding.limit / finding.measured) ** 2 - 1)
-    raised = site_of(making, 4.0 + more * 1.02, outlets=(weak,))
-    assert codes(raised) == set()
+    more_m = printed(finding.fix, r"the outlet (.+?) lower", "length")
+    assert codes(site_of(making, 4.0 + more_m, outlets=(weak,))) == set()
 
 
 def test_a_lateral_on_the_ground_is_uneven_and_the_stand_mends_it(making):
@@ -103,8 +109,13 @@ def test_a_plant_that_waits_all_day(making):
     thirsty = replace(ROW, plant_l_day=60.0)
     (finding,) = found(site_of(making, laterals=(thirsty,)))
     assert (finding.code, finding.limit) == ("drip-too-slow", 12)
-    times = int(finding.fix.split()[0])
-    assert codes(site_of(making, laterals=(replace(thirsty, each=times),))) == set()
+    each = int(finding.fix.split()[0])
+    assert codes(site_of(making, laterals=(replace(thirsty, each=each),))) == set()
+    fewer = replace(thirsty, each=each - 1)
+    assert "drip-too-slow" in codes(site_of(making, laterals=(fewer,)))
+    hopeless = replace(ROW, plant_l_day=5000.0)
+    (finding,) = found(site_of(making, laterals=(hopeless,)))
+    assert finding.fix == "emitters of a larger flow"
 
 
 @pytest.mark.parametrize("mesh_mm", [0.0, 0.5])
@@ -112,8 +123,10 @@ def test_emitters_without_a_fine_filter(making, mesh_mm):
     bare = replace(ROW, mesh_mm=mesh_mm)
     (finding,) = found(site_of(making, laterals=(bare,)))
     assert finding.code == "drip-filter"
-    # one seventh of 1 mm
-    assert codes(site_of(making, laterals=(replace(ROW, mesh_mm=0.14),))) == set()
+    # one seventh of 1 mm, as printed in either system
+    mesh = printed(finding.fix, r"a filter of (.+?) or finer", "mesh")
+    assert mesh == pytest.approx(0.14, abs=0.003)
+    assert codes(site_of(making, laterals=(replace(ROW, mesh_mm=mesh),))) == set()
 
 
 def test_an_unknown_filter_is_said(making):
@@ -144,11 +157,17 @@ def test_a_float_that_sticks_and_a_limiter(making):
     open_one = replace(TROUGH, limiter_l_s=None)
     (finding,) = found(site_of(making, troughs=(open_one,)))
     assert finding.code == "float-stuck"
-    held = 1000 * 3.14159 / 4 * 9 * 2.9
-    assert (
-        codes(site_of(making, troughs=(replace(TROUGH, limiter_l_s=0.99 * held / 48 / 3600),)))
-        == set()
-    )
+    limiter = printed(finding.fix, r"a flow limiter of (.+)$", "bleed") / 3600.0
+    # pi/4 x 3 m x 3 m x 2.9 m in 48 hours
+    assert limiter == pytest.approx(1000 * 3.14159 / 4 * 9 * 2.8 / 48 / 3600, rel=0.05)
+    assert codes(site_of(making, troughs=(replace(TROUGH, limiter_l_s=limiter),))) == set()
+
+
+def test_a_limiter_that_would_starve_the_stock_is_not_named(making):
+    site = site_of(making, troughs=(replace(TROUGH, limiter_l_s=None),))
+    lines = gravity_lines(site, peak_l_day={"use": 6000.0})
+    (finding,) = [one for one in outlets_run(site, lines) if one.code == "float-stuck"]
+    assert "limiter" not in finding.fix
 
 
 @pytest.mark.parametrize(
@@ -170,3 +189,13 @@ def test_what_is_unknown_is_said_once_a_line(making):
     assert "valve of 'trough'" in finding.says
     no_levels = replace(site, tanks=(replace(site.tanks[0], base_m=None),))
     assert codes(no_levels) == {"line-not-checked"}
+
+
+def test_what_nobody_says_of_trough_and_plants_is_named(making):
+    far = replace(TROUGH, walk_m=None)
+    herd = replace(TROUGH, name="herd", walk_m=900.0, edge_m=None)
+    row = replace(ROW, plant_l_day=None)
+    site = site_of(making, laterals=(row,), troughs=(far, herd))
+    (note,) = [one for one in found(site) if one.code == "line-not-checked"]
+    for words in ("how far those walk", "edge of 'herd'", "water of a plant on 'row'"):
+        assert words in note.says

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from eavewell.findings.rounding import no_less
+from eavewell.findings.rounding import no_less, no_more
 from eavewell.hydraulics.drip import LateralRun, waters_evenly
 from eavewell.hydraulics.gravity import GravityLine, OutletRun
 from eavewell.hydraulics.troughs import TroughRun
@@ -54,8 +54,7 @@ def _outlet(run: OutletRun, system: Show) -> Iterator[Finding]:
             limit=0.0,
             unit="m",
             source="arithmetic of the levels",
-            fix=f"{no_less(run.needs.head_m - run.static_m[2], 'length', system=system)} lower, "
-            "or the tank as much higher",
+            fix=_higher(run, system),
         )
     elif flow < needed:
         yield Finding(
@@ -73,14 +72,10 @@ def _outlet(run: OutletRun, system: Show) -> Iterator[Finding]:
 
 
 def _higher(run: OutletRun, system: Show) -> str:
-    """Flow grows as the root of head: so much more head gives what is needed."""
-    flow, needed = run.flow_l_s[2], run.needs.flow_l_s * run.outlet.count
-    if flow <= 0.0:
-        return "a higher tank"
-    more_m = run.static_m[2] * ((needed / flow) ** 2 - 1.0)
-    return (
-        f"the tank {no_less(more_m, 'length', system=system)} higher, or a wider and shorter line"
-    )
+    if not run.lower_m:
+        return "a wider and shorter line"
+    more = no_less(run.lower_m, "length", system=system)
+    return f"the outlet {more} lower or the tank as much higher, or a wider and shorter line"
 
 
 def _even(run: LateralRun, system: Show) -> Iterator[Finding]:
@@ -128,12 +123,10 @@ def _in_a_day(run: LateralRun) -> Iterator[Finding]:
             limit=most,
             unit="h",
             source=COMMON,
-            fix=f"{_times(run.hours / most)} times the emitters at each plant",
+            fix="emitters of a larger flow"
+            if run.each_needed is None
+            else f"{run.each_needed} emitters at each plant",
         )
-
-
-def _times(ratio: float) -> int:
-    return int(ratio) + (ratio > int(ratio))
 
 
 def _filter(run: LateralRun, system: Show) -> Iterator[Finding]:
@@ -157,7 +150,7 @@ def _filter(run: LateralRun, system: Show) -> Iterator[Finding]:
             limit=most if mesh else None,
             unit="mm of mesh" if mesh else "",
             source=COMMON,
-            fix=f"a filter of {show(most, 'mesh', system=system, figures=2)} or finer before it",
+            fix=f"a filter of {no_more(most, 'mesh', system=system)} or finer before it",
         )
 
 
@@ -225,6 +218,8 @@ def _stuck(run: TroughRun, system: Show) -> Iterator[Finding]:
     if run.stuck_h is None or run.stuck_h >= limit:
         return
     slow = run.open_l_s * run.stuck_h / limit
+    enough = run.needs_l_s is None or slow >= run.needs_l_s
+    limiter = f", or a flow limiter of {no_more(3600.0 * slow, 'bleed', system=system)}"
     yield Finding(
         "float-stuck",
         "watch",
@@ -234,8 +229,8 @@ def _stuck(run: TroughRun, system: Show) -> Iterator[Finding]:
         limit=limit,
         unit="h",
         source=COMMON,
-        fix="a higher outlet for this line, a valve that gives a day's water, or a flow limiter of "
-        f"{show(3600.0 * slow, 'bleed', system=system, figures=2)}",
+        fix="a higher outlet for this line or a valve that gives a day's water"
+        + (limiter if enough else ""),
     )
 
 

@@ -16,6 +16,7 @@ from eavewell.tables import table
 
 MOST_PLANTS = 200
 HIGHEST_STAND_M = 30.0
+MOST_EMITTERS = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +43,8 @@ class LateralRun:
     raise_m : height to add under the tank so that it waters evenly when low; 0 where it does;
               None where no stand does.
     carries : most plants it waters evenly when low; None where not even one.
+    each_needed : emitters at each plant that give the day's water in the longest run of
+    tables/drip.csv, at half; None unknown, or where so many do not.
     """
 
     lateral: Lateral
@@ -51,6 +54,7 @@ class LateralRun:
     hours: float | None
     raise_m: float | None
     carries: int | None
+    each_needed: int | None
 
 
 def run_lateral(line: Line, lateral: Lateral, *, levels: WaterLevels) -> LateralRun:
@@ -69,6 +73,7 @@ def run_lateral(line: Line, lateral: Lateral, *, levels: WaterLevels) -> Lateral
         hours=wants / least_l_h if wants is not None and least_l_h > 0.0 else None,
         raise_m=_raise_m(line, lateral, low_m=levels.low_m),
         carries=_carries(line, lateral, low_m=levels.low_m),
+        each_needed=_each_needed(line, lateral, half_m=levels.half_m),
     )
 
 
@@ -78,7 +83,8 @@ def watered(line: Line, lateral: Lateral, *, water_m: float) -> Watered:
     flows = tuple(3600.0 * solved.outlet_l_s[name] for name in lateral_nodes(lateral))
     rated_l_h = lateral.each * lateral.emitter.rated_l_h
     some = sum(flows) > 0.0
-    variation = lateral.emitter.variation or 0.0
+    known = lateral.emitter.variation
+    variation = table("drip")["variation of making"].value if known is None else known
     return Watered(
         water_m,
         flows,
@@ -96,16 +102,35 @@ def waters_evenly(found: Watered) -> bool:
     return even and found.least_share >= rule["flow share"].value
 
 
+def _each_needed(line: Line, lateral: Lateral, *, half_m: float) -> int | None:
+    wants, longest_h = lateral.plant_l_day, table("drip")["longest run"].value
+    if wants is None:
+        return None
+    for each in range(lateral.each, lateral.each + MOST_EMITTERS):
+        more = replace(lateral, each=each)
+        least = min(watered(_with(line, lateral, more=more), more, water_m=half_m).plant_l_h)
+        if least > 0.0 and wants / least <= longest_h:
+            return each
+        if least <= 0.0:
+            return None
+    return None
+
+
+def _with(line: Line, lateral: Lateral, *, more: Lateral) -> Line:
+    """The line with one lateral changed."""
+    return replace(line, laterals=tuple(more if one is lateral else one for one in line.laterals))
+
+
 def _raise_m(line: Line, lateral: Lateral, *, low_m: float) -> float | None:
     def even(raised_m: float) -> bool:
         return waters_evenly(watered(line, lateral, water_m=low_m + raised_m))
 
     if even(0.0):
         return 0.0
-    return _least(even, HIGHEST_STAND_M)
+    return least(even, HIGHEST_STAND_M)
 
 
-def _least(holds: Callable[[float], bool], most: float) -> float | None:
+def least(holds: Callable[[float], bool], most: float) -> float | None:
     """The least value up to `most` at which something holds, to a centimetre."""
     if not holds(most):
         return None
@@ -121,9 +146,7 @@ def _carries(line: Line, lateral: Lateral, *, low_m: float) -> int | None:
 
     def even(plants: int) -> bool:
         shorter = shortened(lateral, plants)
-        changed = replace(
-            line, laterals=tuple(shorter if one is lateral else one for one in line.laterals)
-        )
+        changed = _with(line, lateral, more=shorter)
         return waters_evenly(watered(changed, shorter, water_m=low_m))
 
     if not even(1):

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from eavewell.hydraulics.drip import LateralRun, run_lateral
+from eavewell.hydraulics.drip import HIGHEST_STAND_M, LateralRun, least, run_lateral
 from eavewell.hydraulics.line_network import (
     Needs,
     WaterLevels,
@@ -13,7 +13,7 @@ from eavewell.hydraulics.line_network import (
     water_levels,
 )
 from eavewell.hydraulics.network import solve
-from eavewell.hydraulics.troughs import TroughRun, run_trough
+from eavewell.hydraulics.troughs import TroughRun, run_trough, way_of
 from eavewell.site.line import Line
 from eavewell.site.outlet import Outlet
 from eavewell.site.site import Site
@@ -27,7 +27,8 @@ class OutletRun:
     """One outlet alone on its line with the tank full, half full and low.
 
     static_m : head without flow. flow_l_s : open. bucket_min : five US gallons with the tank low;
-    None where none flows.
+    None where none flows. lower_m : how much lower it must stand to give what it needs with the
+    tank low; 0 where it does, None where no lowering helps.
     """
 
     outlet: Outlet
@@ -35,6 +36,7 @@ class OutletRun:
     static_m: tuple[float, float, float]
     flow_l_s: tuple[float, float, float]
     bucket_min: float | None
+    lower_m: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,6 +125,13 @@ def _unknown(line: Line) -> Iterator[str]:
             yield f"flow of the valve of {trough.name!r}"
         if not trough.waters:
             yield f"who drinks at {trough.name!r}"
+        elif trough.walk_m is None:
+            yield f"how far those walk who drink at {trough.name!r}"
+        if way_of(trough) == "herd" and trough.edge_m is None:
+            yield f"edge of {trough.name!r}"
+    for lateral in line.laterals:
+        if lateral.plant_l_day is None:
+            yield f"peak day's water of a plant on {lateral.name!r}"
 
 
 def _outlets(line: Line, levels: WaterLevels, *, missing: tuple[str, ...]) -> Iterator[OutletRun]:
@@ -139,4 +148,18 @@ def _outlets(line: Line, levels: WaterLevels, *, missing: tuple[str, ...]) -> It
             static_m=(static[0], static[1], static[2]),
             flow_l_s=(full, half, low),
             bucket_min=BUCKET_L / low / 60.0 if low > 0.0 else None,
+            lower_m=_lower_m(line, outlet, water_m=levels.low_m),
         )
+
+
+def _lower_m(line: Line, outlet: Outlet, *, water_m: float) -> float | None:
+    """Lowering an outlet and raising the tank are one to the net: the water is moved."""
+    needed = needs_of(outlet).flow_l_s * outlet.count
+
+    def gives(lower_m: float) -> bool:
+        net = line_network(line, water_m + lower_m, running={outlet.name})
+        return solve(net).outlet_l_s[outlet.name] >= needed
+
+    if gives(0.0):
+        return 0.0
+    return least(gives, HIGHEST_STAND_M)

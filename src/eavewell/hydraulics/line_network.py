@@ -21,6 +21,7 @@ SOURCE, START = "water in the tank", "start of the main"
 Running = Outlet | Lateral | Trough
 # Two places nearer to each other along the main than this are one.
 SAME_PLACE_M = 0.01
+LEAST_EXPONENT = 0.2
 
 
 @dataclass(frozen=True, slots=True)
@@ -216,10 +217,12 @@ def _lateral(lateral: Lateral, at: str) -> tuple[list[Node], list[Link]]:
     names, first_m = lateral_nodes(lateral), lateral.level_m or 0.0
     last_m = first_m if lateral.far_level_m is None else lateral.far_level_m
     emitter = lateral.emitter
-    k = lateral.each * emitter.rated_l_h / 3600.0 / emitter.rated_m**emitter.exponent
+    # one that keeps its flow at any head is reckoned as one that nearly does
+    exponent = max(emitter.exponent, LEAST_EXPONENT)
+    k = lateral.each * emitter.rated_l_h / 3600.0 / emitter.rated_m**exponent
     step_m = (last_m - first_m) / max(lateral.plants - 1, 1)
     nodes = [
-        Node(name, first_m + row * step_m, emitter_k=k, emitter_x=emitter.exponent)
+        Node(name, first_m + row * step_m, emitter_k=k, emitter_x=exponent)
         for row, name in enumerate(names)
     ]
     links = [_to_first_plant(lateral, at, first=names[0])]

@@ -14,8 +14,10 @@ from eavewell.hydraulics.friction import (
 )
 from eavewell.site.rain_record import FloatArray
 
+# Under this head, in m, an outlet to the air is taken as straight, and backwards as well.
+LEAST_HEAD_M = 1e-4
 # Below this slope, in m per L/s, a loss is taken as straight: at no flow a pipe loses nothing.
-LEAST_SLOPE = 1e-5
+LEAST_SLOPE = 1e-4
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +63,8 @@ class Link:
 class Curves:
     """Loss of every link as r |q|^n + m q |q|, less a pump's lift; shape (link,).
 
-    lift_m : a pump's head at no flow. begin : flows to start from.
+    lift_m : a pump's head at no flow. begin : flows to start from. straight_l_s : flows of outlets
+    to the air under which their loss is straight; 0 for other links.
     """
 
     resistance: FloatArray
@@ -71,13 +74,18 @@ class Curves:
     one_way: NDArray[np.bool_]
     lift_m: FloatArray
     begin: FloatArray
+    straight_l_s: FloatArray
 
     def at(self, flows: FloatArray) -> tuple[FloatArray, FloatArray]:
         """Head lost at these flows and its slope, in m and m per L/s."""
-        size = np.abs(flows)
+        size = np.maximum(np.abs(flows), self.straight_l_s)
         power = self.resistance * size ** (self.exponent - 1.0)
         loss = (power + self.square * size) * flows
         slope = self.exponent * power + 2.0 * self.square * size
+        straight = flows <= self.straight_l_s
+        straight &= self.straight_l_s > 0.0
+        drop = LEAST_HEAD_M / np.where(straight, self.straight_l_s, 1.0)
+        loss, slope = np.where(straight, drop * flows, loss), np.where(straight, drop, slope)
         for row, ends_l_s, heads_m in self.pumps:
             at = int(np.clip(np.searchsorted(ends_l_s, flows[row]) - 1, 0, ends_l_s.size - 2))
             falls = (heads_m[at] - heads_m[at + 1]) / (ends_l_s[at + 1] - ends_l_s[at])
@@ -117,6 +125,9 @@ def curves_of(links: Sequence[Link], emitters: Sequence[Node]) -> Curves:
         ),
         lift_m=lift_m,
         begin=begin,
+        straight_l_s=np.array(
+            [0.0] * len(links) + [one.emitter_k * LEAST_HEAD_M**one.emitter_x for one in emitters]
+        ),
     )
 
 

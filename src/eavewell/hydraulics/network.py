@@ -16,11 +16,13 @@ from eavewell.hydraulics.links import Curves, Link, Node, curves_of
 from eavewell.site.rain_record import FloatArray
 
 BoolArray = NDArray[np.bool_]
-MOST_ROUNDS = 400
+MOST_ROUNDS = 1000
 MOST_SWITCHES = 60
 CLOSES_TO = 1e-8
 # Less than this is no flow: a few millilitres an hour.
 STILL_L_S = 1e-6
+# Flows are weighed against no less than this, so that a net that stands still comes to rest.
+LEAST_L_S = 1e-2
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +84,10 @@ class _Net:
         known = zip(fixed, levels, strict=True)
         self.head = np.array([level if head is None else head for head, level in known])
         self.demand = np.array([node.demand_l_s for node in nodes] + [0.0] * len(emitting))
+        self.beside: list[list[tuple[int, int]]] = [[] for _ in fixed]
+        for row, (start, end) in enumerate(zip(self.start[: len(links)], self.end, strict=False)):
+            self.beside[start].append((row, int(end)))
+            self.beside[end].append((row, int(start)))
         self.curves: Curves = curves_of(network.links, [nodes[row] for row in emitting])
 
     def settle(self) -> tuple[FloatArray, FloatArray]:
@@ -113,10 +119,10 @@ class _Net:
             moved = np.where(runs, flows - loss * give, 0.0)
             heads = self._heads(give, moved, free=held & ~self.fixed)
             new = moved + give * (heads[self.start] - heads[self.end])
-            change = float(np.abs(new - flows).sum()) / max(float(np.abs(new).sum()), 1e-9)
+            change = float(np.abs(new - flows).max()) / max(float(np.abs(new).max()), LEAST_L_S)
             if change < CLOSES_TO:
                 return new, heads
-            if round_ > 30 and change > 0.5 * before:
+            if round_ > 30 and change > before:
                 damping = max(0.5 * damping, 0.1)
             before = change
             flows = flows + damping * (new - flows)
@@ -151,17 +157,15 @@ class _Net:
         return np.asarray(self._reached(open_)[self.start])
 
     def _reached(self, open_: BoolArray) -> BoolArray:
+        """Nodes that an open way joins to a source; the air gives no head."""
         reached = self.fixed.copy()
-        reached[len(self.network.nodes) :] = False  # the air gives no head
-        way = open_.copy()
-        way[len(self.network.links) :] = False
-        for _ in range(len(reached)):
-            new = reached.copy()
-            new[self.end[way & reached[self.start]]] = True
-            new[self.start[way & reached[self.end]]] = True
-            if (new == reached).all():
-                break
-            reached = new
+        reached[len(self.network.nodes) :] = False
+        waiting = np.flatnonzero(reached).tolist()
+        while waiting:
+            for link, node in self.beside[waiting.pop()]:
+                if open_[link] and not reached[node]:
+                    reached[node] = True
+                    waiting.append(node)
         return np.asarray(reached)
 
     def solved(self, flows: FloatArray, heads: FloatArray) -> Solved:
