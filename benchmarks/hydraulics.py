@@ -7,7 +7,7 @@ from pathlib import Path
 
 from eavewell.design import call, design
 from eavewell.files.record import beside_of, record_of
-from eavewell.files.site_file import read_site
+from eavewell.files.site.reader import read_site
 
 HOUSE = Path(__file__).parents[1] / "examples" / "whole-house" / "site.toml"
 STAGES = (

@@ -3,7 +3,7 @@
 import sys
 from pathlib import Path
 
-from eavewell.files.fields import Field, fields
+from eavewell.files.site.fields import Field, fields
 from eavewell.units import quantities
 
 PAGE = Path(__file__).parents[1] / "docs" / "site_file.md"

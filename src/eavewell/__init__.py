@@ -6,11 +6,11 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from eavewell.answers import answer
     from eavewell.answers.schema import schema
-    from eavewell.files.new_site import new_site
-    from eavewell.files.rain import read_rain
+    from eavewell.files.rain.readers import read_rain
     from eavewell.files.record import beside_of, record_of
-    from eavewell.files.site_edit import set_field
-    from eavewell.files.site_file import read_site
+    from eavewell.files.site.edit import set_field
+    from eavewell.files.site.new_site import new_site
+    from eavewell.files.site.reader import read_site
 
 __version__ = "0.1.0"
 
@@ -30,12 +30,12 @@ __all__ = [
 _WHERE = {
     "answer": "eavewell.answers",
     "beside_of": "eavewell.files.record",
-    "new_site": "eavewell.files.new_site",
-    "read_rain": "eavewell.files.rain",
-    "read_site": "eavewell.files.site_file",
+    "new_site": "eavewell.files.site.new_site",
+    "read_rain": "eavewell.files.rain.readers",
+    "read_site": "eavewell.files.site.reader",
     "record_of": "eavewell.files.record",
     "schema": "eavewell.answers.schema",
-    "set_field": "eavewell.files.site_edit",
+    "set_field": "eavewell.files.site.edit",
 }
 
 

@@ -85,7 +85,7 @@ def new(
     into: Annotated[Path, typer.Option("--in", help="Folder to make it in.")] = Path(),
 ) -> None:
     """Begin a site: a folder with a file that explains itself."""
-    from eavewell.files.new_site import new_site
+    from eavewell.files.site.new_site import new_site
 
     path = new_site(name, like=like, folder=into)
     print(f"Wrote {path}. Edit it, then: eavewell design {path.parent}")
@@ -141,7 +141,7 @@ def look(
     show: ShowIn = "us",
 ) -> None:
     """Judge a record: gaps, dry spells, months, years."""
-    from eavewell.files.rain import read_rain
+    from eavewell.files.rain.readers import read_rain
     from eavewell.terminal.rain_page import rain_page
     from eavewell.terminal.sizes import Sizes
 
@@ -158,7 +158,7 @@ def near(
 
     With their distance and the years of their daily rain.
     """
-    from eavewell.files.station import nearest_stations
+    from eavewell.files.rain.station import nearest_stations
     from eavewell.terminal.station_page import station_page
 
     found = nearest_stations(latitude, longitude, most=most)
@@ -174,7 +174,7 @@ def station(
 
     One that is there already is left alone.
     """
-    from eavewell.files.station import bring_station
+    from eavewell.files.rain.station import bring_station
 
     path = bring_station(number, into)
     print(
@@ -193,8 +193,8 @@ def write(
 
     Its columns: date, rain_mm, tmax_c, tmin_c, mark.
     """
-    from eavewell.files.rain import read_rain
-    from eavewell.files.rain_written import write_rain
+    from eavewell.files.rain.readers import read_rain
+    from eavewell.files.rain.written import write_rain
 
     print(f"Wrote {write_rain(read_rain(file, unit=unit), out)}.")
 
@@ -209,7 +209,7 @@ def climate(
 
     No gauge measured it; the name of the csv says so.
     """
-    from eavewell.files.rain_written import write_rain
+    from eavewell.files.rain.written import write_rain
     from eavewell.weather.climates import climate_record
 
     print(f"Wrote {write_rain(climate_record(name, years), out)}. It is invented.")
@@ -230,7 +230,7 @@ def _designed(path: Path, show: str) -> dict[str, Any]:
     """Read, design, answer; says what it is doing to a person who waits."""
     from dataclasses import replace
 
-    from eavewell.files.site_file import read_site
+    from eavewell.files.site.reader import read_site
 
     site = read_site(path)
     site = replace(site, place=replace(site.place, show=_system(show, site.place.show)))

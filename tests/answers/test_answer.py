@@ -13,12 +13,12 @@ from eavewell.answers import answer
 from eavewell.answers.schema import keys, schema
 from eavewell.design import design
 from eavewell.files.record import record_of
-from eavewell.files.site_file import read_site
+from eavewell.files.site.reader import read_site
 from eavewell.site.lift import Lift
 from eavewell.site.rain import DroughtRow, Rain
 
 TODAY = date(2026, 1, 1)
-STARTERS = files("eavewell.files").joinpath("starters")
+STARTERS = files("eavewell.files.site").joinpath("starters")
 # A starter and an example that say the same are designed once.
 SITES = {
     file.read_text(encoding="utf-8"): file

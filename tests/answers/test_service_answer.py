@@ -10,7 +10,7 @@ from rich.console import Console
 
 from eavewell.answers.schema import schema
 from eavewell.answers.service import service_answer
-from eavewell.files.generic_pumps import generic_pump
+from eavewell.files.site.generic_pumps import generic_pump
 from eavewell.hydraulics.service import serve
 from eavewell.site.line import InLine, Line, PressureTank
 from eavewell.site.outlet import Outlet

@@ -7,11 +7,11 @@ from pathlib import Path
 import pytest
 
 from eavewell.faults import BadQuantity
-from eavewell.files.field_values import value_of
-from eavewell.files.fields import fields
-from eavewell.files.new_site import STARTERS, starter_text
-from eavewell.files.parts import Part
-from eavewell.files.site_file import site_of_text
+from eavewell.files.site.field_values import value_of
+from eavewell.files.site.fields import fields
+from eavewell.files.site.new_site import STARTERS, starter_text
+from eavewell.files.site.parts import Part
+from eavewell.files.site.reader import site_of_text
 from eavewell.units import quantities
 
 ROOT = Path(__file__).parents[2]

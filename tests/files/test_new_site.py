@@ -5,8 +5,8 @@ from pathlib import Path
 import pytest
 
 from eavewell.faults import BadSite
-from eavewell.files.new_site import STARTERS, new_site, starter_text
-from eavewell.files.site_file import read_site
+from eavewell.files.site.new_site import STARTERS, new_site, starter_text
+from eavewell.files.site.reader import read_site
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 

@@ -8,9 +8,9 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from eavewell.faults import BadRecord, EavewellFault
-from eavewell.files.date_texts import dates_of
-from eavewell.files.rain import read_rain, read_step_rain
-from eavewell.files.record_text import RecordText
+from eavewell.files.rain.date_texts import dates_of
+from eavewell.files.rain.readers import read_rain, read_step_rain
+from eavewell.files.rain.record_text import RecordText
 from eavewell.site.rain_record import Mark
 
 NO_RESET = settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture])

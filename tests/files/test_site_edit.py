@@ -5,8 +5,8 @@ import re
 import pytest
 
 from eavewell.faults import BadSite
-from eavewell.files.new_site import starter_text
-from eavewell.files.site_edit import set_field
+from eavewell.files.site.edit import set_field
+from eavewell.files.site.new_site import starter_text
 
 GAL = 3.785411784
 

@@ -7,8 +7,8 @@ from importlib.resources import files
 import pytest
 
 from eavewell.faults import BadSite
-from eavewell.files.new_site import STARTERS, starter_text
-from eavewell.files.site_file import read_site, site_of_text
+from eavewell.files.site.new_site import STARTERS, starter_text
+from eavewell.files.site.reader import read_site, site_of_text
 from eavewell.site.reserve import Reserve
 from eavewell.site.tank_shape import UprightCylinder
 from eavewell.site.want import Household, People, Plants
@@ -329,5 +329,5 @@ def test_a_byte_order_mark_and_windows_line_ends_are_read(tmp_path):
 
 
 def test_the_starters_ship_with_the_package():
-    shipped = {file.name for file in files("eavewell.files").joinpath("starters").iterdir()}
+    shipped = {file.name for file in files("eavewell.files.site").joinpath("starters").iterdir()}
     assert shipped == {f"{like}.toml" for like in STARTERS}

@@ -5,8 +5,8 @@ import math
 import pytest
 
 from eavewell.faults import BadSite
-from eavewell.files.site_file import site_of_text
-from eavewell.files.site_gutters import pitch_of
+from eavewell.files.site.gutters import pitch_of
+from eavewell.files.site.reader import site_of_text
 from eavewell.site.gutter import Downspout
 
 HEAD = """

@@ -3,7 +3,7 @@
 import pytest
 
 from eavewell.faults import BadSite
-from eavewell.files.site_file import site_of_text
+from eavewell.files.site.reader import site_of_text
 
 SITE = """
 name = "made up"

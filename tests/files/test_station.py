@@ -9,9 +9,9 @@ from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 import pytest
 
 from eavewell.faults import BadRecord, EavewellFault, NoConnection
-from eavewell.files import station as seam
-from eavewell.files.rain import read_rain
-from eavewell.files.station import bring_station, nearest_stations
+from eavewell.files.rain import station as seam
+from eavewell.files.rain.readers import read_rain
+from eavewell.files.rain.station import bring_station, nearest_stations
 
 NEAR, FAR, NO_RAIN = "XX000000001", "XX000000002", "XX000000003"
 LIST = "".join(

@@ -5,8 +5,8 @@ import tomllib
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from eavewell.files.new_site import STARTERS, starter_text
-from eavewell.files.toml_lines import lines_of, nearest_line
+from eavewell.files.site.new_site import STARTERS, starter_text
+from eavewell.files.site.toml_lines import lines_of, nearest_line
 
 TEXT = '''# a note with [[brackets]] and = signs
 name = "a # b"

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from eavewell.files.generic_pumps import generic_pump
+from eavewell.files.site.generic_pumps import generic_pump
 from eavewell.findings.service import service_holds
 from eavewell.hydraulics.service import serve
 from eavewell.site.line import InLine, Line, PressureTank

@@ -7,7 +7,7 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
-from eavewell.files.generic_pumps import generic_pump
+from eavewell.files.site.generic_pumps import generic_pump
 from eavewell.findings.sump import sump_lifts
 from eavewell.hydraulics.sump_sizes import sump_sizes
 from eavewell.site.ground import Ground

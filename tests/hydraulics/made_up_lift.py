@@ -3,7 +3,7 @@
 from dataclasses import replace
 from types import SimpleNamespace
 
-from eavewell.files.generic_pumps import generic_pump
+from eavewell.files.site.generic_pumps import generic_pump
 from eavewell.hydraulics.lift import lift_duty
 from eavewell.site.ground import Ground
 from eavewell.site.lift import Lift

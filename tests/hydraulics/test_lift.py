@@ -7,7 +7,7 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
-from eavewell.files.generic_pumps import generic_pump
+from eavewell.files.site.generic_pumps import generic_pump
 from eavewell.hydraulics.friction import pipe_loss_m
 from eavewell.hydraulics.lift import flow_up_l_s
 from eavewell.hydraulics.pump_curve import head_at_m

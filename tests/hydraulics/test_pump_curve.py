@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from eavewell.faults import OutOfRange
-from eavewell.files.generic_pumps import generic_pump, generic_pumps
+from eavewell.files.site.generic_pumps import generic_pump, generic_pumps
 from eavewell.hydraulics.pump_curve import (
     at_speed,
     energy_kwh_m3,

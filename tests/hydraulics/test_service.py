@@ -5,7 +5,7 @@ from time import perf_counter
 
 import pytest
 
-from eavewell.files.generic_pumps import generic_pump
+from eavewell.files.site.generic_pumps import generic_pump
 from eavewell.hydraulics.friction import pipe_loss_m
 from eavewell.hydraulics.line_network import line_network
 from eavewell.hydraulics.network import solve

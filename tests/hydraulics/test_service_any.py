@@ -5,7 +5,7 @@ import random
 import pytest
 
 from eavewell.answers.service import service_answer
-from eavewell.files.generic_pumps import generic_pump, generic_pumps
+from eavewell.files.site.generic_pumps import generic_pump, generic_pumps
 from eavewell.findings.service import service_holds
 from eavewell.hydraulics.service import serve
 from eavewell.site.line import InLine, Line, PressureTank

@@ -6,9 +6,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from eavewell.faults import EavewellFault
-from eavewell.files.fields import fields
-from eavewell.files.new_site import STARTERS, starter_text
-from eavewell.files.site_file import read_site, site_of_text
+from eavewell.files.site.fields import fields
+from eavewell.files.site.new_site import STARTERS, starter_text
+from eavewell.files.site.reader import read_site, site_of_text
 from eavewell.site.site import Site
 
 QUICK = settings(max_examples=120, deadline=None)

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from eavewell.files.site_file import read_site
+from eavewell.files.site.reader import read_site
 
 FILES = sorted(Path(__file__).parent.glob("*/*.toml"))
 

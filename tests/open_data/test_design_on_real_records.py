@@ -11,7 +11,7 @@ import pytest
 
 from eavewell.answers import answer
 from eavewell.design import design
-from eavewell.files.rain import read_rain
+from eavewell.files.rain.readers import read_rain
 from eavewell.site.rain import Rain
 from eavewell.storage.drawn import as_drawn
 from eavewell.storage.ensembles import ensemble, fullest_month

@@ -12,7 +12,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from eavewell.files.rain import read_step_rain
+from eavewell.files.rain.readers import read_step_rain
 from eavewell.weather.fragments import donor_days, pick_donors
 from eavewell.weather.invented_storms import climate_storms
 

@@ -4,7 +4,7 @@ import pandas as pd
 import pytest
 from vega_datasets import data
 
-from eavewell.files.rain import read_rain
+from eavewell.files.rain.readers import read_rain
 from eavewell.weather.figures import rain_figures
 
 

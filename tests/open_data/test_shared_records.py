@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from eavewell.faults import BadRecord
-from eavewell.files.rain import read_rain, read_step_rain
+from eavewell.files.rain.readers import read_rain, read_step_rain
 from eavewell.weather.figures import rain_figures
 from eavewell.weather.gaps import fill
 from eavewell.weather.quality import inspect

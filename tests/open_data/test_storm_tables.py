@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from eavewell.files.storm_table import read_storm_table
+from eavewell.files.rain.storm_table import read_storm_table
 from eavewell.site.storm import Storm
 from eavewell.weather.design_storm import site_storms
 

@@ -6,7 +6,7 @@ from io import StringIO
 import numpy as np
 from rich.console import Console
 
-from eavewell.files.station import Station
+from eavewell.files.rain.station import Station
 from eavewell.site.rain_record import Mark, RainRecord
 from eavewell.terminal.rain_page import rain_page
 from eavewell.terminal.sizes import Sizes

@@ -13,7 +13,7 @@ from rich.console import Console
 from eavewell.answers import answer
 from eavewell.design import design
 from eavewell.files.record import record_of
-from eavewell.files.site_file import read_site
+from eavewell.files.site.reader import read_site
 from eavewell.terminal.report import report
 from eavewell.terminal.sizes import Sizes, days_in_words, listed, short_run
 from eavewell.terminal.strip import Strip

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from eavewell.faults import BadRecord, BadSite
-from eavewell.files.storm_table import read_storm_table
+from eavewell.files.rain.storm_table import read_storm_table
 from eavewell.site.storm import Storm
 from eavewell.weather.design_storm import cities, site_storms, storm_for
 from eavewell.weather.extremes import fit_gev_hosking, l_moments_hosking

@@ -9,7 +9,7 @@ from dataclasses import replace
 
 import pytest
 
-from eavewell.files.generic_pumps import generic_pump
+from eavewell.files.site.generic_pumps import generic_pump
 from eavewell.hydraulics.service import serve
 from eavewell.site.line import Line, PressureTank
 from eavewell.site.outlet import Outlet

@@ -7,7 +7,7 @@ COMPUTED: 20/40 0.345, 40/60 0.258; air at cut-in 0.366, 0.309, 0.268. MEMORY: m
 import pytest
 
 from eavewell.faults import OutOfRange
-from eavewell.files.generic_pumps import generic_pump
+from eavewell.files.site.generic_pumps import generic_pump
 from eavewell.hydraulics.pressure_tank import (
     acceptance,
     drawdown_needed_l,

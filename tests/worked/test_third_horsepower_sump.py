@@ -8,7 +8,7 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
-from eavewell.files.generic_pumps import generic_pump
+from eavewell.files.site.generic_pumps import generic_pump
 from eavewell.hydraulics.lift import flow_up_l_s
 from eavewell.site.pipe import Pipe
 from eavewell.storage.sump_days import OVERTOPPED

@@ -3,8 +3,8 @@
 from pathlib import Path
 
 from eavewell.faults import BadSite
-from eavewell.files.rain import read_rain, read_step_rain
-from eavewell.files.storm_table import read_storm_table
+from eavewell.files.rain.readers import read_rain, read_step_rain
+from eavewell.files.rain.storm_table import read_storm_table
 from eavewell.site.beside import Beside
 from eavewell.site.rain_record import RainRecord, StepRain
 from eavewell.site.site import Site

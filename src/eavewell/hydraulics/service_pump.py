@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, replace
 
-from eavewell.files.generic_pumps import generic_pump, generic_pumps
+from eavewell.files.site.generic_pumps import generic_pump, generic_pumps
 from eavewell.hydraulics.friction import pipe_loss_m
 from eavewell.hydraulics.pump_curve import flow_at_l_s, head_at_m
 from eavewell.site.line import Line

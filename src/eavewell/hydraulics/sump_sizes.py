@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, replace
 
-from eavewell.files.generic_pumps import generic_pump, generic_pumps
+from eavewell.files.site.generic_pumps import generic_pump, generic_pumps
 from eavewell.hydraulics.lift import LiftDuty, flow_up_l_s
 from eavewell.site.pump import Pump
 from eavewell.site.rain_record import FloatArray

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from rich.console import Group, RenderableType
 
-from eavewell.files.station import Station
+from eavewell.files.rain.station import Station
 from eavewell.terminal.page import paragraph, ruled
 from eavewell.units import show
 

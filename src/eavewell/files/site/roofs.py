@@ -1,0 +1,133 @@
+"""Roofs from their parts of the site file: plan areas, first flush, screens, snow."""
+
+import math
+from itertools import combinations
+
+from eavewell.files.site.gutters import gutter_of, pitch_of
+from eavewell.files.site.parts import Part
+from eavewell.site.first_flush import FirstFlush
+from eavewell.site.roof import Plane, Roof, Snow
+from eavewell.site.screen import Screen
+from eavewell.tables import table
+from eavewell.units import read, show
+
+Corner = tuple[float, float]
+Side = tuple[Corner, Corner]
+
+
+def roof_of(part: Part) -> Roof:
+    """A roof; faults where its area is given twice or not at all."""
+    return Roof(
+        name=part["name"] or "",
+        planes=_planes(part),
+        finish=part["finish"] or "",
+        drains_to=part["drains_to"] or "",
+        eave_m=part["eave"],
+        first_flush=_first_flush(part["first_flush"]),
+        screens=tuple(_screen(one) for one in part["screens"]),
+        snow=_snow(part["snow"]),
+        gutters=tuple(gutter_of(one) for one in part["gutter"]),
+        pitch=pitch_of(part["slope"]),
+        guards=part["snow"]["guards"] if part["snow"] is not None else None,
+    )
+
+
+def _planes(part: Part) -> tuple[Plane, ...]:
+    if part.one_of("plan", "area", "corners", "plane") != "plane":
+        return (Plane(part["name"] or "", _plan_area_m2(part)),)
+    planes = []
+    for row, one in enumerate(part["plane"]):
+        one.one_of("plan", "area", "corners")
+        planes.append(Plane(one["name"] or f"plane {row + 1}", _plan_area_m2(one)))
+    return tuple(planes)
+
+
+def _plan_area_m2(part: Part) -> float:
+    if "corners" in part.given:
+        return _area_of_corners(part)
+    return float(part["plan"] or part["area"] or 0.0)
+
+
+def _area_of_corners(part: Part) -> float:
+    corners: tuple[Corner, ...] = part["corners"] or ()
+    unit = part["corners_unit"]
+    if "corners_unit" not in part.given:
+        part.fault("the corners need a unit: add corners_unit = 'ft' or 'm'.", "corners")
+    if not corners or not unit:
+        return 0.0
+    if len(corners) < 3:
+        part.fault(f"{len(corners)} corners enclose nothing: give at least 3.", "corners")
+        return 0.0
+    if crossed := _crossing(corners):
+        part.fault(f"the outline crosses itself {crossed}: give the corners in order.", "corners")
+        return 0.0
+    area_m2 = _shoelace(corners) * read(f"1 {unit}", "length") ** 2
+    if not 0.01 <= area_m2 <= 1e6:
+        part.fault(
+            f"the corners enclose {show(area_m2, 'area', system='us')}: no such roof.", "corners"
+        )
+    return area_m2
+
+
+def _shoelace(corners: tuple[Corner, ...]) -> float:
+    following = (*corners[1:], corners[0])
+    return abs(sum(x * v - u * y for (x, y), (u, v) in zip(corners, following, strict=True))) / 2
+
+
+def _crossing(corners: tuple[Corner, ...]) -> str:
+    """Where two sides that are not neighbours meet, in words; "" where none do."""
+    count = len(corners)
+    sides = [(corners[row], corners[(row + 1) % count]) for row in range(count)]
+    for one, other in combinations(range(count), 2):
+        neighbours = other - one == 1 or (one == 0 and other == count - 1)
+        if not neighbours and _meet(sides[one], sides[other]):
+            return f"between sides {one + 1} and {other + 1}"
+    return ""
+
+
+def _meet(one: Side, other: Side) -> bool:
+    boxes_meet = all(
+        max(min(one[0][axis], one[1][axis]), min(other[0][axis], other[1][axis]))
+        <= min(max(one[0][axis], one[1][axis]), max(other[0][axis], other[1][axis]))
+        for axis in (0, 1)
+    )
+    return boxes_meet and not _on_one_side(one, other) and not _on_one_side(other, one)
+
+
+def _on_one_side(line: Side, ends: Side) -> bool:
+    return _turn(line, ends[0]) * _turn(line, ends[1]) > 0
+
+
+def _turn(side: Side, point: Corner) -> float:
+    (x0, y0), (x1, y1) = side
+    return (x1 - x0) * (point[1] - y0) - (y1 - y0) * (point[0] - x0)
+
+
+def _screen(part: Part) -> Screen:
+    return Screen(part["name"] or "", part["kept"] or 0.0, part["passes"], part["mesh"])
+
+
+def _first_flush(part: Part | None) -> FirstFlush | None:
+    if part is None:
+        return None
+    part.one_of("depth", "volume")
+    return FirstFlush(
+        depth_mm=part["depth"],
+        volume_l=part["volume"],
+        reset_dry_days=max(1, math.ceil(part["reset"] or 0.0)),
+        bleed_l_h=part["bleed"] or 0.0,
+        bore_mm=part["bore"],
+        drain_l_h=part["drain"],
+    )
+
+
+def _snow(part: Part | None) -> Snow | None:
+    if part is None:
+        return None
+    usual = table("snow")["catch_share"]
+    caught = usual.value if part["catch"] is None else part["catch"]
+    low = min(usual.low, caught) if part["catch_low"] is None else part["catch_low"]
+    high = max(usual.high, caught) if part["catch_high"] is None else part["catch_high"]
+    if not low <= caught <= high:
+        part.fault(f"catch_low {low:g}, catch {caught:g} and catch_high {high:g} must rise.")
+    return Snow(caught, low, high, part["drained"] or frozenset())
