@@ -74,15 +74,15 @@ def wants_believed(design: Design) -> Iterator[Finding]:
     system = design.site.place.show
     for use in design.site.uses:
         each = [want.each_l_day for want in use.wants if isinstance(want, People)]
-        if use.end_use not in ("drinking", "indoor") or not each or min(each) >= least_l:
+        if use.end_use not in ("drinking", "indoor") or not each or max(each) >= least_l:
             continue
         yield Finding(
             "use-below-surveys",
             "note",
             f"use {use.name!r}",
-            f"{no_more(min(each), 'daily', system=system)} a person is less than the most sparing "
+            f"{no_more(max(each), 'daily', system=system)} a person is less than the most sparing "
             "houses of the surveys: right where it was measured, doubtful where it was guessed.",
-            measured=min(each),
+            measured=max(each),
             limit=least_l,
             unit="L/day",
             source=survey,
