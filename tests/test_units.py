@@ -45,6 +45,8 @@ PINT = {
     "lb/ft2": "pound_force/ft**2",
     "mph": "mile/hour",
     "hp": "horsepower",
+    "/100 mL": "1/(100*mL)",
+    "NTU": "dimensionless",  # a reading of its own, not a quantity that converts
 }
 BASE = {
     "length": "m",
@@ -64,6 +66,10 @@ BASE = {
     "ground pressure": "kPa",
     "speed": "m/s",
     "energy": "kWh",
+    "dose": "mJ/cm**2",
+    "concentration": "mg/L",
+    "turbidity": "dimensionless",
+    "germs": "1/(100*mL)",
 }
 registry = pint.UnitRegistry()
 

@@ -3,12 +3,28 @@
 from dataclasses import dataclass
 from typing import Literal
 
+from eavewell.site.barrier import Works
 from eavewell.site.outlet import Lateral, Outlet, Trough
 from eavewell.site.pipe import Pipe
 from eavewell.site.pump import Pump
 
 Control = Literal["switch", "on demand", "variable speed"]
-InLineKind = Literal["filter", "lamp", "meter", "backflow device", "other"]
+InLineKind = Literal[
+    "filter",
+    "carbon",
+    "softener",
+    "neutraliser",
+    "chlorine",
+    "contact tank",
+    "test point",
+    "lamp",
+    "shut valve",
+    "flow limiter",
+    "storage",
+    "meter",
+    "backflow device",
+    "other",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,6 +35,8 @@ class InLine:
     clean_m, dirty_m : head lost at that flow when clean, and when it must be changed.
     most_l_s  : most flow it may pass; None unknown.
     passage_mm: mesh or rating of a filter; None unknown.
+    works     : what it does as a barrier; None where it is none or nothing is known.
+    bypass    : True where a pipe leads around it; None unknown.
     """
 
     name: str
@@ -28,6 +46,8 @@ class InLine:
     dirty_m: float
     most_l_s: float | None = None
     passage_mm: float | None = None
+    works: Works | None = None
+    bypass: bool | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,11 +56,13 @@ class PressureTank:
 
     size_l : its whole volume. precharge_m : head of its air without water; None unknown.
     level_m : where it stands above the datum; None takes the pump's level.
+    after  : name of the thing in the line behind which it stands; "" straight after the pump.
     """
 
     size_l: float
     precharge_m: float | None = None
     level_m: float | None = None
+    after: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +81,7 @@ class Line:
     hydrant_drains : True where a frost-free hydrant on it drains into the soil.
     expansion_tank : True where heated water can grow between check valve and heater.
     vacuum_breakers : True where every hose bibb has one.
+    serves  : names of the uses it brings water to; () takes those that draw from its tank.
     """
 
     name: str
@@ -82,3 +105,4 @@ class Line:
     hydrant_drains: bool | None = None
     expansion_tank: bool | None = None
     vacuum_breakers: bool | None = None
+    serves: tuple[str, ...] = ()

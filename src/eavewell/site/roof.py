@@ -1,10 +1,11 @@
 """A roof, seen from above."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from eavewell.site.first_flush import FirstFlush
 from eavewell.site.gutter import Gutter
 from eavewell.site.screen import Screen
+from eavewell.site.surface import Surface
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +41,7 @@ class Roof:
     screens     : screens and filters before the store, in the order of flow.
     pitch       : rise over run; None unknown. It adds no catch, but drains faster in some codes.
     guards      : True where snow guards hold the snow; None unknown.
+    surface     : what else the rain touches there.
     """
 
     name: str
@@ -53,6 +55,7 @@ class Roof:
     gutters: tuple[Gutter, ...] = ()
     pitch: float | None = None
     guards: bool | None = None
+    surface: Surface = field(default_factory=Surface)
 
     @property
     def plan_area_m2(self) -> float:

@@ -8,6 +8,8 @@ from eavewell.site.ground import Ground
 from eavewell.site.hauling import Hauling
 from eavewell.site.lift import Lift
 from eavewell.site.line import Line
+from eavewell.site.money import Money
+from eavewell.site.permission import Permission
 from eavewell.site.pipe import PipeRun
 from eavewell.site.place import Place
 from eavewell.site.rain import Rain
@@ -15,6 +17,8 @@ from eavewell.site.roof import Roof
 from eavewell.site.storm import Storm
 from eavewell.site.tank import Tank
 from eavewell.site.use import Use
+from eavewell.site.water import Water
+from eavewell.site.weighing import Weighing
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +27,8 @@ class Site:
 
     rule      : "yas" (yield after spillage) or "ybs" (yield before spillage).
     start_day : when a new system is first used; only month and day matter; None unknown.
+    water     : what is known of the stored water. permission : papers and permits.
+    money     : how money is reckoned. weighing : what may be built otherwise.
     datum     : what the levels are measured from, in words.
     folder    : where the site file lies; record paths are read from there.
     """
@@ -44,6 +50,10 @@ class Site:
     lines: tuple[Line, ...] = ()
     ground: Ground = field(default_factory=Ground)
     datum: str = ""
+    water: Water = field(default_factory=Water)
+    permission: Permission = field(default_factory=Permission)
+    money: Money = field(default_factory=Money)
+    weighing: Weighing = field(default_factory=Weighing)
 
     def tank(self, name: str) -> Tank:
         """The tank or sump of that name; KeyError where there is none."""

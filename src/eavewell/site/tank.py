@@ -28,6 +28,7 @@ class Tank:
     empty_kg    : weight of one empty tank; None unknown.
     material    : such as polyethylene, lined steel, concrete; "" unknown.
     anchored    : whether it is tied down against wind; None unknown.
+    distances   : from what, in words such as "property line", and how far in m.
     """
 
     name: str
@@ -49,6 +50,7 @@ class Tank:
     empty_kg: float | None = None
     material: str = ""
     anchored: bool | None = None
+    distances: tuple[tuple[str, float], ...] = ()
 
     @property
     def rim_l(self) -> float:

@@ -49,6 +49,9 @@ class TankFittings:
     bases_m  : level of each floor above the datum where a row's floors differ.
     vent_mm  : bore of the vent; drain_mm of the drain.
     hauled_l_s : flow of a truck filling it; None takes the starting value.
+    calmed_inlet : whether the water enters gently at the floor; floating_intake : whether it is
+             drawn from under the surface. lid_locked : whether its lids lock.
+    mesh_mm  : widest opening left in any screen of the tank; None unknown.
     make_up_l_s : flow of mains make-up; air_gap_m the free air above the rim of the tank.
     """
 
@@ -66,3 +69,7 @@ class TankFittings:
     truck_fill_gap: bool | None = None
     make_up_l_s: float | None = None
     air_gap_m: float | None = None
+    calmed_inlet: bool | None = None
+    floating_intake: bool | None = None
+    lid_locked: bool | None = None
+    mesh_mm: float | None = None

@@ -21,6 +21,8 @@ class Use:
     stages     : ration stages, any order; the lowest stage reached rules.
     fallback   : what makes up a shortage.
     leak_share : water lost on the way, as a share of the water drawn.
+    spray      : True where it is thrown into the air; edible : True where it wets what is eaten
+                 raw; dairy : True where it washes a dairy plant; None unknown.
     """
 
     name: str
@@ -32,3 +34,6 @@ class Use:
     stages: tuple[RationStage, ...] = ()
     fallback: Fallback = "none"
     leak_share: float = 0.0
+    spray: bool | None = None
+    edible: bool | None = None
+    dairy: bool | None = None
