@@ -45,7 +45,7 @@ PINT = {
     "lb/ft2": "pound_force/ft**2",
     "mph": "mile/hour",
     "hp": "horsepower",
-    "/100 mL": "1/(100*mL)",
+    "/100 mL": "1/dL",
     "NTU": "dimensionless",  # a reading of its own, not a quantity that converts
 }
 BASE = {
@@ -69,7 +69,7 @@ BASE = {
     "dose": "mJ/cm**2",
     "concentration": "mg/L",
     "turbidity": "dimensionless",
-    "germs": "1/(100*mL)",
+    "germs": "1/dL",
 }
 registry = pint.UnitRegistry()
 
