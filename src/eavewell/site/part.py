@@ -12,8 +12,8 @@ class Part:
     part     : a row name in tables/parts.csv. count : in `unit`, spares left out.
     size     : in the measure that its row names (L of a tank, mm of a bore); None where it has none.
     called   : the size as it is sold, e.g. "4 in"; "" where it has none.
-    where    : the thing it belongs to, e.g. "tank 'main'". stand : where one stands to fit it, a
-               row name in tables/stands.csv, e.g. "at the eave".
+    where    : the thing it belongs to, e.g. "tank 'main'". stand : where one stands to fit it,
+               a row name in tables/stands.csv, e.g. "at the eave".
     joins    : thread or joining standard, e.g. "NPT", "solvent weld"; "" for none.
     lengths_m: cut lengths of a pipe or gutter, longest first; () for a thing that is not cut.
     says     : what to look for when buying; "" for nothing.
