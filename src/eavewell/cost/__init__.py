@@ -1,0 +1,1 @@
+"""What a system is made of and what it costs: parts, prices, and its whole life."""
