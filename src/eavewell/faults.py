@@ -4,6 +4,7 @@ EavewellFault                  everything that a person can mend; carries one Fa
 ├── BadQuantity                text that is not a size with a unit we know
 ├── BadSite                    a site file that cannot be read as a system
 ├── BadRecord                  a rain record that cannot be trusted
+├── BadPrices                  a price book that cannot be reckoned with
 ├── BadTable                   a published value without a source, or a table row out of shape
 ├── OutOfRange                 a method asked beyond the range its source states
 └── NoConnection               the network could not be reached; says the file way
@@ -53,6 +54,10 @@ class BadSite(EavewellFault):
 
 class BadRecord(EavewellFault):
     """A rain record that cannot be trusted."""
+
+
+class BadPrices(EavewellFault):
+    """A price book that cannot be reckoned with."""
 
 
 class BadTable(EavewellFault):

@@ -61,7 +61,7 @@ def ordered(parts: Iterable[Part]) -> Iterator[Part]:
     found: dict[tuple[object, ...], Part] = {}
     for part in parts:
         plain = replace(part, where="", stand="", says=part.says if _kept(part) else "")
-        key = (plain.part, plain.size, plain.called, plain.says)
+        key = (plain.part, plain.called or plain.size, plain.says)
         found[key] = _together(found[key], plain) if key in found else plain
     places = {name: at for at, name in enumerate(part_rows())}
     for part in sorted(found.values(), key=lambda one: (places[one.part], one.size or 0.0)):

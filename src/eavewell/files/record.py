@@ -3,9 +3,11 @@
 from pathlib import Path
 
 from eavewell.faults import BadSite
+from eavewell.files.price_book import price_book
 from eavewell.files.rain.readers import read_rain, read_step_rain
 from eavewell.files.rain.storm_table import read_storm_table
 from eavewell.site.beside import Beside
+from eavewell.site.money import PriceBook
 from eavewell.site.rain_record import RainRecord, StepRain
 from eavewell.site.site import Site
 from eavewell.weather.climates import climate_record
@@ -45,7 +47,18 @@ def beside_of(site: Site) -> Beside:
         neighbour=neighbour_of(site),
         storms=read_storm_table(_found(site, table, what="[storm] the table")) if table else None,
         donor=_donor_of(site),
+        prices=prices_of(site),
     )
+
+
+def prices_of(site: Site) -> PriceBook:
+    """The shipped prices, and before them those of the owner's csv.
+
+    Raises BadSite or BadPrices in sentences.
+    """
+    name = site.money.prices
+    path = _found(site, name, what="[money] the price book") if name else None
+    return price_book(path, currency=site.money.currency)
 
 
 def _donor_of(site: Site) -> StepRain | None:

@@ -7,6 +7,14 @@ Unit = Literal["each", "m", "m2", "m3", "kg", "L", "kWh", "hour", "load", "test"
 
 
 @dataclass(frozen=True, slots=True)
+class Amount:
+    """Money as somebody wrote it; currency is its ISO code, or "$" for any dollar."""
+
+    value: float
+    currency: str
+
+
+@dataclass(frozen=True, slots=True)
 class Price:
     """One row of a price book.
 

@@ -10,7 +10,7 @@ class Part:
     """So many of one part at one place of the site.
 
     part     : a row name in tables/parts.csv. count : in `unit`, spares left out.
-    size     : in the measure that its row names (L of a tank, mm of a bore); None where it has none.
+    size     : in the measure that its row names (L of a tank, mm of a bore); None for none.
     called   : the size as it is sold, e.g. "4 in"; "" where it has none.
     where    : the thing it belongs to, e.g. "tank 'main'". stand : where one stands to fit it,
                a row name in tables/stands.csv, e.g. "at the eave".

@@ -12,6 +12,7 @@ from eavewell.site.money import Money
 from eavewell.site.permission import Permission
 from eavewell.site.pipe import PipeRun
 from eavewell.site.place import Place
+from eavewell.site.power import Power
 from eavewell.site.rain import Rain
 from eavewell.site.roof import Roof
 from eavewell.site.storm import Storm
@@ -28,7 +29,8 @@ class Site:
     rule      : "yas" (yield after spillage) or "ybs" (yield before spillage).
     start_day : when a new system is first used; only month and day matter; None unknown.
     water     : what is known of the stored water. permission : papers and permits.
-    money     : how money is reckoned. weighing : what may be built otherwise.
+    money     : how money is reckoned. power : what feeds pumps and lamps.
+    weighing : what may be built otherwise.
     datum     : what the levels are measured from, in words.
     folder    : where the site file lies; record paths are read from there.
     """
@@ -53,6 +55,7 @@ class Site:
     water: Water = field(default_factory=Water)
     permission: Permission = field(default_factory=Permission)
     money: Money = field(default_factory=Money)
+    power: Power = field(default_factory=Power)
     weighing: Weighing = field(default_factory=Weighing)
 
     def tank(self, name: str) -> Tank:

@@ -10,7 +10,9 @@ from types import MappingProxyType
 from typing import Any
 
 from eavewell.faults import BadQuantity
+from eavewell.files.money_texts import read_money, read_money_per_m3
 from eavewell.files.site.fields import Field
+from eavewell.site.money import Amount
 from eavewell.site.reserve import Reserve
 from eavewell.tables import table
 from eavewell.units import quantities, read, show
@@ -242,6 +244,14 @@ def _fittings(raw: object, field: Field) -> tuple[tuple[str, int], ...]:
     return tuple(raw.items())
 
 
+def _money(raw: object, field: Field) -> Amount:
+    return read_money(raw)
+
+
+def _money_per_volume(raw: object, field: Field) -> Amount:
+    return read_money_per_m3(raw)
+
+
 _KINDS: Mapping[str, Callable[[object, Field], Any]] = MappingProxyType(
     {
         "text": _text,
@@ -262,5 +272,7 @@ _KINDS: Mapping[str, Callable[[object, Field], Any]] = MappingProxyType(
         "curve": _curve,
         "levels": _levels,
         "fittings": _fittings,
+        "money": _money,
+        "money per volume": _money_per_volume,
     }
 )

@@ -9,6 +9,7 @@ from eavewell.faults import BadSite, Fault
 from eavewell.files.site.checks import check_site
 from eavewell.files.site.ground import ground_of, storm_of
 from eavewell.files.site.lines import line_of
+from eavewell.files.site.money import money_of, power_of
 from eavewell.files.site.parts import Part, Sheet, Spot, read_part
 from eavewell.files.site.pipes import run_of
 from eavewell.files.site.places import place_of, rain_of
@@ -122,4 +123,6 @@ def _site(top: Part, folder: str) -> Site:
         lines=tuple(line_of(part) for part in top["line"]),
         ground=ground_of(top["ground"]),
         datum=top["datum"] or "",
+        money=money_of(top["money"]),
+        power=power_of(top["power"]),
     )

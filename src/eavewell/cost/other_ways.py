@@ -1,0 +1,135 @@
+"""Other ways to the same water: as it is now, all hauled, the mains, a well; and what is saved."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from eavewell.cost.band import Band, flat
+from eavewell.cost.life_cycle import LifeCycle, present_worth
+from eavewell.cost.tariff import mains_year
+from eavewell.cost.yearly_water import YearlyWater
+from eavewell.site.money import Money
+
+
+@dataclass(frozen=True, slots=True)
+class OtherWay:
+    """One other way to the water that is wanted.
+
+    present : its money over the same years. says : what it rests on, or why it has no figure.
+    """
+
+    name: str
+    first: Band | None
+    yearly: Band | None
+    present: Band | None
+    says: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Payback:
+    """When the system has paid for itself against the water it replaces.
+
+    against : what that water is. years_low, years, years_high : None for never within the life.
+    saved_year : paid water that the used rain replaces, a year; running costs not yet taken off.
+    """
+
+    against: str
+    saved_year: Band
+    years_low: float | None
+    years: float | None
+    years_high: float | None
+
+
+def other_ways(water: YearlyWater, money: Money, *, load: Band | None) -> tuple[OtherWay, ...]:
+    """Every way of which the price is known, and 'do nothing' first.
+
+    load : price of one hauled load; None unknown.
+    """
+    ways = (*_nothing(money), *_hauled(water, load), *_mains(water, money), *_others(money))
+    return tuple(_over_life(way, money) for way in ways)
+
+
+def _nothing(money: Money) -> Iterator[OtherWay]:
+    says = (
+        "what is wanted is bought from the mains as now"
+        if money.tiers
+        else "costs nothing and brings nothing: there is no other water here"
+    )
+    if not money.tiers:
+        yield OtherWay("do nothing", flat(0.0), flat(0.0), None, says)
+
+
+def _hauled(water: YearlyWater, load: Band | None) -> Iterator[OtherWay]:
+    if load is None or not water.load_l:
+        return
+    loads = water.wanted_l / water.load_l
+    says = f"{loads:.0f} loads a year for all that is wanted"
+    yield OtherWay("all hauled", flat(0.0), load.times(loads), None, says)
+
+
+def _mains(water: YearlyWater, money: Money) -> Iterator[OtherWay]:
+    cost = mains_year(water.wanted_l, money)
+    if cost is not None:
+        says = "do nothing: all that is wanted by your mains price"
+        yield OtherWay("mains only", flat(0.0), flat(cost), None, says)
+
+
+def _others(money: Money) -> Iterator[OtherWay]:
+    for one in money.others:
+        first = Band(one.first_low, (one.first_low + one.first_high) / 2.0, one.first_high)
+        yearly = Band(one.yearly_low, (one.yearly_low + one.yearly_high) / 2.0, one.yearly_high)
+        says = "your figures"
+        if one.fails_share:
+            says += f"; {one.fails_share:.0%} chance that it gives nothing and is paid all the same"
+        yield OtherWay(one.name, first, yearly, None, says)
+
+
+def _over_life(way: OtherWay, money: Money) -> OtherWay:
+    if way.first is None or way.yearly is None:
+        return way
+    paid = (way.first, *(way.yearly for _ in range(money.years)))
+    present = present_worth(paid, discount=money.discount or 0.0, inflation=money.inflation or 0.0)
+    return OtherWay(way.name, way.first, way.yearly, present, way.says)
+
+
+def payback(
+    life: LifeCycle, water: YearlyWater, money: Money, *, load: Band | None
+) -> Payback | None:
+    """Years until the replaced water has paid for the system; None where no paid water is replaced.
+
+    Only used rain counts. Best case: low prices of the system against dear water; worst: the other
+    way round. Bought water and tests that the system itself needs are running costs.
+    """
+    against, saved = _saved(water, money, load=load)
+    if saved is None:
+        return None
+    return Payback(
+        against,
+        saved,
+        _years([one.paid.low for one in life.years], saved.high, life=life),
+        _years([one.paid.typical for one in life.years], saved.typical, life=life),
+        _years([one.paid.high for one in life.years], saved.low, life=life),
+    )
+
+
+def _saved(water: YearlyWater, money: Money, *, load: Band | None) -> tuple[str, Band | None]:
+    """Mains water saved from its dearest step down, or loads not hauled."""
+    bought = mains_year(water.make_up_l + water.used_l, money)
+    if bought is not None:
+        return "the mains", flat(bought - (mains_year(water.make_up_l, money) or 0.0))
+    if load is not None and water.load_l:
+        return "hauled loads", load.times(water.used_l / water.load_l)
+    return "", None
+
+
+def _years(paid: list[float], saved: float, *, life: LifeCycle) -> float | None:
+    """Year in which what was saved first reaches what was paid, part of a year by proportion."""
+    ratio = (1.0 + life.inflation) / (1.0 + life.discount)
+    behind = paid[0]
+    if behind <= 0.0:
+        return 0.0
+    for number, cost in enumerate(paid[1:], 1):
+        gain = (saved - cost) * ratio**number
+        if gain >= behind > 0.0:
+            return number - 1 + behind / gain
+        behind -= gain
+    return None
