@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from eavewell.cost.band import NOTHING, Band, total
 from eavewell.cost.priced import Priced, PricedPart
 from eavewell.faults import OutOfRange
-from eavewell.site.money import Money
+from eavewell.site.money import Money, Rebate
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,14 +58,16 @@ class LifeCycle:
     yearly: Band
 
 
-def life_cycle(priced: Priced, running: Running, money: Money, *, tank_l: float = 0.0) -> LifeCycle:
+def life_cycle(priced: Priced, running: Running, *, money: Money, tank_l: float = 0.0) -> LifeCycle:
     """Every year of a system's money.
 
     tank_l : volume to which a rebate by volume applies.
     """
-    rebate = sum(rebate_of(one.amount, one.per_l, one.most, tank_l=tank_l) for one in money.rebates)
+    rebate = sum(rebate_of(one, tank_l) for one in money.rebates)
     first = Year(0, priced.first, NOTHING, rebate, ())
-    later = [_year(number, priced, running, life=money.years) for number in _numbers(money.years)]
+    later = [
+        _year(number, priced, running=running, life=money.years) for number in _numbers(money.years)
+    ]
     years = (first, *later)
     discount, inflation = money.discount or 0.0, money.inflation or 0.0
     present = present_worth(
@@ -75,19 +77,17 @@ def life_cycle(priced: Priced, running: Running, money: Money, *, tank_l: float 
     return LifeCycle(years, running, discount, inflation, rebate, present, present.times(share))
 
 
-def rebate_of(
-    amount: float | None, per_l: float | None, most: float | None, *, tank_l: float
-) -> float:
-    """What a programme gives back."""
-    given = amount if amount is not None else (per_l or 0.0) * tank_l
-    return given if most is None else min(given, most)
+def rebate_of(rebate: Rebate, tank_l: float) -> float:
+    """What a programme gives back for so much tank."""
+    given = rebate.amount if rebate.amount is not None else (rebate.per_l or 0.0) * tank_l
+    return given if rebate.most is None else min(given, rebate.most)
 
 
 def _numbers(years: int) -> range:
     return range(1, years + 1)
 
 
-def _year(number: int, priced: Priced, running: Running, *, life: int) -> Year:
+def _year(number: int, priced: Priced, *, running: Running, life: int) -> Year:
     due = [(row, times) for row in priced.rows if (times := due_in(row, number, life=life))]
     parts = total(row.again.times(times) for row, times in due)
     names = tuple(dict.fromkeys(f"{row.part.part}, {row.part.where}" for row, _ in due))

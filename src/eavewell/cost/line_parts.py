@@ -37,30 +37,32 @@ def lift_parts(lift: Lift) -> Iterator[Part]:
     """A lift: pump, floats, riser and what keeps its water from running back."""
     where, at = f"lift {lift.name!r}", "at the sump"
     if lift.pump is not None:
-        yield from _pump(lift.pump, where, at, count=2 if lift.second_pump else 1)
-        yield row("float switch", stock_of("floats a lift") + bool(lift.full_float), where)
+        yield from _pump(lift.pump, where=where, stand=at, count=2 if lift.second_pump else 1)
+        yield row("float switch", stock_of("floats a lift") + bool(lift.full_float), where=where)
     if lift.alarm:
-        yield row("high-water alarm", 1, where, says="on a circuit of its own")
+        yield row("high-water alarm", 1, where=where, says="on a circuit of its own")
     if lift.riser is None:
         return
-    yield from pipe_parts(lift.riser, where, at)
+    yield from pipe_parts(lift.riser, where=where, stand=at)
     size = {"size": lift.riser.bore_mm, "stand": at}
     if lift.check_valve and not dict(lift.riser.fittings).get("check valve"):
-        yield row("check valve", 1, where, **size)
-    yield row("union", 1, where, **size)
+        yield row("check valve", 1, where=where, **size)
+    yield row("union", 1, where=where, **size)
 
 
-def _pump(pump: Pump, where: str, stand: str, *, count: int = 1) -> Iterator[Part]:
+def _pump(pump: Pump, *, where: str, stand: str, count: int = 1) -> Iterator[Part]:
     bought = {"jet": "jet pump", "submersible": "submersible pump"}.get(pump.kind, "sump pump")
-    yield row(bought, count, where, size=pump.motor_w, called=pump.name, stand=stand)
-    yield row("ground-fault outlet", count, where, stand=stand, says="by a licensed electrician")
+    yield row(bought, count, where=where, size=pump.motor_w, called=pump.name, stand=stand)
+    yield row(
+        "ground-fault outlet", count, where=where, stand=stand, says="by a licensed electrician"
+    )
 
 
 def line_parts(line: Line) -> Iterator[Part]:
     """A line: pump set, what stands in it, its main, and everything on it."""
     where = f"line {line.name!r}"
     yield from _way_out(line)
-    yield from pipe_parts(line.main, where, _LINE)
+    yield from pipe_parts(line.main, where=where, stand=_LINE)
     yield from _pump_set(line, where)
     for thing in line.in_line:
         yield from _in_line(thing, line)
@@ -71,35 +73,35 @@ def line_parts(line: Line) -> Iterator[Part]:
     for trough in line.troughs:
         yield from _trough(trough)
     if line.expansion_tank:
-        yield row("expansion tank", 1, where)
+        yield row("expansion tank", 1, where=where)
 
 
 def _way_out(line: Line) -> Iterator[Part]:
     """Where a line leaves its tank: through the wall, with a valve of its own."""
     where, first = f"tank {line.source!r}", line.suction or line.main
     size = {"size": first.bore_mm, "says": f"for line {line.name!r}"}
-    yield row("bulkhead fitting", 1, where, **size)
-    yield row("tank valve", 1, where, **size)
+    yield row("bulkhead fitting", 1, where=where, **size)
+    yield row("tank valve", 1, where=where, **size)
 
 
 def _pump_set(line: Line, where: str) -> Iterator[Part]:
     if line.pump is None:
         return
     at, tank = "at the pump", line.pressure_tank
-    yield from _pump(line.pump, where, at)
+    yield from _pump(line.pump, where=where, stand=at)
     if line.suction is not None:
-        yield from pipe_parts(line.suction, f"suction of {where}", at)
-    yield row("union", 2, where, size=line.main.bore_mm, says="one on each side of the pump")
+        yield from pipe_parts(line.suction, where=f"suction of {where}", stand=at)
+    yield row("union", 2, where=where, size=line.main.bore_mm, says="one on each side of the pump")
     says = {"switch": "pressure switch", "on demand": "controller", "variable speed": "drive"}
-    yield row("pump control", 1, where, says=says[line.control])
-    yield row("pressure gauge", 1, where)
-    yield row("thread tape", _THREADED / stock_of("joints a tape"), where)
+    yield row("pump control", 1, where=where, says=says[line.control])
+    yield row("pressure gauge", 1, where=where)
+    yield row("thread tape", _THREADED / stock_of("joints a tape"), where=where)
     if line.check_valve and not _has_check(line):
-        yield row("check valve", 1, where, size=line.main.bore_mm)
+        yield row("check valve", 1, where=where, size=line.main.bore_mm)
     if line.dry_run_m:
-        yield row("dry-run cut-off", 1, where)
+        yield row("dry-run cut-off", 1, where=where)
     if tank is not None:
-        yield row("pressure tank", 1, where, size=tank.size_l)
+        yield row("pressure tank", 1, where=where, size=tank.size_l)
 
 
 def _has_check(line: Line) -> bool:
@@ -119,46 +121,50 @@ def _in_line(thing: InLine, line: Line) -> Iterator[Part]:
         sized = {"meter", "backflow device", "shut valve"}
         own = line.main.bore_mm if part in sized else size
         says = thing.name if part in ("cartridge", "carbon cartridge") else ""
-        yield row(part, 1, where, size=None if part == "ground-fault outlet" else own, says=says)
+        yield row(
+            part, 1, where=where, size=None if part == "ground-fault outlet" else own, says=says
+        )
     if isinstance(works, Lamp) and works.shut_valve:
-        yield row("shut valve", 1, where, size=line.main.bore_mm)
+        yield row("shut valve", 1, where=where, size=line.main.bore_mm)
 
 
 def _outlet(outlet: Outlet, line: Line) -> Iterator[Part]:
     where, many = f"outlet {outlet.name!r}", outlet.count
     if outlet.branch is not None:
-        yield from pipe_parts(outlet.branch, where, _LINE, count=many)
-        yield row("tee", many, where, size=line.main.bore_mm, stand=_LINE, says="for the branch")
+        yield from pipe_parts(outlet.branch, where=where, stand=_LINE, count=many)
+        yield row(
+            "tee", many, where=where, size=line.main.bore_mm, stand=_LINE, says="for the branch"
+        )
     if outlet.fixture in ("hose bibb", "hose by gravity"):
-        yield row("hose bibb", many, where)
+        yield row("hose bibb", many, where=where)
         if outlet.fixture == "hose bibb":
-            yield row("vacuum breaker", many, where)
+            yield row("vacuum breaker", many, where=where)
     elif outlet.fixture == "bucket tap":
-        yield row("bucket tap", many, where)
+        yield row("bucket tap", many, where=where)
 
 
 def _lateral(lateral: Lateral, *, pumped: bool) -> Iterator[Part]:
     where, size = f"lateral {lateral.name!r}", {"size": lateral.bore_mm}
     length_m = lateral.plants * lateral.spacing_m
     lengths = split(length_m, stock_of("coil"))
-    yield row("drip tube", length_m, where, lengths_m=lengths, **size)
-    yield row("emitter", lateral.plants * lateral.each, where, says=lateral.emitter.name)
-    yield row("tube end", 1, where, **size)
+    yield row("drip tube", length_m, where=where, lengths_m=lengths, **size)
+    yield row("emitter", lateral.plants * lateral.each, where=where, says=lateral.emitter.name)
+    yield row("tube end", 1, where=where, **size)
     if lateral.mesh_mm != 0.0:
-        yield row("drip filter", 1, where)
+        yield row("drip filter", 1, where=where)
     if pumped:
-        yield row("pressure regulator", 1, where)
+        yield row("pressure regulator", 1, where=where)
     if lateral.feed is not None:
-        yield from pipe_parts(lateral.feed, where, _LINE)
+        yield from pipe_parts(lateral.feed, where=where, stand=_LINE)
 
 
 def _trough(trough: Trough) -> Iterator[Part]:
     where = f"trough {trough.name!r}"
-    yield row("trough", 1, where, size=trough.volume_l)
-    yield row("float valve", 1, where)
+    yield row("trough", 1, where=where, size=trough.volume_l)
+    yield row("float valve", 1, where=where)
     if trough.limiter_l_s is not None:
-        yield row("flow limiter", 1, where, stand="at the outlets")
+        yield row("flow limiter", 1, where=where, stand="at the outlets")
     if trough.ramp:
-        yield row("escape ramp", 1, where)
+        yield row("escape ramp", 1, where=where)
     if trough.branch is not None:
-        yield from pipe_parts(trough.branch, where, _LINE)
+        yield from pipe_parts(trough.branch, where=where, stand=_LINE)

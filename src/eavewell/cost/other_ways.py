@@ -92,7 +92,7 @@ def _over_life(way: OtherWay, money: Money) -> OtherWay:
 
 
 def payback(
-    life: LifeCycle, water: YearlyWater, money: Money, *, load: Band | None
+    life: LifeCycle, water: YearlyWater, *, money: Money, load: Band | None
 ) -> Payback | None:
     """Years until the replaced water has paid for the system; None where no paid water is replaced.
 

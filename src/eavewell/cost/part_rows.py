@@ -19,7 +19,7 @@ def part_rows() -> Mapping[str, Mapping[str, str]]:
     return {row["part"]: row for row in rows("parts")}
 
 
-def row(part: str, count: float, where: str, **more: Any) -> Part:
+def row(part: str, count: float, *, where: str, **more: Any) -> Part:
     """So many of one part, with its unit, stand, joints and spares by the table.
 
     more : fields of Part that the table does not tell, or that differ here. A size in mm is called

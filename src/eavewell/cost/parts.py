@@ -40,7 +40,7 @@ def take_off(site: Site, *, labels: int = 0) -> PartsList:
         chain.from_iterable(tank_parts(tank) for tank in site.tanks),
         chain.from_iterable(lift_parts(lift) for lift in site.lifts),
         chain.from_iterable(line_parts(line) for line in site.lines),
-        [row("label or sign", labels, "the whole site")] if labels else [],
+        [row("label or sign", labels, where="the whole site")] if labels else [],
     )
     known = {one["name"]: int(one["order"]) for one in rows("stands")}
     listed = sorted(merged(parts), key=lambda part: known[part.stand])
@@ -82,7 +82,7 @@ def _together(one: Part, other: Part) -> Part:
 def _spared_once(part: Part) -> Part:
     """Whole things, with the spares of the whole order and not place by place."""
     count = float(math.ceil(part.count - 1e-9)) if part.unit == "each" else part.count
-    return replace(part, count=count, spares=row(part.part, count, "").spares)
+    return replace(part, count=count, spares=row(part.part, count, where="").spares)
 
 
 def stock_pieces(part: Part) -> tuple[tuple[float, ...], ...]:

@@ -23,7 +23,7 @@ _COILED = ("polyethylene",)
 _SOLVENT = ("pvc",)
 
 
-def pipe_parts(pipe: Pipe, where: str, stand: str, *, count: int = 1) -> Iterator[Part]:
+def pipe_parts(pipe: Pipe, *, where: str, stand: str, count: int = 1) -> Iterator[Part]:
     """Everything bought for `count` equal pipes; straps and trench are not in it."""
     if count < 1:
         return
@@ -33,40 +33,40 @@ def pipe_parts(pipe: Pipe, where: str, stand: str, *, count: int = 1) -> Iterato
     yield row(
         f"{pipe.material} pipe",
         count * pipe.length_m,
-        where,
+        where=where,
         lengths_m=tuple(sorted(lengths, reverse=True)),
         **size,
     )
     coupled = count * joints(pipe.length_m, stock_m)
     if coupled:
-        yield row("coupling", coupled, where, **size)
+        yield row("coupling", coupled, where=where, **size)
     fitted = 0
     for name, number in pipe.fittings:
         if name in _BOUGHT and number:
             fitted += count * number
             says = "45 degrees" if name == "45 elbow" else "long sweep" if "long" in name else ""
-            yield row(_BOUGHT[name], count * number, where, says=says, **size)
+            yield row(_BOUGHT[name], count * number, where=where, says=says, **size)
     if pipe.material in _SOLVENT:
         joined = 2 * (coupled + fitted + count)
-        yield row("solvent cement", joined / stock_of("joints a cement"), where, stand=stand)
+        yield row("solvent cement", joined / stock_of("joints a cement"), where=where, stand=stand)
 
 
 def run_parts(run: PipeRun) -> Iterator[Part]:
     """A collection pipe with its trench or straps, drain and vent."""
     where = f"pipe {run.name!r}"
     buried = run.cover_m is None or run.cover_m > 0.0
-    yield from pipe_parts(run.pipe, where, "along the trench")
+    yield from pipe_parts(run.pipe, where=where, stand="along the trench")
     if run.cover_m:
         bore_m = run.pipe.bore_mm / 1000.0
         wide_m, deep_m = bore_m + stock_of("trench beside"), bore_m + run.cover_m
-        yield row("excavation", wide_m * deep_m * run.pipe.length_m, where, says=_CALL)
+        yield row("excavation", wide_m * deep_m * run.pipe.length_m, where=where, says=_CALL)
     if not buried:
         straps = spaced(run.pipe.length_m, stock_of("straps"))
-        yield row("pipe strap", straps, where, size=run.pipe.bore_mm)
+        yield row("pipe strap", straps, where=where, size=run.pipe.bore_mm)
     if run.drain_mm:
-        yield row("pipe drain valve", 1, where, size=run.drain_mm)
+        yield row("pipe drain valve", 1, where=where, size=run.drain_mm)
     if run.vented:
-        yield row("pipe vent", 1, where)
+        yield row("pipe vent", 1, where=where)
 
 
 _CALL = "call before you dig; shore what is deep"

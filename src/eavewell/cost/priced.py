@@ -54,8 +54,8 @@ class Priced:
 def price_parts(
     parts: tuple[Part, ...],
     book: PriceBook,
-    money: Money,
     *,
+    money: Money,
     lives: Mapping[tuple[str, str], float] | None = None,
 ) -> Priced:
     """Price every part.
@@ -64,7 +64,7 @@ def price_parts(
     """
     shelf, rows, unpriced = shelved(book), [], []
     for part in parts:
-        found = quote(shelf, part.part, part.size)
+        found = quote(shelf, part.part, size=part.size)
         if found is None:
             unpriced.append(part)
         else:

@@ -25,7 +25,7 @@ class Quote:
     stretched: bool = False
 
 
-def quote(shelf: Shelf, part: str, size: float | None = None) -> Quote | None:
+def quote(shelf: Shelf, part: str, *, size: float | None = None) -> Quote | None:
     """The price of a part; None where the book has none.
 
     Between two sizes straight on logarithms; below the smallest that one's price; above the
@@ -44,7 +44,7 @@ def quote(shelf: Shelf, part: str, size: float | None = None) -> Quote | None:
     if not above:
         last = below[-1]
         return _of(last, times=size / (last.size or size), stretched=True)
-    return _between(below[-1], above[0], size)
+    return _between(below[-1], above[0], size=size)
 
 
 def shelved(book: PriceBook) -> Shelf:
@@ -60,7 +60,7 @@ def _of(row: Price, *, times: float = 1.0, stretched: bool = False) -> Quote:
     return Quote(band, row.life_years, row.year, row.source, stretched)
 
 
-def _between(small: Price, large: Price, size: float) -> Quote:
+def _between(small: Price, large: Price, *, size: float) -> Quote:
     if small.size == large.size or not small.size or not large.size:
         return _of(small)
     along = math.log(size / small.size) / math.log(large.size / small.size)

@@ -61,11 +61,11 @@ def reckon(
     l_day : line -> litres of a mean day through it, for the life of its cartridges.
     """
     money, assumed = site.money, list[str]()
-    priced = price_parts(parts.parts, book, money, lives=lives(site, l_day or {}))
-    load = _load(water, money, assumed)
-    running = _running(site, water, energy, load=load, assumed=assumed)
+    priced = price_parts(parts.parts, book, money=money, lives=lives(site, l_day or {}))
+    load = _load(water, money, assumed=assumed)
+    running = _running(site, water, energy=energy, load=load, assumed=assumed)
     tank_l = sum(tank.rim_l for tank in site.tanks if not tank.is_sump)
-    life = life_cycle(priced, running, money, tank_l=tank_l)
+    life = life_cycle(priced, running, money=money, tank_l=tank_l)
     share = table("money")["design share"]
     return Reckoned(
         parts=parts,
@@ -82,7 +82,7 @@ def reckon(
         per_m3=life.yearly.times(1000.0 / water.used_l) if water.used_l > 0.0 else None,
         load=load,
         others=other_ways(water, money, load=load),
-        payback=payback(life, water, money, load=load),
+        payback=payback(life, water, money=money, load=load),
         assumed=tuple(assumed),
     )
 
@@ -109,22 +109,22 @@ def _life_years(thing: InLine, l_day: float | None) -> float | None:
     return min(days) / _YEAR_DAYS if days else None
 
 
-def _load(water: YearlyWater, money: Money, assumed: list[str]) -> Band | None:
+def _load(water: YearlyWater, money: Money, *, assumed: list[str]) -> Band | None:
     if water.load_l is None:
         return None
     if money.load is not None:
         return flat(money.load)
-    return _shipped("load", "price of a hauled load", money, assumed)
+    return _shipped("load", "price of a hauled load", money=money, assumed=assumed)
 
 
 def _running(
-    site: Site, water: YearlyWater, energy: Energy, *, load: Band | None, assumed: list[str]
+    site: Site, water: YearlyWater, *, energy: Energy, load: Band | None, assumed: list[str]
 ) -> Running:
     money = site.money
     kwh = energy.kwh_day * _YEAR_DAYS
     price = flat(money.kwh) if money.kwh is not None else NOTHING
     if money.kwh is None and kwh > 0.0:
-        price = _shipped("kwh", "price of a kWh", money, assumed) or NOTHING
+        price = _shipped("kwh", "price of a kWh", money=money, assumed=assumed) or NOTHING
     mains = mains_year(water.make_up_l, money) if money.tiers else None
     return Running(
         energy=price.times(kwh),
@@ -141,10 +141,10 @@ def _tests(site: Site, assumed: list[str]) -> Band:
         return flat(money.tests_year)
     if not any(use.end_use == "drinking" for use in site.uses):
         return NOTHING
-    return _shipped("test", "water tests of a year", money, assumed) or NOTHING
+    return _shipped("test", "water tests of a year", money=money, assumed=assumed) or NOTHING
 
 
-def _shipped(name: str, what: str, money: Money, assumed: list[str]) -> Band | None:
+def _shipped(name: str, what: str, *, money: Money, assumed: list[str]) -> Band | None:
     """A price that nobody stated, from memory; none in another currency than the table's."""
     if money.currency != _SHIPPED_CURRENCY:
         assumed.append(f"{what} unknown: state it in {money.currency}")

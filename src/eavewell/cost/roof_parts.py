@@ -18,11 +18,11 @@ def roof_parts(site: Site, roof: Roof) -> Iterator[Part]:
     for gutter in roof.gutters:
         yield from _gutter(gutter)
         if gutter.downspout is not None:
-            yield from _downspouts(gutter, gutter.downspout, drop_m)
+            yield from _downspouts(gutter, gutter.downspout, drop_m=drop_m)
     for screen in roof.screens:
         spouts = sum(gutter.spouts for gutter in roof.gutters) or 1
         mesh = "" if screen.mesh_mm is None else f"openings {screen.mesh_mm:.2g} mm or finer"
-        yield row("leaf screen", spouts, f"screen {screen.name!r}", says=mesh)
+        yield row("leaf screen", spouts, where=f"screen {screen.name!r}", says=mesh)
     yield from _first_flush(roof)
 
 
@@ -33,20 +33,20 @@ def _gutter(gutter: Gutter) -> Iterator[Part]:
     yield row(
         "gutter",
         gutter.length_m,
-        where,
+        where=where,
         lengths_m=split(gutter.length_m, stock_m),
         says=gutter.shape,
         **size,
     )
-    yield row("gutter joiner", joined, where, **size)
-    yield row("gutter end cap", 2, where, **size)
+    yield row("gutter joiner", joined, where=where, **size)
+    yield row("gutter end cap", 2, where=where, **size)
     if gutter.corners:
-        yield row("gutter corner", gutter.corners, where, **size)
-    yield row("gutter outlet", gutter.spouts, where, size=_outlet_mm(gutter))
-    yield row("gutter hanger", spaced(gutter.length_m, stock_of("hangers")), where, **size)
+        yield row("gutter corner", gutter.corners, where=where, **size)
+    yield row("gutter outlet", gutter.spouts, where=where, size=_outlet_mm(gutter))
+    yield row("gutter hanger", spaced(gutter.length_m, stock_of("hangers")), where=where, **size)
     sealed = joined + 2 + gutter.spouts
-    yield row("gutter screw", sealed * stock_of("joint screws"), where)
-    yield row("sealant", sealed / stock_of("joints a sealant"), where)
+    yield row("gutter screw", sealed * stock_of("joint screws"), where=where)
+    yield row("sealant", sealed / stock_of("joints a sealant"), where=where)
 
 
 def _outlet_mm(gutter: Gutter) -> float | None:
@@ -54,21 +54,25 @@ def _outlet_mm(gutter: Gutter) -> float | None:
     return None if spout is None else spout.outlet_mm or spout.bore_mm or spout.width_mm
 
 
-def _downspouts(gutter: Gutter, spout: Downspout, drop_m: float | None) -> Iterator[Part]:
+def _downspouts(gutter: Gutter, spout: Downspout, *, drop_m: float | None) -> Iterator[Part]:
     where, count = f"gutter {gutter.name!r}", gutter.spouts
     size = {"size": spout.bore_mm or spout.width_mm, "called": _spout_called(spout)}
     if drop_m is None or drop_m <= 0.0:
-        yield row("downspout", 0.0, where, says="length unknown: eave height unknown", **size)
+        yield row("downspout", 0.0, where=where, says="length unknown: eave height unknown", **size)
         return
     lengths = split(drop_m, stock_of("gutter")) * count
     yield row(
-        "downspout", count * drop_m, where, lengths_m=tuple(sorted(lengths, reverse=True)), **size
+        "downspout",
+        count * drop_m,
+        where=where,
+        lengths_m=tuple(sorted(lengths, reverse=True)),
+        **size,
     )
-    yield row("downspout elbow", count * stock_of("spout elbows"), where, **size)
-    yield row("downspout strap", count * spaced(drop_m, stock_of("straps")), where, **size)
+    yield row("downspout elbow", count * stock_of("spout elbows"), where=where, **size)
+    yield row("downspout strap", count * spaced(drop_m, stock_of("straps")), where=where, **size)
     if spout.into_mm is not None and spout.bore_mm is None:
         between = f"{size['called']} to {called(spout.into_mm)} round"
-        yield row("downspout adapter", count, where, size=spout.into_mm, called=between)
+        yield row("downspout adapter", count, where=where, size=spout.into_mm, called=between)
 
 
 def _spout_called(spout: Downspout) -> str:
@@ -87,11 +91,13 @@ def _first_flush(roof: Roof) -> Iterator[Part]:
     if volume_l is None and flush.depth_mm is not None:
         volume_l = flush.depth_mm * roof.plan_area_m2
     if flush.bore_mm is None or volume_l is None:
-        yield row("first-flush box", 1, where, size=volume_l)
+        yield row("first-flush box", 1, where=where, size=volume_l)
         return
     length_m = volume_l / 1000.0 / (math.pi / 4.0 * (flush.bore_mm / 1000.0) ** 2)
     size = {"size": flush.bore_mm}
-    yield row("standpipe", length_m, where, lengths_m=split(length_m, stock_of("pipe")), **size)
-    yield row("tee", 1, where, stand="at the eave", **size)
-    yield row("standpipe cleanout", 1, where, **size)
-    yield row("standpipe drain", 1, where)
+    yield row(
+        "standpipe", length_m, where=where, lengths_m=split(length_m, stock_of("pipe")), **size
+    )
+    yield row("tee", 1, where=where, stand="at the eave", **size)
+    yield row("standpipe cleanout", 1, where=where, **size)
+    yield row("standpipe drain", 1, where=where)

@@ -11,7 +11,9 @@ def money_of(part: Part | None) -> Money:
     if part is None:
         return Money()
     currency = part["currency"] or "USD"
-    tiers = tuple(Tier(one["up_to"], _in(one, "price", currency) or 0.0) for one in part["tiers"])
+    tiers = tuple(
+        Tier(one["up_to"], _in(one, "price", currency=currency) or 0.0) for one in part["tiers"]
+    )
     _check_tiers(part, tiers)
     return Money(
         currency=currency,
@@ -19,18 +21,18 @@ def money_of(part: Part | None) -> Money:
         years=part["years"] or 20,
         discount=part["discount"],
         inflation=part["inflation"],
-        kwh=_in(part, "kwh", currency),
-        load=_in(part, "load", currency),
+        kwh=_in(part, "kwh", currency=currency),
+        load=_in(part, "load", currency=currency),
         tiers=tiers,
-        mains_month=_in(part, "mains_month", currency) or 0.0,
-        tests_year=_in(part, "tests_year", currency),
+        mains_month=_in(part, "mains_month", currency=currency) or 0.0,
+        tests_year=_in(part, "tests_year", currency=currency),
         rebates=tuple(_rebate(one, currency) for one in part["rebates"]),
         others=tuple(_other(one, currency) for one in part["others"]),
         have=part["have"] or (),
     )
 
 
-def _in(part: Part, name: str, currency: str) -> float | None:
+def _in(part: Part, name: str, *, currency: str) -> float | None:
     amount: Amount | None = part[name]
     if amount is None:
         return None
@@ -55,18 +57,18 @@ def _check_tiers(part: Part, tiers: tuple[Tier, ...]) -> None:
 
 def _rebate(part: Part, currency: str) -> Rebate:
     part.one_of("amount", "per_volume")
-    per_m3 = _in(part, "per_volume", currency)
+    per_m3 = _in(part, "per_volume", currency=currency)
     return Rebate(
         part["name"] or "",
-        _in(part, "amount", currency),
+        _in(part, "amount", currency=currency),
         None if per_m3 is None else per_m3 / 1000.0,
-        most=_in(part, "most", currency),
+        most=_in(part, "most", currency=currency),
     )
 
 
 def _other(part: Part, currency: str) -> OtherWater:
     figures = {
-        name: _in(part, name, currency) or 0.0
+        name: _in(part, name, currency=currency) or 0.0
         for name in ("first_low", "first_high", "yearly_low", "yearly_high")
     }
     for what in ("first", "yearly"):
