@@ -1,0 +1,147 @@
+"""The price of many choices as a sum: the site as it stands, and what each change adds to it."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from eavewell.cost.band import NOTHING, Band, total
+from eavewell.cost.energy import Energy
+from eavewell.cost.part_rows import row
+from eavewell.cost.parts import PartsList, ordered, take_off
+from eavewell.cost.reckoned import Reckoned, reckon
+from eavewell.cost.tariff import mains_year
+from eavewell.cost.yearly_water import YearlyWater
+from eavewell.site.money import Money, PriceBook
+from eavewell.site.site import Site
+from eavewell.site.weighing import Choice
+from eavewell.storage.rebuilt import as_it_stands, household_only, rebuilt
+
+_FIXTURES = ("toilet", "shower", "tub and shower", "lavatory", "kitchen sink", "clothes washer")
+
+
+@dataclass(frozen=True, slots=True)
+class Worth:
+    """Money of one way to build a site: to have it, and for its whole life without bought water."""
+
+    first: Band
+    life: Band
+
+    def __sub__(self, other: "Worth") -> "Worth":
+        return Worth(_less(self.first, other.first), _less(self.life, other.life))
+
+    def __add__(self, other: "Worth") -> "Worth":
+        return Worth(self.first + other.first, self.life + other.life)
+
+
+@dataclass(frozen=True, slots=True)
+class Separable:
+    """A price that is a sum of its changes; what they do to each other is left to the full one.
+
+    tanks, roofs : what each adds. fixtures : what better ones add. load : price of one load.
+    """
+
+    base: Worth
+    tanks: Mapping[tuple[int, float], Worth]
+    roofs: Mapping[float, Worth]
+    fixtures: Worth
+    load: Band
+    money: Money
+
+    def worth(self, choice: Choice) -> Worth:
+        """The price of a choice, its bought water left out."""
+        found = self.base + self.tanks[choice.count, choice.each_l] + self.roofs[choice.roof_m2]
+        return found + self.fixtures if choice.fixtures < 1.0 else found
+
+    def bought(self, loads: float, make_up_l: float) -> Band:
+        """Loads and mains water of every year of the life, from those of a mean year."""
+        mains = mains_year(make_up_l, self.money) if make_up_l > 0.0 else None
+        yearly = self.load.times(loads) + Band(*(3 * [mains or 0.0]))
+        return yearly.times(whole_life(self.money))
+
+
+def whole_life(money: Money) -> float:
+    """An even yearly sum over the whole life, in money of the building year."""
+    ratio = (1.0 + (money.inflation or 0.0)) / (1.0 + (money.discount or 0.0))
+    return float(np.sum(ratio ** np.arange(1, money.years + 1)))
+
+
+def separable(
+    site: Site, choices: Iterable[Choice], *, tank: str, book: PriceBook, energy: Energy
+) -> Separable:
+    """Price every tank and every roof of the choices once."""
+    present, listed = as_it_stands(site, tank), tuple(choices)
+
+    def worth(choice: Choice) -> Worth:
+        built = rebuilt(site, choice, tank=tank)
+        found = reckon(built, take_off(built), book=book, water=_DRY, energy=energy)
+        return Worth(found.priced.first, found.life.present)
+
+    base = worth(present)
+    tanks = {(one.count, one.each_l) for one in listed}
+    load = reckon(
+        site, PartsList((), ()), book=book, water=replace(_DRY, load_l=1.0), energy=energy
+    ).load
+    fixtures = price_of_fixtures(site, book)
+    return Separable(
+        base=base,
+        tanks={key: worth(replace(present, count=key[0], each_l=key[1])) - base for key in tanks},
+        roofs={
+            area: worth(replace(present, roof_m2=area)) - base
+            for area in {one.roof_m2 for one in listed}
+        },
+        fixtures=Worth(fixtures, fixtures),
+        load=load or NOTHING,
+        money=site.money,
+    )
+
+
+_DRY = YearlyWater(0.0, 0.0, 0.0, 0.0, 0, None)
+
+
+def fixtures_of(site: Site) -> int:
+    """Fixtures that better ones can replace: those on lines that serve a household."""
+    house = household_only(site)
+    stores = {name for use in site.uses if use.name in house for name in use.draws_from}
+    return sum(
+        outlet.count
+        for line in site.lines
+        if line.source in stores
+        for outlet in line.outlets
+        if outlet.fixture in _FIXTURES
+    )
+
+
+def price_of_fixtures(site: Site, book: PriceBook) -> Band:
+    """What better fixtures cost in place of every one that is described."""
+    count = fixtures_of(site)
+    parts = take_off_fixtures(count)
+    if not count:
+        return NOTHING
+    found = reckon(site, parts, book=book, water=_DRY, energy=_IDLE)
+    return total(one.first for one in found.priced.rows)
+
+
+def take_off_fixtures(count: int) -> PartsList:
+    """Better fixtures as parts."""
+    parts = (row("better fixture", count, where="the house"),) if count else ()
+    return PartsList(parts, tuple(ordered(parts)))
+
+
+_IDLE = Energy((), 0.0, None, None, ())
+
+
+def full_price(
+    site: Site, choice: Choice, *, tank: str, book: PriceBook, energy: Energy, water: YearlyWater
+) -> Reckoned:
+    """Everything of one choice taken off and reckoned together."""
+    built = rebuilt(site, choice, tank=tank)
+    parts = take_off(built)
+    if choice.fixtures < 1.0:
+        better = take_off_fixtures(fixtures_of(site))
+        parts = PartsList((*parts.parts, *better.parts), (*parts.order, *better.order))
+    return reckon(built, parts, book=book, water=water, energy=energy)
+
+
+def _less(one: Band, other: Band) -> Band:
+    return Band(one.low - other.low, one.typical - other.typical, one.high - other.high)
