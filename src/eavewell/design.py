@@ -1,7 +1,7 @@
 """THE CHAIN: a Site and a rain record become a Design. Read this file first.
 
 Water runs down this page as it runs down the site: rain, storms, eaves, pipes, lifts, stores,
-sizes, and then the doubts: the range, the first year, and worse than the record.
+sizes, the doubts (the range, the first year, worse than the record), and at last the money.
 """
 
 from collections.abc import Callable, Iterator
@@ -10,6 +10,7 @@ from datetime import date
 from typing import Any
 
 from eavewell.catchment.first_flush import first_flush_rules
+from eavewell.cost.reckoned import Reckoned, reckon_on_record
 from eavewell.demand.assumptions import assumptions, left_out
 from eavewell.hydraulics.conveyance import Conveyed, convey
 from eavewell.hydraulics.eaves import Eaves, drain_roofs
@@ -64,6 +65,7 @@ class Design:
     carried: tuple[Carried, ...]
     coarse: tuple[Coarse, ...]
     stormwater: StormWater
+    reckoned: Reckoned
     assumed: tuple[str, ...]
 
 
@@ -106,6 +108,7 @@ def design(
     moved: LiftedWater = stage(lift_water, site, water, within=within, lifted=lifted)
     drawn: Drawn = stage(as_drawn, moved.site, moved.water)
     sizing: Sizing = stage(size_system, moved.site, moved.water)
+    fitted = _fitted(site, storms, water=water, stage=stage)
     return Design(
         site=site,
         rain=rain,
@@ -122,10 +125,17 @@ def design(
         sizing=sizing,
         doubts=stage(doubts, moved.site, days, drawn=drawn, sizing=sizing, water_of=moved.water_of),
         first_fill=stage(first_fill, moved.site, moved.water),
-        **_fitted(site, storms, water=water, stage=stage),
+        **fitted,
         coarse=stage(too_coarse, moved.site, moved.water, within=within, drawn=drawn),
         stormwater=stage(
             before_and_after, site, days, drawn=drawn, sizing=sizing, storms=storms, water=water
+        ),
+        reckoned=stage(
+            reckon_on_record,
+            site,
+            drawn,
+            book=beside.prices,
+            power=(fitted["served"], lifted, moved),
         ),
         assumed=(*_assumed(site, days, stage=stage), *eaves.assumed),
     )

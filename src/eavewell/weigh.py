@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from eavewell.cost.band import Band
-from eavewell.cost.energy import Energy, energy_of
+from eavewell.cost.energy import Energy
 from eavewell.cost.separable import Separable, full_price, separable
 from eavewell.cost.yearly_water import YearlyWater
 from eavewell.design import Design, design
@@ -116,9 +116,7 @@ def weigh(
     tank = tank_of(site)
     choices = choices_of(site, tank)
     balance = run_choices(drawn.moved.site, drawn.moved.water, choices=choices, tank=tank)
-    energy = energy_of(
-        site, served=drawn.served, lifted=drawn.lifted, captured=drawn.moved.captured
-    )
+    energy = drawn.reckoned.energy
     price = separable(site, choices, tank=tank, book=book, energy=energy)
     scale = _Scale(site, tank, book, energy, price, balance, choices, drawn.moved.site)
     return _weighed(drawn, scale, most_full=most_full)

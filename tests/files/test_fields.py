@@ -140,6 +140,14 @@ size = "1/2 in poly line"
 feed = { bore = "13 mm", length = "1 m" }
 [storm]
 city = "Birmingham, AL"
+[money]
+tiers = [{ up_to = "1,000 gal", price = "$3 per 1,000 gal" }, { price = "$5 per 1,000 gal" }]
+rebates = [{ name = "valley", per_volume = "$0.50 per gal", most = "$500" }]
+others = [{ name = "a well", first_low = "$9,000", first_high = "$30,000" }]
+[power]
+battery = "5 kWh"
+[weigh]
+counts = [1, 2]
 [[use]]
 name = "cooled"
 class = "indoor"

@@ -8,6 +8,7 @@ from dataclasses import asdict
 from importlib.metadata import version
 from typing import Any
 
+from eavewell.answers.cost import cost_answer
 from eavewell.answers.hydraulics import hydraulics
 from eavewell.answers.schema import SCHEMA
 from eavewell.answers.sizes import doubts, first_year, sizing
@@ -21,11 +22,10 @@ from eavewell.findings import find
 NOT_CHECKED = (
     "treatment and water quality",
     "permits and papers",
-    "cost",
 )
 
 # Parts of the contract that no stage works out yet.
-NOT_YET = ("treatment", "cost")
+NOT_YET = ("treatment",)
 
 
 def answer(design: Design) -> dict[str, Any]:
@@ -47,6 +47,7 @@ def answer(design: Design) -> dict[str, Any]:
         "structure": structure_answer(design.carried),
         "stormwater": stormwater_answer(design.stormwater),
         **{part: {"checked": False} for part in NOT_YET},
+        "cost": cost_answer(design.reckoned),
         "assumed": list(design.assumed) + list(design.weather.says),
         "not_checked": list(NOT_CHECKED),
         "findings": [asdict(one) for one in find(design)],

@@ -4,17 +4,21 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from eavewell.cost.band import NOTHING, Band, flat
-from eavewell.cost.energy import Energy
+from eavewell.cost.energy import Energy, energy_of
 from eavewell.cost.life_cycle import LifeCycle, Running, life_cycle
 from eavewell.cost.other_ways import OtherWay, Payback, other_ways, payback
-from eavewell.cost.parts import PartsList
+from eavewell.cost.parts import PartsList, take_off
 from eavewell.cost.priced import Priced, price_parts
 from eavewell.cost.tariff import mains_year
-from eavewell.cost.yearly_water import YearlyWater
+from eavewell.cost.yearly_water import YearlyWater, yearly_water
+from eavewell.hydraulics.lift import Lifted
+from eavewell.hydraulics.lifted_water import LiftedWater
+from eavewell.hydraulics.service import PumpedLine
 from eavewell.site.barrier import Cartridge, Lamp
 from eavewell.site.line import InLine
 from eavewell.site.money import Money, PriceBook
 from eavewell.site.site import Site
+from eavewell.storage.drawn import Drawn
 from eavewell.tables import table
 
 _YEAR_H = 8766.0
@@ -84,6 +88,28 @@ def reckon(
         others=other_ways(water, money, load=load),
         payback=payback(life, water, money=money, load=load),
         assumed=tuple(assumed),
+    )
+
+
+def reckon_on_record(
+    site: Site,
+    drawn: Drawn,
+    *,
+    book: PriceBook | None,
+    power: tuple[tuple[PumpedLine, ...], Lifted, LiftedWater],
+) -> Reckoned:
+    """Parts and money of a site as it is drawn, with the water of its record.
+
+    book : None takes a book without prices. power : what the pumps do, lines and lifts.
+    """
+    served, lifted, moved = power
+    return reckon(
+        site,
+        take_off(site),
+        book=book or PriceBook(site.money.currency, ()),
+        water=yearly_water(site, drawn.reliability),
+        energy=energy_of(site, served=served, lifted=lifted, captured=moved.captured),
+        l_day={run.line.name: run.l_day for run in served if run.l_day},
     )
 
 

@@ -10,6 +10,7 @@ from eavewell.findings.daily_step import daily_step_fits
 from eavewell.findings.eave import eaves_hold
 from eavewell.findings.ground import ground_kept
 from eavewell.findings.household import uses_served
+from eavewell.findings.money import money_told
 from eavewell.findings.outlet import outlets_run
 from eavewell.findings.proportion import roof_and_tank_fit, wants_believed
 from eavewell.findings.service import service_holds
@@ -58,6 +59,7 @@ def _by_reach(design: Design) -> Iterator[tuple[str, Iterable[Finding]]]:
     yield "line", (*outlets_run(site, design.gravity), *service_holds(site, design.served))
     yield "house and yard", (*uses_served(design), *wants_believed(design))
     yield "ground", ground_kept(site, design.stormwater)
+    yield "money", money_told(site, design.reckoned)
 
 
 def _gravest_first(found: Iterable[Finding]) -> list[Finding]:

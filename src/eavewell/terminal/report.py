@@ -9,12 +9,14 @@ from eavewell.site.place import Show
 from eavewell.terminal.page import heading, marked, paragraph
 from eavewell.terminal.report_answer import answer_section
 from eavewell.terminal.report_conveyance import conveyance_section
+from eavewell.terminal.report_cost import cost_section
 from eavewell.terminal.report_doubts import doubts_section
 from eavewell.terminal.report_eaves import eaves_section
 from eavewell.terminal.report_findings import findings_section
 from eavewell.terminal.report_gravity import gravity_section
 from eavewell.terminal.report_levels import levels_section
 from eavewell.terminal.report_lift import lift_section
+from eavewell.terminal.report_parts import parts_lines
 from eavewell.terminal.report_service import service_section
 from eavewell.terminal.report_sizes import sizes_section
 from eavewell.terminal.report_sky import at_the_site, rain_section, roofs_section
@@ -51,6 +53,8 @@ def report(answer: Plain, *, system: Show) -> RenderableType:
         *stormwater_section(answer, sizes),
         *structure_section(answer, sizes),
         *levels_section(answer, sizes),
+        *cost_section(answer, sizes),
+        *parts_lines(answer),
         *findings_section(answer, sizes),
         *_end(answer),
     )

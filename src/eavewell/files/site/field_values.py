@@ -244,6 +244,19 @@ def _fittings(raw: object, field: Field) -> tuple[tuple[str, int], ...]:
     return tuple(raw.items())
 
 
+def _each(quantity: str, example: str) -> Callable[[object, Field], tuple[float, ...]]:
+    """Reads a list of sizes, each with its unit; the same one twice counts once."""
+
+    def read_list(raw: object, field: Field) -> tuple[float, ...]:
+        return tuple(dict.fromkeys(read(one, quantity) for one in _items(raw, example)))
+
+    return read_list
+
+
+def _counts(raw: object, field: Field) -> tuple[int, ...]:
+    return tuple(dict.fromkeys(_count(one, field) for one in _items(raw, "[1, 2, 4]")))
+
+
 def _money(raw: object, field: Field) -> Amount:
     return read_money(raw)
 
@@ -272,6 +285,10 @@ _KINDS: Mapping[str, Callable[[object, Field], Any]] = MappingProxyType(
         "curve": _curve,
         "levels": _levels,
         "fittings": _fittings,
+        "volumes": _each("volume", '["1,500 gal", "2,600 gal"]'),
+        "areas": _each("area", '["2,700 ft2", "3,600 ft2"]'),
+        "shares": _each("share", '["80 %", "60 %"]'),
+        "counts": _counts,
         "money": _money,
         "money per volume": _money_per_volume,
     }

@@ -17,6 +17,7 @@ from eavewell.files.site.roofs import roof_of
 from eavewell.files.site.tanks import hauling_of, lift_of, tank_of
 from eavewell.files.site.toml_lines import lines_of
 from eavewell.files.site.uses import goals_of, use_of
+from eavewell.files.site.weighing import weighing_of
 from eavewell.site.site import Site
 
 _LARGEST_BYTES = 1_000_000
@@ -125,4 +126,5 @@ def _site(top: Part, folder: str) -> Site:
         datum=top["datum"] or "",
         money=money_of(top["money"]),
         power=power_of(top["power"]),
+        weighing=weighing_of(top["weigh"]),
     )
