@@ -122,8 +122,34 @@ def design(
 
 
 @app.command()
-def schema() -> None:
-    """Print what every key of design --json means.
+def weigh(
+    site: SiteFile,
+    json: Annotated[str, typer.Option("--json", help="File for the answer; - prints it.")] = "",
+    show: ShowIn = "",
+    most: Annotated[
+        int, typer.Option("--most", min=2, max=200, help="How many of a front to price in full.")
+    ] = 20,
+) -> None:
+    """Weigh choices: other tanks, roof, fixtures, garden, rations.
+
+    What each costs over its life, and how many days it meets; what to change stands in [weigh].
+    """
+    answer = _weighed(_site_file(site), show, most=most)
+    if json == "-":
+        print(_as_json(answer))
+        return
+    if json:
+        _write(Path(json), _as_json(answer))
+    from eavewell.terminal.weigh_page import weigh_page
+
+    _put(weigh_page(answer, system=answer["show"]))
+
+
+@app.command()
+def schema(
+    answer: Annotated[str, typer.Argument(help="design or weighed.")] = "design",
+) -> None:
+    """Print what every key of --json means.
 
     As a JSON schema, each key with its unit.
     """
@@ -131,7 +157,9 @@ def schema() -> None:
 
     from eavewell.answers.schema import schema as layout
 
-    print(json.dumps(layout(), indent=1))
+    if answer not in ("design", "weighed"):
+        raise EavewellFault(f"There is no answer called {answer!r}: say design or weighed.")
+    print(json.dumps(layout(answer), indent=1))
 
 
 @rain.command()
@@ -226,14 +254,30 @@ def _system(asked: str, usual: str) -> Any:
     return chosen
 
 
-def _designed(path: Path, show: str) -> dict[str, Any]:
-    """Read, design, answer; says what it is doing to a person who waits."""
+def _read(path: Path, show: str) -> Any:
+    """The site, printed as asked."""
     from dataclasses import replace
 
     from eavewell.files.site.reader import read_site
 
     site = read_site(path)
-    site = replace(site, place=replace(site.place, show=_system(show, site.place.show)))
+    return replace(site, place=replace(site.place, show=_system(show, site.place.show)))
+
+
+def _weighed(path: Path, show: str, *, most: int) -> dict[str, Any]:
+    site = _read(path, show)
+    with _waiting(f"Weighing the choices of {site.name} ..."):
+        from eavewell.files.record import beside_of, record_of
+        from eavewell.weigh import weigh as chain
+        from eavewell.weigh.answer import weighed_answer
+
+        found = chain(site, record_of(site), beside=beside_of(site), most_full=most)
+        return weighed_answer(found)
+
+
+def _designed(path: Path, show: str) -> dict[str, Any]:
+    """Read, design, answer; says what it is doing to a person who waits."""
+    site = _read(path, show)
     with _waiting(f"Designing {site.name} ..."):
         from eavewell.answers import answer
         from eavewell.design import design as chain

@@ -1,4 +1,4 @@
-"""The layout of an answer as a JSON schema, made from tables/answers/design.csv."""
+"""The layout of an answer as a JSON schema, made from tables/answers/*.csv."""
 
 import csv
 from functools import cache
@@ -16,18 +16,22 @@ _TYPES = {
 
 
 @cache
-def keys() -> tuple[dict[str, str], ...]:
-    """Every key of an answer with its type, unit and meaning; `[]` marks a list."""
-    text = files("eavewell.tables").joinpath("answers/design.csv").read_text(encoding="utf-8")
+def keys(answer: str = "design") -> tuple[dict[str, str], ...]:
+    """Every key of an answer with its type, unit and meaning; `[]` marks a list.
+
+    answer : "design" or "weighed".
+    """
+    text = files("eavewell.tables").joinpath(f"answers/{answer}.csv").read_text(encoding="utf-8")
     return tuple(csv.DictReader(text.splitlines()))
 
 
-def schema() -> dict[str, Any]:
+def schema(answer: str = "design") -> dict[str, Any]:
     """The JSON schema (2020-12) of an answer; every key is required, none else is allowed."""
     root: dict[str, Any] = {}
-    for row in keys():
+    for row in keys(answer):
         _place(root, row["key"].split("."), leaf=_leaf(row))
-    head = {"$schema": "https://json-schema.org/draft/2020-12/schema", "title": SCHEMA}
+    title = f"eavewell-{answer}/1"
+    head = {"$schema": "https://json-schema.org/draft/2020-12/schema", "title": title}
     return head | _object(root)
 
 

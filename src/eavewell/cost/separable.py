@@ -9,7 +9,7 @@ from eavewell.cost.band import NOTHING, Band, total
 from eavewell.cost.energy import Energy
 from eavewell.cost.part_rows import row
 from eavewell.cost.parts import PartsList, ordered, take_off
-from eavewell.cost.reckoned import Reckoned, reckon
+from eavewell.cost.reckoned import reckon
 from eavewell.cost.tariff import mains_year
 from eavewell.cost.yearly_water import YearlyWater
 from eavewell.site.money import Money, PriceBook
@@ -73,9 +73,7 @@ def separable(
     present, listed = as_it_stands(site, tank), tuple(choices)
 
     def worth(choice: Choice) -> Worth:
-        built = rebuilt(site, choice, tank=tank)
-        found = reckon(built, take_off(built), book=book, water=_DRY, energy=energy)
-        return Worth(found.priced.first, found.life.present)
+        return worth_of(site, choice, tank=tank, book=book, energy=energy, water=_DRY)
 
     base = worth(present)
     tanks = {(one.count, one.each_l) for one in listed}
@@ -131,16 +129,52 @@ def take_off_fixtures(count: int) -> PartsList:
 _IDLE = Energy((), 0.0, None, None, ())
 
 
-def full_price(
+def worth_of(
     site: Site, choice: Choice, *, tank: str, book: PriceBook, energy: Energy, water: YearlyWater
-) -> Reckoned:
-    """Everything of one choice taken off and reckoned together."""
-    built = rebuilt(site, choice, tank=tank)
+) -> Worth:
+    """Everything of one choice taken off and reckoned together.
+
+    A tank that is there costs nothing as long as it stays: in place of it another size is bought
+    whole, beside it more of the same are bought alone.
+    """
+    built, present = rebuilt(site, choice, tank=tank), as_it_stands(site, tank)
     parts = take_off(built)
     if choice.fixtures < 1.0:
         better = take_off_fixtures(fixtures_of(site))
         parts = PartsList((*parts.parts, *better.parts), (*parts.order, *better.order))
-    return reckon(built, parts, book=book, water=water, energy=energy)
+    changed = (choice.count, choice.each_l) != (present.count, present.each_l)
+    if not changed or not _there(site, tank):
+        found = reckon(built, parts, book=book, water=water, energy=energy)
+        return Worth(found.priced.first, found.life.present)
+    found = reckon(_without(built, tank), parts, book=book, water=water, energy=energy)
+    whole = Worth(found.priced.first, found.life.present)
+    more = choice.each_l == present.each_l and choice.count > present.count
+    return whole - _kept(site, tank, book=book, energy=energy) if more else whole
+
+
+def _kept(site: Site, tank: str, *, book: PriceBook, energy: Energy) -> Worth:
+    """What the present tanks would cost if they were not there."""
+    parts = take_off(site)
+    new, there = (
+        reckon(one, parts, book=book, water=_DRY, energy=energy)
+        for one in (_without(site, tank), site)
+    )
+    first = _less(new.priced.first, there.priced.first)
+    return Worth(first, first)
+
+
+def _there(site: Site, tank: str) -> bool:
+    return any(name in site.money.have for name in _names(tank))
+
+
+def _without(site: Site, tank: str) -> Site:
+    """The site with its tank not there."""
+    have = tuple(name for name in site.money.have if name not in _names(tank))
+    return replace(site, money=replace(site.money, have=have))
+
+
+def _names(tank: str) -> tuple[str, str]:
+    return "tank", f"tank {tank!r}"
 
 
 def _less(one: Band, other: Band) -> Band:

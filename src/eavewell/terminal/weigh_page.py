@@ -1,0 +1,162 @@
+"""Choices weighed, as a page: the present, the fronts, the cheapest that does, the next purchase."""
+
+from typing import Any
+
+from rich.console import Group, RenderableType
+from rich.text import Text
+
+from eavewell.site.place import Show
+from eavewell.terminal.page import heading, paragraph, ruled
+from eavewell.terminal.report_cost import money
+from eavewell.terminal.sizes import Sizes, count
+
+Plain = dict[str, Any]
+_COLUMNS = ("low", "typical", "high")
+
+
+def weigh_page(answer: Plain, *, system: Show) -> RenderableType:
+    """The whole page; system is "us" or "metric"."""
+    sizes = Sizes(system)
+    return Group(*_title(answer), *_present(answer, sizes), *_fronts(answer, sizes), *_end(answer))
+
+
+def _title(answer: Plain) -> list[RenderableType]:
+    lines = [
+        Text(""),
+        Text(f"{answer['site']}: choices weighed", style="bold"),
+        Text(f"{answer['tried']:,} choices, each through the whole record: {answer['rain']}"),
+    ]
+    if answer["invented"]:
+        lines.append(Text("INVENTED CLIMATE: for trying things out, never for building", "bold"))
+    return list(lines)
+
+
+def _present(answer: Plain, sizes: Sizes) -> list[RenderableType]:
+    present, best = answer["present"], answer["cheapest"]
+    meets = "meets every goal" if present["meets_goals"] else "does not meet every goal"
+    if answer["some_meets_goals"]:
+        does = f"The cheapest that meets every goal: {_in_words(best, answer, sizes)}."
+    else:
+        does = f"None meets every goal; the nearest: {_in_words(best, answer, sizes)}."
+    return [
+        heading("The answer"),
+        paragraph(f"As it stands it {meets}: {_in_words(present, answer, sizes)}."),
+        paragraph(does),
+        paragraph(_step(answer, sizes)),
+    ]
+
+
+def _in_words(one: Plain, answer: Plain, sizes: Sizes) -> str:
+    parts = [
+        _tanks(one, sizes),
+        f"{sizes.share(one['days_met_share'])} of the days met",
+        f"longest short run {count(one['longest_short_days'], 'day')}",
+    ]
+    if _hauls(answer):
+        parts.append(f"{count(one['loads_in_worst_year'], 'load')} in the worst year")
+    years, currency = answer["years"], answer["currency"]
+    cost = f"{money(one['life']['typical'])} {currency} over {years} years"
+    return f"{', '.join(parts)}; {money(one['first']['typical'])} to have it, {cost}"
+
+
+def _step(answer: Plain, sizes: Sizes) -> str:
+    step = answer["step"]
+    if not step["what"]:
+        return "No single purchase among these gains a day or saves a load."
+    gains = []
+    if step["days_per_year"] > 0.005:
+        gains.append(f"{step['days_per_year']:.2g} short days a year fewer")
+    if step["loads_per_year"] > 0.005:
+        gains.append(f"{step['loads_per_year']:.2g} loads a year fewer")
+    changed = {
+        "tank": _tanks(step["to"], sizes),
+        "roof": f"{sizes.area(step['to']['roof_m2'])} of roof",
+        "fixtures": f"fixtures that leave {sizes.share(step['to']['fixtures'])} of the want",
+    }.get(step["what"], step["what"])
+    price = f"{money(step['price'])} {answer['currency']}"
+    return (
+        f"Best next purchase: {changed}, {price} more to have it: {' and '.join(gains)}; no other "
+        "single change gains as much for its price."
+    )
+
+
+def _tanks(one: Plain, sizes: Sizes) -> str:
+    each = sizes.volume(one["each_l"])
+    return f"{one['count']} x {each}" if one["count"] > 1 else each
+
+
+def _hauls(answer: Plain) -> bool:
+    return bool(answer["by_loads"]) or answer["present"]["loads_per_year"] > 0.0
+
+
+def _fronts(answer: Plain, sizes: Sizes) -> list[RenderableType]:
+    found = [
+        heading("Cost against days met"),
+        paragraph("Each is the cheapest way to meet that many days; the rest cost more for less."),
+        Text(""),
+        ruled(_head(answer), [_row(one, answer, sizes) for one in answer["by_days"]]),
+    ]
+    if answer["by_loads"]:
+        found += [
+            heading("Cost against loads in the worst year"),
+            paragraph("Of the choices that hold out through every dry spell as the goals ask."),
+            Text(""),
+            ruled(_head(answer), [_row(one, answer, sizes) for one in answer["by_loads"]]),
+        ]
+    return found
+
+
+def _varied(answer: Plain) -> list[str]:
+    """What differs beside the tank, among all that is shown."""
+    shown = [answer["present"], answer["cheapest"], *answer["by_days"], *answer["by_loads"]]
+    names = ("roof_m2", "fixtures", "garden", "rations")
+    return [name for name in names if len({one[name] for one in shown}) > 1]
+
+
+def _head(answer: Plain) -> tuple[str, ...]:
+    words = {"roof_m2": "roof", "fixtures": "fixtures", "garden": "garden", "rations": "rations"}
+    loads = ("loads",) if _hauls(answer) else ()
+    return (
+        "tank",
+        *(words[name] for name in _varied(answer)),
+        "days met",
+        "short run",
+        *loads,
+        "to have it",
+        f"{answer['years']} years: low",
+        *_COLUMNS[1:],
+        "goals",
+    )
+
+
+def _row(one: Plain, answer: Plain, sizes: Sizes) -> tuple[str, ...]:
+    shown = {
+        "roof_m2": sizes.area(one["roof_m2"]),
+        "fixtures": sizes.share(one["fixtures"]),
+        "garden": sizes.share(one["garden"]),
+        "rations": "yes" if one["rations"] else "no",
+    }
+    loads = (str(one["loads_in_worst_year"]),) if _hauls(answer) else ()
+    return (
+        _tanks(one, sizes),
+        *(shown[name] for name in _varied(answer)),
+        sizes.share(one["days_met_share"]),
+        str(one["longest_short_days"]),
+        *loads,
+        money(one["first"]["typical"]),
+        *(money(one["life"][end]) for end in _COLUMNS),
+        "met" if one["meets_goals"] else "",
+    )
+
+
+def _end(answer: Plain) -> list[RenderableType]:
+    limits = [f"{one[:1].upper()}{one[1:]}." for one in answer["limits"]]
+    return [
+        Text(""),
+        paragraph(
+            f"Amounts in {answer['currency']}; short run: longest run of days on which a use got "
+            "less than planned." + (" Loads: of the worst year." if _hauls(answer) else ""),
+            *limits,
+            style="italic",
+        ),
+    ]
