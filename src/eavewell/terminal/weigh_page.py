@@ -1,4 +1,4 @@
-"""Choices weighed, as a page: the present, the fronts, the cheapest that does, the next purchase."""
+"""Choices weighed, as a page: the present, the fronts, what does, the next purchase."""
 
 from typing import Any
 
@@ -11,7 +11,6 @@ from eavewell.terminal.report_cost import money
 from eavewell.terminal.sizes import Sizes, count
 
 Plain = dict[str, Any]
-_COLUMNS = ("low", "typical", "high")
 
 
 def weigh_page(answer: Plain, *, system: Show) -> RenderableType:
@@ -35,18 +34,18 @@ def _present(answer: Plain, sizes: Sizes) -> list[RenderableType]:
     present, best = answer["present"], answer["cheapest"]
     meets = "meets every goal" if present["meets_goals"] else "does not meet every goal"
     if answer["some_meets_goals"]:
-        does = f"The cheapest that meets every goal: {_in_words(best, answer, sizes)}."
+        does = f"The cheapest that meets every goal: {_in_words(best, answer, sizes=sizes)}."
     else:
-        does = f"None meets every goal; the nearest: {_in_words(best, answer, sizes)}."
+        does = f"None meets every goal; the nearest: {_in_words(best, answer, sizes=sizes)}."
     return [
         heading("The answer"),
-        paragraph(f"As it stands it {meets}: {_in_words(present, answer, sizes)}."),
+        paragraph(f"As it stands it {meets}: {_in_words(present, answer, sizes=sizes)}."),
         paragraph(does),
         paragraph(_step(answer, sizes)),
     ]
 
 
-def _in_words(one: Plain, answer: Plain, sizes: Sizes) -> str:
+def _in_words(one: Plain, answer: Plain, *, sizes: Sizes) -> str:
     parts = [
         _tanks(one, sizes),
         f"{sizes.share(one['days_met_share'])} of the days met",
@@ -94,14 +93,14 @@ def _fronts(answer: Plain, sizes: Sizes) -> list[RenderableType]:
         heading("Cost against days met"),
         paragraph("Each is the cheapest way to meet that many days; the rest cost more for less."),
         Text(""),
-        ruled(_head(answer), [_row(one, answer, sizes) for one in answer["by_days"]]),
+        ruled(_head(answer), [_row(one, answer, sizes=sizes) for one in answer["by_days"]]),
     ]
     if answer["by_loads"]:
         found += [
             heading("Cost against loads in the worst year"),
             paragraph("Of the choices that hold out through every dry spell as the goals ask."),
             Text(""),
-            ruled(_head(answer), [_row(one, answer, sizes) for one in answer["by_loads"]]),
+            ruled(_head(answer), [_row(one, answer, sizes=sizes) for one in answer["by_loads"]]),
         ]
     return found
 
@@ -123,13 +122,13 @@ def _head(answer: Plain) -> tuple[str, ...]:
         "short run",
         *loads,
         "to have it",
-        f"{answer['years']} years: low",
-        *_COLUMNS[1:],
+        f"{answer['years']} years",
+        "low to high",
         "goals",
     )
 
 
-def _row(one: Plain, answer: Plain, sizes: Sizes) -> tuple[str, ...]:
+def _row(one: Plain, answer: Plain, *, sizes: Sizes) -> tuple[str, ...]:
     shown = {
         "roof_m2": sizes.area(one["roof_m2"]),
         "fixtures": sizes.share(one["fixtures"]),
@@ -144,7 +143,8 @@ def _row(one: Plain, answer: Plain, sizes: Sizes) -> tuple[str, ...]:
         str(one["longest_short_days"]),
         *loads,
         money(one["first"]["typical"]),
-        *(money(one["life"][end]) for end in _COLUMNS),
+        money(one["life"]["typical"]),
+        f"{money(one['life']['low'])}-{money(one['life']['high'])}",
         "met" if one["meets_goals"] else "",
     )
 
