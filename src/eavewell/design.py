@@ -32,6 +32,7 @@ from eavewell.storage.sizing import Sizing, size_system
 from eavewell.storage.too_coarse import Coarse, too_coarse
 from eavewell.stormwater.before_after import StormWater, before_and_after
 from eavewell.structure.screening import Carried, carry
+from eavewell.treatment.barriers import TreatedLine, barriers_in_order
 from eavewell.weather.days import Days
 from eavewell.weather.design_storm import DesignStorms, site_storms
 from eavewell.weather.ready import ReadyDays, ReadyRain, ready_days, ready_rain
@@ -65,6 +66,7 @@ class Design:
     carried: tuple[Carried, ...]
     coarse: tuple[Coarse, ...]
     stormwater: StormWater
+    treated: tuple[TreatedLine, ...]
     reckoned: Reckoned
     assumed: tuple[str, ...]
 
@@ -130,6 +132,7 @@ def design(
         stormwater=stage(
             before_and_after, site, days, drawn=drawn, sizing=sizing, storms=storms, water=water
         ),
+        treated=stage(barriers_in_order, site, fitted["served"], authority=beside.authority),
         reckoned=stage(
             reckon_on_record,
             site,

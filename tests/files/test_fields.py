@@ -127,7 +127,12 @@ size = "1 in"
 length = "50 m"
 suction = { size = "1 in", length = "1 m" }
 pressure_tank = { size = "20 gal" }
-in_line = [{ name = "f", kind = "filter", flow = "10 gal/min", clean = "2 psi" }]
+in_line = [
+  { name = "f", kind = "filter", flow = "10 gal/min", clean = "2 psi" },
+  { name = "c", kind = "chlorine", chlorine = "2 mg/L" },
+  { name = "t", kind = "contact tank", holds = "80 gal" },
+  { name = "l", kind = "lamp", flow = "10 gal/min", clean = "2 psi" },
+]
 outlets = [{ name = "tap", fixture = "hose", branch = { size = "1/2 in", length = "1 m" } }]
 troughs = [{ name = "t", volume = "90 gal" }]
 [[line.laterals]]

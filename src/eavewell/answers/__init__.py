@@ -15,17 +15,12 @@ from eavewell.answers.sizes import doubts, first_year, sizing
 from eavewell.answers.stores import demand, storage, years
 from eavewell.answers.stormwater import stormwater_answer
 from eavewell.answers.structure import structure_answer
+from eavewell.answers.treatment import treatment
 from eavewell.answers.weather import rain, roofs
 from eavewell.design import Design
 from eavewell.findings import find
 
-NOT_CHECKED = (
-    "treatment and water quality",
-    "permits and papers",
-)
-
-# Parts of the contract that no stage works out yet.
-NOT_YET = ("treatment",)
+NOT_CHECKED = ("permits and papers",)
 
 
 def answer(design: Design) -> dict[str, Any]:
@@ -46,7 +41,7 @@ def answer(design: Design) -> dict[str, Any]:
         "hydraulics": hydraulics(design),
         "structure": structure_answer(design.carried),
         "stormwater": stormwater_answer(design.stormwater),
-        **{part: {"checked": False} for part in NOT_YET},
+        "treatment": treatment(design),
         "cost": cost_answer(design.reckoned),
         "assumed": list(design.assumed) + list(design.weather.says),
         "not_checked": list(NOT_CHECKED),

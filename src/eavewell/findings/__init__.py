@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from eavewell.design import Design
+from eavewell.findings.barriers import barriers_hold
 from eavewell.findings.base import bases_bear
 from eavewell.findings.conveyance import pipes_carry
 from eavewell.findings.daily_step import daily_step_fits
@@ -57,6 +58,7 @@ def _by_reach(design: Design) -> Iterator[tuple[str, Iterable[Finding]]]:
     yield "tank", (*store_sized(design), *roof_and_tank_fit(design), *fitted, *coarse)
     yield "base", bases_bear(site, design.carried)
     yield "line", (*outlets_run(site, design.gravity), *service_holds(site, design.served))
+    yield "barriers", barriers_hold(site, design.treated)
     yield "house and yard", (*uses_served(design), *wants_believed(design))
     yield "ground", ground_kept(site, design.stormwater)
     yield "money", money_told(site, design.reckoned)

@@ -1,5 +1,6 @@
 """Sizes that are sold: the next larger pipe, and what a bore is called."""
 
+import math
 from functools import cache
 
 from eavewell.faults import OutOfRange
@@ -42,3 +43,20 @@ def called(bore_mm: float) -> str:
     sizes = [size for family in FAMILIES.values() for size in standard_bores(family)]
     name, bore = min(sizes, key=lambda size: abs(size[1] - bore_mm))
     return name if abs(bore - bore_mm) <= _SAME_BORE * bore else f"{bore_mm:g} mm"
+
+
+def next_tank_l(least_l: float, system: str) -> str:
+    """The smallest tank sold that is not below `least_l`, by its name.
+
+    system : "us" or "metric". Above the largest the volume itself, in its unit.
+    """
+    sold = [row for row in rows("standard_tanks") if row["system"] == system]
+    name = next((one["called"] for one in sold if float(one["volume_l"]) >= least_l), None)
+    return name or no_tank_sold(least_l, system)
+
+
+def no_tank_sold(least_l: float, system: str) -> str:
+    """A volume above every tank sold, as several tanks of the largest."""
+    largest = [row for row in rows("standard_tanks") if row["system"] == system][-1]
+    count = math.ceil(least_l / float(largest["volume_l"]))
+    return f"{count} x {largest['called']}"

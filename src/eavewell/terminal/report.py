@@ -8,6 +8,7 @@ from rich.text import Text
 from eavewell.site.place import Show
 from eavewell.terminal.page import heading, marked, paragraph
 from eavewell.terminal.report_answer import answer_section
+from eavewell.terminal.report_barriers import barriers_section
 from eavewell.terminal.report_conveyance import conveyance_section
 from eavewell.terminal.report_cost import cost_section
 from eavewell.terminal.report_doubts import doubts_section
@@ -50,6 +51,7 @@ def report(answer: Plain, *, system: Show) -> RenderableType:
         *tanks_section(answer, sizes),
         *gravity_section(answer, sizes),
         *service_section(answer, sizes),
+        *barriers_section(answer, sizes),
         *stormwater_section(answer, sizes),
         *structure_section(answer, sizes),
         *levels_section(answer, sizes),

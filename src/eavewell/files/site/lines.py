@@ -1,9 +1,10 @@
 """Water lines from their parts of the site file, with all that stands on them."""
 
+from eavewell.files.site.barriers import in_line_of
 from eavewell.files.site.parts import Part
 from eavewell.files.site.pipes import bore_of, pipe_in, pipe_of
 from eavewell.files.site.pumps import pump_of
-from eavewell.site.line import InLine, Line, PressureTank
+from eavewell.site.line import Line, PressureTank
 from eavewell.site.outlet import Emitter, Lateral, Outlet, Trough
 
 
@@ -24,7 +25,7 @@ def line_of(part: Part) -> Line:
         pressure_tank=_pressure_tank(part["pressure_tank"]),
         check_valve=part["check_valve"],
         dry_run_m=part["dry_run"],
-        in_line=tuple(_in_line(one) for one in part["in_line"]),
+        in_line=tuple(in_line_of(one) for one in part["in_line"]),
         outlets=tuple(_outlet(one) for one in part["outlets"]),
         laterals=tuple(_lateral(one) for one in part["laterals"]),
         troughs=tuple(_trough(one) for one in part["troughs"]),
@@ -32,6 +33,7 @@ def line_of(part: Part) -> Line:
         hydrant_drains=part["hydrant_drains"],
         expansion_tank=part["expansion_tank"],
         vacuum_breakers=part["vacuum_breakers"],
+        serves=part["serves"] or (),
     )
 
 
@@ -39,6 +41,11 @@ def _check_line(part: Part) -> None:
     cut_in, cut_out = part["cut_in"], part["cut_out"]
     if cut_in is not None and cut_out is not None and cut_in >= cut_out:
         part.fault("cut_in is not below cut_out: the switch would never rest.", "cut_in")
+    tank, named = part["pressure_tank"], [one["name"] for one in part["in_line"]]
+    if len(set(named)) < len(named):
+        part.fault("two things in it have the same name.", "in_line")
+    if tank is not None and tank["after"] and tank["after"] not in named:
+        tank.fault(f"nothing in the line is called {tank['after']!r}.", "after")
     length = part["length"]
     for one in (*part["outlets"], *part["laterals"], *part["troughs"]):
         if length and one["at"] is not None and one["at"] > length:
@@ -48,22 +55,8 @@ def _check_line(part: Part) -> None:
 def _pressure_tank(part: Part | None) -> PressureTank | None:
     if part is None:
         return None
-    return PressureTank(part["size"] or 1.0, part["precharge"], part["level"])
-
-
-def _in_line(part: Part) -> InLine:
-    clean_m = part["clean"] or 0.0
-    dirty_m = clean_m if part["dirty"] is None else part["dirty"]
-    if dirty_m < clean_m:
-        part.fault("it loses less when due than when clean.", "dirty")
-    return InLine(
-        name=part["name"] or "",
-        kind=part["kind"] or "other",
-        rated_l_s=part["flow"] or 1.0,
-        clean_m=clean_m,
-        dirty_m=dirty_m,
-        most_l_s=part["most"],
-        passage_mm=part["passage"],
+    return PressureTank(
+        part["size"] or 1.0, part["precharge"], part["level"], after=part["after"] or ""
     )
 
 

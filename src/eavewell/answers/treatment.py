@@ -1,0 +1,13 @@
+"""Fitness for use as plain data: what stands between roof and mouth; never an approval."""
+
+from typing import Any
+
+from eavewell.answers.barriers import barriers_answer
+from eavewell.design import Design
+
+Plain = dict[str, Any]
+
+
+def treatment(design: Design) -> Plain:
+    """Every part of it."""
+    return {"checked": True, "lines": barriers_answer(design.treated)}

@@ -1,0 +1,173 @@
+"""Logs that the barriers of a line earn against each organism, and why they earn no more."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from eavewell.faults import OutOfRange
+from eavewell.site.barrier import ContactTank, Dosing, Lamp
+from eavewell.site.line import InLine, Line
+from eavewell.site.water import Water
+from eavewell.tables import table
+from eavewell.treatment.chlorine import PH, giardia_ct_mg_min_l, logs_by_ratio, virus_ct_mg_min_l
+from eavewell.treatment.ultraviolet import log_credit, organisms
+
+GIARDIA_LOGS, VIRUS_LOGS = 3.0, 4.0
+
+
+@dataclass(frozen=True, slots=True)
+class Credit:
+    """What one barrier earns against one organism; why : the reason where it earns nothing."""
+
+    barrier: str
+    organism: str
+    logs: float
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LampWorks:
+    """A lamp at the largest flow there can be.
+
+    dose_mj_cm2 : that counts, 0 where nothing is proven. why : what takes the credit away.
+    derated : True where the proven dose is not one for the end of the lamp's life.
+    """
+
+    thing: InLine
+    flow_l_s: float | None
+    dose_mj_cm2: float
+    derated: bool
+    why: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ContactWorks:
+    """Chlorine and its contact tank at the largest flow.
+
+    ct_mg_min_l : contact; None where it cannot be known. ph_raised : True where a pH below 6 was
+    taken as 6. why : what keeps it from counting.
+    """
+
+    dosing: InLine | None
+    tank: InLine
+    flow_l_s: float | None
+    ct_mg_min_l: float | None
+    ph_raised: bool
+    why: tuple[str, ...]
+
+
+def limited_l_s(line: Line, largest_l_s: float | None, *, before: InLine) -> float | None:
+    """The largest flow at a thing in the line: all open at cut-out, or a limiter before it.
+
+    largest_l_s : None unknown; a limiter alone then tells.
+    """
+    known = [] if largest_l_s is None else [largest_l_s]
+    for thing in line.in_line:
+        if thing is before:
+            break
+        if thing.kind == "flow limiter" and thing.most_l_s is not None:
+            known.append(thing.most_l_s)
+    return min(known, default=None)
+
+
+def lamp_works(thing: InLine, water: Water, *, flow_l_s: float | None) -> LampWorks:
+    """What a lamp proves: nothing without a document, above its flow, or in murkier water."""
+    lamp = thing.works if isinstance(thing.works, Lamp) else Lamp()
+    why = tuple(_against(lamp, water, flow_l_s=flow_l_s))
+    derated = lamp.at_end is not True
+    dose = (lamp.validated_mj_cm2 or 0.0) * (table("barriers")["lamp end"].value if derated else 1)
+    return LampWorks(thing, flow_l_s, 0.0 if why else dose, derated, why)
+
+
+def _against(lamp: Lamp, water: Water, *, flow_l_s: float | None) -> Iterator[str]:
+    if lamp.validated_mj_cm2 is None or not lamp.document:
+        yield "no document proves its dose"
+        return
+    if flow_l_s is None:
+        yield "the largest flow through it is unknown"
+    elif lamp.validated_l_s is None:
+        yield "its document's flow is unknown"
+    elif flow_l_s > lamp.validated_l_s * (1.0 + 1e-9):
+        yield "more flows through it than its document holds for"
+    needed = lamp.validated_transmittance
+    if water.transmittance is None:
+        yield "the water's transmittance at 254 nm was never measured"
+    elif needed is None:
+        yield "its document's transmittance is unknown"
+    elif water.transmittance < needed - 1e-9:
+        yield "the water lets less light through than its document holds for"
+
+
+def contact_works(line: Line, water: Water, *, largest_l_s: float | None) -> ContactWorks | None:
+    """The contact tank of a line with the chlorine before it; None without a contact tank."""
+    tank = next((one for one in line.in_line if one.kind == "contact tank"), None)
+    if tank is None:
+        return None
+    ahead = line.in_line[: line.in_line.index(tank)]
+    dosing = next((one for one in ahead if one.kind == "chlorine"), None)
+    flow_l_s = limited_l_s(line, largest_l_s, before=tank)
+    works = tank.works if isinstance(tank.works, ContactTank) else ContactTank()
+    why = tuple(_missing(works, water, dosing=dosing, flow_l_s=flow_l_s))
+    ct = None if why else _ct(works, flow_l_s or 0.0)
+    raised = water.ph is not None and water.ph < PH[0]
+    return ContactWorks(dosing, tank, flow_l_s, ct, raised, why)
+
+
+def _missing(
+    works: ContactTank, water: Water, *, dosing: InLine | None, flow_l_s: float | None
+) -> Iterator[str]:
+    if dosing is None:
+        yield "no chlorine is fed before it"
+    elif isinstance(dosing.works, Dosing) and dosing.works.stabilised:
+        yield "its chlorine is stabilised"
+    unknown = {
+        "its least volume": works.least_l,
+        "the residual measured at its outlet": works.residual_mg_l,
+        "the largest flow through it": flow_l_s,
+        "the pH": water.ph,
+        "the temperature of the coldest water": water.coldest_c,
+    }
+    yield from (f"{what} is unknown" for what, value in unknown.items() if not value and value != 0)
+
+
+def _ct(works: ContactTank, flow_l_s: float) -> float | None:
+    """Residual x baffle factor x least volume over largest flow, mg min/L."""
+    if flow_l_s <= 0.0 or works.least_l is None or works.residual_mg_l is None:
+        return None
+    baffle = works.baffle if works.baffle is not None else table("barriers")["unbaffled"].value
+    return works.residual_mg_l * baffle * works.least_l / (flow_l_s * 60.0)
+
+
+def credits_of(
+    lamps: tuple[LampWorks, ...], contact: ContactWorks | None, *, water: Water
+) -> Iterator[Credit]:
+    """Every barrier against every organism; cartridges and carbon earn nothing here."""
+    for lamp in lamps:
+        for organism in organisms():
+            why = "; ".join(lamp.why)
+            yield Credit(lamp.thing.name, organism, log_credit(organism, lamp.dose_mj_cm2), why)
+    if contact is not None:
+        yield from _by_chlorine(contact, water)
+
+
+def _by_chlorine(contact: ContactWorks, water: Water) -> Iterator[Credit]:
+    name, ct = contact.tank.name, contact.ct_mg_min_l
+    yield Credit(name, "cryptosporidium", 0.0, "chlorine does not reach it")
+    for organism in ("giardia", "virus"):
+        if ct is None or water.ph is None or water.coldest_c is None:
+            yield Credit(name, organism, 0.0, "; ".join(contact.why))
+            continue
+        try:
+            yield Credit(name, organism, _logs(organism, ct, contact=contact, water=water))
+        except OutOfRange as refused:
+            yield Credit(name, organism, 0.0, str(refused))
+
+
+def _logs(organism: str, ct: float, *, contact: ContactWorks, water: Water) -> float:
+    works = contact.tank.works
+    assert isinstance(works, ContactTank) and works.residual_mg_l is not None
+    assert water.ph is not None and water.coldest_c is not None
+    if organism == "virus":
+        needed = virus_ct_mg_min_l(water.coldest_c, max(water.ph, PH[0]))
+        return logs_by_ratio(ct, needed, table_logs=VIRUS_LOGS)
+    needed = giardia_ct_mg_min_l(water.coldest_c, water.ph, mg_l=works.residual_mg_l)
+    return logs_by_ratio(ct, needed, table_logs=GIARDIA_LOGS)
