@@ -21,7 +21,7 @@ def money_told(site: Site, found: Reckoned) -> Iterator[Finding]:
 
 def _prices(found: Reckoned) -> Iterator[Finding]:
     priced = found.priced
-    if priced.unpriced:
+    if priced.unpriced and priced.rows:
         names = sorted({part.part for part in priced.unpriced})
         yield Finding(
             "price-missing",
