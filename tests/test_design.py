@@ -59,6 +59,7 @@ def test_every_stage_is_called_through_stage_in_the_order_of_flow(making, record
         "first_fill",
         "too_coarse",
         "before_and_after",
+        "fit_for_use",
         "barriers_in_order",
         "reckon_on_record",
         "assumptions",

@@ -33,6 +33,7 @@ from eavewell.storage.too_coarse import Coarse, too_coarse
 from eavewell.stormwater.before_after import StormWater, before_and_after
 from eavewell.structure.screening import Carried, carry
 from eavewell.treatment.barriers import TreatedLine, barriers_in_order
+from eavewell.treatment.classes import Fitness, fit_for_use
 from eavewell.weather.days import Days
 from eavewell.weather.design_storm import DesignStorms, site_storms
 from eavewell.weather.ready import ReadyDays, ReadyRain, ready_days, ready_rain
@@ -66,6 +67,7 @@ class Design:
     carried: tuple[Carried, ...]
     coarse: tuple[Coarse, ...]
     stormwater: StormWater
+    fitness: Fitness
     treated: tuple[TreatedLine, ...]
     reckoned: Reckoned
     assumed: tuple[str, ...]
@@ -132,7 +134,7 @@ def design(
         stormwater=stage(
             before_and_after, site, days, drawn=drawn, sizing=sizing, storms=storms, water=water
         ),
-        treated=stage(barriers_in_order, site, fitted["served"], authority=beside.authority),
+        **_fit(site, beside, served=fitted["served"], stage=stage),
         reckoned=stage(
             reckon_on_record,
             site,
@@ -151,6 +153,16 @@ def _fitted(site: Site, storms: DesignStorms, *, water: Series, stage: Stage) ->
         "gravity": stage(gravity_on_record, site, water),
         "served": stage(serve_on_record, site, water),
         "carried": stage(carry, site),
+    }
+
+
+def _fit(
+    site: Site, beside: Beside, *, served: tuple[PumpedLine, ...], stage: Stage
+) -> dict[str, Any]:
+    """What the water may be used for, and what stands between roof and mouth."""
+    return {
+        "fitness": stage(fit_for_use, site),
+        "treated": stage(barriers_in_order, site, served, authority=beside.authority),
     }
 
 

@@ -151,6 +151,8 @@ rebates = [{ name = "valley", per_volume = "$0.50 per gal", most = "$500" }]
 others = [{ name = "a well", first_low = "$9,000", first_high = "$30,000" }]
 [power]
 battery = "5 kWh"
+[water]
+ph = 6.1
 [weigh]
 counts = [1, 2]
 [[use]]

@@ -3,6 +3,7 @@
 from typing import Any
 
 from eavewell.answers.barriers import barriers_answer
+from eavewell.answers.fitness import fitness_answer
 from eavewell.design import Design
 
 Plain = dict[str, Any]
@@ -10,4 +11,8 @@ Plain = dict[str, Any]
 
 def treatment(design: Design) -> Plain:
     """Every part of it."""
-    return {"checked": True, "lines": barriers_answer(design.treated)}
+    return {
+        "checked": True,
+        **fitness_answer(design.fitness),
+        "lines": barriers_answer(design.treated),
+    }

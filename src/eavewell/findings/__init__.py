@@ -9,6 +9,7 @@ from eavewell.findings.base import bases_bear
 from eavewell.findings.conveyance import pipes_carry
 from eavewell.findings.daily_step import daily_step_fits
 from eavewell.findings.eave import eaves_hold
+from eavewell.findings.fitness import roofs_fit, uses_fit
 from eavewell.findings.ground import ground_kept
 from eavewell.findings.household import uses_served
 from eavewell.findings.money import money_told
@@ -46,7 +47,10 @@ def _by_reach(design: Design) -> Iterator[tuple[str, Iterable[Finding]]]:
             *within_day_trusted(site, design.within),
         ),
     )
-    yield "roof", eaves_hold(site, design.eaves, snow=snow)
+    yield (
+        "roof",
+        (*eaves_hold(site, design.eaves, snow=snow), *roofs_fit(site, design.fitness)),
+    )
     yield "pipe", pipes_carry(site, design.pipes)
     moved = design.moved
     yield (
@@ -59,7 +63,10 @@ def _by_reach(design: Design) -> Iterator[tuple[str, Iterable[Finding]]]:
     yield "base", bases_bear(site, design.carried)
     yield "line", (*outlets_run(site, design.gravity), *service_holds(site, design.served))
     yield "barriers", barriers_hold(site, design.treated)
-    yield "house and yard", (*uses_served(design), *wants_believed(design))
+    yield (
+        "house and yard",
+        (*uses_served(design), *wants_believed(design), *uses_fit(site, design.fitness)),
+    )
     yield "ground", ground_kept(site, design.stormwater)
     yield "money", money_told(site, design.reckoned)
 

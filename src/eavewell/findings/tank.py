@@ -96,6 +96,7 @@ def _insects(site: Site, tank: Tank) -> Iterator[Finding]:
     ways = [
         *(["vent"] if fittings.vent_mm and not fittings.vent_screened else []),
         *(["overflow"] if open_end else []),
+        *(["a screen with wider openings"] if (fittings.mesh_mm or 0.0) > most * 1.001 else []),
         *(f"inlet from roof {name!r}" for name in _coarse_roofs(site, tank, most_mm=most)),
     ]
     if ways:

@@ -14,6 +14,7 @@ from eavewell.terminal.report_cost import cost_section
 from eavewell.terminal.report_doubts import doubts_section
 from eavewell.terminal.report_eaves import eaves_section
 from eavewell.terminal.report_findings import findings_section
+from eavewell.terminal.report_fitness import fitness_section
 from eavewell.terminal.report_gravity import gravity_section
 from eavewell.terminal.report_levels import levels_section
 from eavewell.terminal.report_lift import lift_section
@@ -51,6 +52,7 @@ def report(answer: Plain, *, system: Show) -> RenderableType:
         *tanks_section(answer, sizes),
         *gravity_section(answer, sizes),
         *service_section(answer, sizes),
+        *fitness_section(answer, sizes),
         *barriers_section(answer, sizes),
         *stormwater_section(answer, sizes),
         *structure_section(answer, sizes),

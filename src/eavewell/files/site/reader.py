@@ -17,6 +17,7 @@ from eavewell.files.site.roofs import roof_of
 from eavewell.files.site.tanks import hauling_of, lift_of, tank_of
 from eavewell.files.site.toml_lines import lines_of
 from eavewell.files.site.uses import goals_of, use_of
+from eavewell.files.site.water import water_of
 from eavewell.files.site.weighing import weighing_of
 from eavewell.site.site import Site
 
@@ -124,6 +125,7 @@ def _site(top: Part, folder: str) -> Site:
         lines=tuple(line_of(part) for part in top["line"]),
         ground=ground_of(top["ground"]),
         datum=top["datum"] or "",
+        water=water_of(top["water"]),
         money=money_of(top["money"]),
         power=power_of(top["power"]),
         weighing=weighing_of(top["weigh"]),

@@ -8,6 +8,7 @@ from eavewell.files.site.parts import Part
 from eavewell.site.first_flush import FirstFlush
 from eavewell.site.roof import Plane, Roof, Snow
 from eavewell.site.screen import Screen
+from eavewell.site.surface import Surface
 from eavewell.tables import table
 from eavewell.units import read, show
 
@@ -29,6 +30,19 @@ def roof_of(part: Part) -> Roof:
         gutters=tuple(gutter_of(one) for one in part["gutter"]),
         pitch=pitch_of(part["slope"]),
         guards=part["snow"]["guards"] if part["snow"] is not None else None,
+        surface=_surface(part),
+    )
+
+
+def _surface(part: Part) -> Surface:
+    return Surface(
+        flashing=part["flashing"] or "",
+        paint=part["paint"] or "",
+        treated_timber=part["treated_timber"],
+        trees=part["trees"] or "unknown",
+        birds=part["birds"] or "unknown",
+        flue=part["flue"],
+        panels=part["panels"],
     )
 
 

@@ -27,6 +27,10 @@ def fittings_of(part: Part) -> TankFittings:
         truck_fill_gap=part["truck_gap"],
         make_up_l_s=part["make_up"],
         air_gap_m=part["air_gap"],
+        calmed_inlet=part["calmed_inlet"],
+        floating_intake=part["floating_intake"],
+        lid_locked=part["lid_locked"],
+        mesh_mm=part["mesh"],
     )
 
 

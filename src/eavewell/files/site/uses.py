@@ -40,6 +40,9 @@ def use_of(part: Part, tanks: Mapping[str, Tank]) -> Use:
         stages=tuple(_stage(one) for one in part["ration"]),
         fallback=part["fallback"] or "none",
         leak_share=part["leak"] or 0.0,
+        spray=part["spray"],
+        edible=part["edible"],
+        dairy=part["dairy"],
     )
 
 

@@ -1,0 +1,51 @@
+"""The part of the report on what the water of each roof may be used for."""
+
+from typing import Any
+
+from rich.console import RenderableType
+from rich.text import Text
+
+from eavewell.terminal.page import heading, paragraph, ruled
+from eavewell.terminal.sizes import Sizes, listed
+
+Plain = dict[str, Any]
+_WORDS = {"yes": "not ruled out", "ask": "ask", "unknown": "unknown", "no": "no"}
+_HEADS = {"edible": "raw food"}
+_ALWAYS = ("drinking", "indoor", "animals", "outdoor")
+
+
+def fitness_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
+    """One line a roof: what it allows, by its materials."""
+    fitness = answer["treatment"]
+    if not fitness["roofs"]:
+        return []
+    marked = {case for use in fitness["uses"] for case in use["cases"]}
+    cases = [
+        one["case"]
+        for one in fitness["roofs"][0]["allows"]
+        if one["case"] in _ALWAYS or one["case"] in marked
+    ]
+    rows = [(roof["name"], *(_allowed(roof, case) for case in cases)) for roof in fitness["roofs"]]
+    names = range(len(cases) + 1)
+    return [
+        heading("What the roofs allow"),
+        ruled(("roof", *(_HEADS.get(case, case) for case in cases)), rows, names=tuple(names)),
+        Text(""),
+        paragraph(_says(), *_tests(fitness), style="italic"),
+    ]
+
+
+def _allowed(roof: Plain, case: str) -> str:
+    return next(_WORDS[one["allowed"]] for one in roof["allows"] if one["case"] == case)
+
+
+def _says() -> str:
+    return (
+        "By materials alone: not ruled out is no approval. Screening, not design approval: the "
+        "health department and the authority having jurisdiction decide."
+    )
+
+
+def _tests(fitness: Plain) -> list[str]:
+    tests = fitness["tests_by_roof"]
+    return [f"These roofs ask for tests of {listed(tests)}."] if tests else []

@@ -1,0 +1,172 @@
+"""What the water of a roof may be used for, and what must be found out first; never an approval."""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+from typing import Literal
+
+from eavewell.site.roof import Roof
+from eavewell.site.site import Site
+from eavewell.site.use import Use
+from eavewell.tables import rows
+from eavewell.treatment.order import reached_from
+
+Case = Literal["drinking", "indoor", "animals", "outdoor", "spray", "edible", "dairy"]
+CASES: tuple[Case, ...] = ("drinking", "indoor", "animals", "outdoor", "spray", "edible", "dairy")
+Allowed = Literal["yes", "ask", "unknown", "no"]
+_WORST: tuple[Allowed, ...] = ("no", "unknown", "ask", "yes")
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What a roof allows for one case.
+
+    allowed  : "no" is ruled out, "unknown" waits for something to be found out, "ask" may be
+               allowed by its maker or a test. why, find_out : of everything that speaks against.
+    """
+
+    case: Case
+    allowed: Allowed
+    why: tuple[str, ...]
+    find_out: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RoofFit:
+    """One roof; tests : names of water tests that its materials ask for."""
+
+    roof: Roof
+    verdicts: tuple[Verdict, ...]
+    tests: tuple[str, ...]
+
+    def verdict(self, case: Case) -> Verdict:
+        """What it allows for one case."""
+        return next(one for one in self.verdicts if one.case == case)
+
+
+@dataclass(frozen=True, slots=True)
+class UseFit:
+    """One use with the roofs whose water reaches it.
+
+    cases : its class and the marked cases it is. tests : of all those roofs.
+    """
+
+    use: Use
+    cases: tuple[Case, ...]
+    roofs: tuple[RoofFit, ...]
+    tests: tuple[str, ...]
+
+    def against(self, allowed: Allowed) -> tuple[tuple[RoofFit, Verdict], ...]:
+        """Roofs and verdicts of that kind that stand against the use."""
+        return tuple(
+            (fit, verdict)
+            for fit in self.roofs
+            for case in self.cases
+            if (verdict := fit.verdict(case)).allowed == allowed
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Fitness:
+    """Every caught roof and every use of a site."""
+
+    roofs: tuple[RoofFit, ...]
+    uses: tuple[UseFit, ...]
+
+    @property
+    def tests(self) -> tuple[str, ...]:
+        """Water tests that the roofs ask for, each once."""
+        return tuple(dict.fromkeys(name for fit in self.roofs for name in fit.tests))
+
+
+def fit_for_use(site: Site) -> Fitness:
+    """Judge every roof whose water is caught, and every use by the roofs that feed it."""
+    roofs = tuple(roof_fit(roof) for roof in site.roofs if roof.drains_to)
+    return Fitness(roofs, tuple(_use_fit(site, use, roofs=roofs) for use in site.uses))
+
+
+def roof_fit(roof: Roof) -> RoofFit:
+    """What one roof allows, by tables/roof_fitness.csv."""
+    found = [row for aspect, value in _aspects(roof) if (row := _row(aspect, value)) is not None]
+    tests = [name for row in found for name in row["tests"].split("|") if name]
+    return RoofFit(
+        roof, tuple(_verdict(case, found) for case in CASES), tuple(dict.fromkeys(tests))
+    )
+
+
+def _aspects(roof: Roof) -> Iterator[tuple[str, str]]:
+    surface = roof.surface
+    yield "finish", roof.finish
+    yield "flashing", surface.flashing
+    yield "paint", surface.paint
+    yield "timber", _word(surface.treated_timber)
+    yield "trees", surface.trees
+    yield "birds", surface.birds
+    yield "flue", _word(surface.flue)
+    yield "panels", _word(surface.panels)
+
+
+def _word(known: bool | None) -> str:
+    return "" if known is None else "yes" if known else "no"
+
+
+@cache
+def _table() -> dict[tuple[str, str], dict[str, str]]:
+    return {(row["aspect"], row["which"]): dict(row) for row in rows("roof_fitness")}
+
+
+def _row(aspect: str, value: str) -> dict[str, str] | None:
+    return _table().get((aspect, value))
+
+
+def known_values(aspect: str) -> tuple[str, ...]:
+    """The words that the table knows of an aspect, the unknown left out."""
+    return tuple(value for one, value in _table() if one == aspect and value not in ("", "unknown"))
+
+
+def _verdict(case: Case, found: list[dict[str, str]]) -> Verdict:
+    worst = min((row[case] for row in found), key=_WORST.index, default="yes")
+    against = [row for row in found if row[case] != "yes"]
+    find_out = [row["find_out"] for row in against if row[case] in ("unknown", "ask")]
+    return Verdict(
+        case,
+        worst,  # type: ignore[arg-type]
+        tuple(row["why"] for row in against if row["why"]),
+        tuple(dict.fromkeys(words for words in find_out if words)),
+    )
+
+
+def _use_fit(site: Site, use: Use, *, roofs: tuple[RoofFit, ...]) -> UseFit:
+    feeding = tuple(
+        fit
+        for fit in roofs
+        if not reached_from(site, fit.roof.drains_to).isdisjoint(use.draws_from)
+    )
+    tests = dict.fromkeys(name for fit in feeding for name in fit.tests)
+    return UseFit(use, cases_of(use), feeding, tuple(tests))
+
+
+def cases_of(use: Use) -> tuple[Case, ...]:
+    """The class of a use and the marked cases that it is."""
+    marked: tuple[tuple[bool | None, Case], ...] = (
+        (use.spray, "spray"),
+        (use.edible, "edible"),
+        (use.dairy, "dairy"),
+    )
+    return (use.end_use, *(case for is_it, case in marked if is_it))
+
+
+def copper_near(site: Site, fit: UseFit) -> tuple[str, ...]:
+    """Everything of copper that the water of a use passes, in words."""
+    found = [f"roof {one.roof.name!r}" for one in fit.roofs if _is_copper(one.roof)]
+    for line in site.lines:
+        if line.source in fit.use.draws_from:
+            pipes = [line.main, *(outlet.branch for outlet in line.outlets)]
+            if any(pipe is not None and re.search("copper", pipe.material) for pipe in pipes):
+                found.append(f"line {line.name!r}")
+    return tuple(found)
+
+
+def _is_copper(roof: Roof) -> bool:
+    return roof.surface.flashing == "copper" or "copper" in roof.finish
