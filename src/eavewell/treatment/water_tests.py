@@ -1,0 +1,167 @@
+"""Which water tests a site needs and what results say; a pass is only 'no failure found'."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+from functools import cache
+from typing import Literal
+
+from eavewell.site.authority import Authority
+from eavewell.site.site import Site
+from eavewell.site.water import WaterTest
+from eavewell.tables import rows, sources
+from eavewell.treatment.classes import Fitness, UseFit
+
+State = Literal[
+    "no failure found", "failed", "one more clear test", "proves nothing", "expired", "open"
+]
+# a test that a material asks for has no limit of its own: it is read beside the others
+_NO_CLASS = ""
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedTest:
+    """One test of one class.
+
+    least, most : limits in the unit of tables/water_tests.csv; None for none.
+    every_days  : how often; None once. kind : germs, metal, chemistry or clearness.
+    source      : where the limit stands; of the authority where its file states one.
+    """
+
+    of: str
+    end_use: str
+    least: float | None
+    most: float | None
+    every_days: float | None
+    kind: str
+    quantity: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """What is known of one planned test.
+
+    latest : the newest result; None where there is none. due : day on which the next one is due.
+    """
+
+    plan: PlannedTest
+    state: State
+    latest: WaterTest | None
+    due: date | None
+
+
+@dataclass(frozen=True, slots=True)
+class Tested:
+    """All planned tests against all results, on a day."""
+
+    today: date
+    results: tuple[Result, ...]
+
+    def of_class(self, end_use: str) -> tuple[Result, ...]:
+        """The results of one class."""
+        return tuple(one for one in self.results if one.plan.end_use == end_use)
+
+
+def test_water(
+    site: Site, fitness: Fitness, *, authority: Authority | None = None, today: date | None = None
+) -> Tested:
+    """Plan the tests of every class a site serves and judge what was found.
+
+    today : day of judging; None takes the present day.
+    """
+    day = today or date.today()
+    plan = plan_of(fitness, authority)
+    return Tested(day, tuple(_judge(one, site.water.tests, today=day) for one in plan))
+
+
+test_water.__test__ = False  # type: ignore[attr-defined]
+
+
+def plan_of(fitness: Fitness, authority: Authority | None = None) -> tuple[PlannedTest, ...]:
+    """Tests by class: the authority's limits where it states any, else the table's."""
+    found: dict[tuple[str, str], PlannedTest] = {}
+    for fit in fitness.uses:
+        for case in fit.cases:
+            for plan in (*_by_table(case), *_by_authority(case, authority), *_by_roof(fit, case)):
+                if plan.source or (plan.of, plan.end_use) not in found:
+                    found[plan.of, plan.end_use] = plan
+    return tuple(found.values())
+
+
+def _by_table(case: str) -> Iterator[PlannedTest]:
+    for row in rows("water_limits"):
+        if row["end_use"] == case:
+            limits = [float(row[end]) if row[end] else None for end in ("least", "most")]
+            every = float(row["every_days"]) if row["every_days"] else None
+            source = f"{sources()[row['source']]['title']}, {row['place']}"
+            yield _planned(row["of"], case, limits=limits, every_days=every, source=source)
+
+
+def _by_authority(case: str, authority: Authority | None) -> Iterator[PlannedTest]:
+    for one in authority.limits if authority else ():
+        if one.end_use == case and one.of in known_tests():
+            written = f"{one.written.source}, {one.written.place}".rstrip(", ")
+            yield _planned(
+                one.of, case, limits=[None, one.most], every_days=one.every_days, source=written
+            )
+
+
+def _by_roof(fit: UseFit, case: str) -> Iterator[PlannedTest]:
+    """What a roof's materials ask for, where water is drunk by people or animals."""
+    if case in ("drinking", "animals"):
+        for name in fit.tests:
+            yield _planned(name, case, limits=[None, None], every_days=None, source="")
+
+
+def _planned(
+    of: str, case: str, *, limits: list[float | None], every_days: float | None, source: str
+) -> PlannedTest:
+    row = known_tests()[of]
+    return PlannedTest(
+        of, case, limits[0], limits[1], every_days, row["kind"], row["quantity"], source
+    )
+
+
+@cache
+def known_tests() -> dict[str, dict[str, str]]:
+    """Every test by its name."""
+    return {row["of"]: dict(row) for row in rows("water_tests")}
+
+
+def action_of(kind: str) -> tuple[str, str]:
+    """What to do today after a failure, and who must be told."""
+    row = next(row for row in rows("water_actions") if row["kind"] == kind)
+    return row["today"], row["tell"]
+
+
+def _judge(plan: PlannedTest, tests: tuple[WaterTest, ...], *, today: date) -> Result:
+    mine = sorted((one for one in tests if one.of == plan.of), key=lambda one: one.day)
+    if not mine:
+        return Result(plan, "open", None, today)
+    latest = mine[-1]
+    due = None if plan.every_days is None else latest.day + timedelta(days=plan.every_days)
+    return Result(plan, _state(plan, mine, due=due, today=today), latest, due)
+
+
+def _state(plan: PlannedTest, mine: list[WaterTest], *, due: date | None, today: date) -> State:
+    latest = says(plan, mine[-1])
+    if latest != "no failure found":
+        return latest
+    if due is not None and today > due:
+        return "expired"
+    before = [says(plan, one) for one in mine[:-1]]
+    return "one more clear test" if plan.kind == "germs" and before[-1:] == ["failed"] else latest
+
+
+def says(plan: PlannedTest, test: WaterTest) -> State:
+    """What one result says by itself.
+
+    'Less than 10' against a limit of 0 proves nothing: the laboratory could not see so little.
+    """
+    if test.below:
+        seen = plan.most is None or test.value <= plan.most or (plan.most == 0 and test.value <= 1)
+        return "no failure found" if seen else "proves nothing"
+    over = plan.most is not None and test.value > plan.most
+    under = plan.least is not None and test.value < plan.least
+    return "failed" if over or under else "no failure found"
