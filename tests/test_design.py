@@ -61,6 +61,7 @@ def test_every_stage_is_called_through_stage_in_the_order_of_flow(making, record
         "before_and_after",
         "fit_for_use",
         "barriers_in_order",
+        "test_water",
         "reckon_on_record",
         "assumptions",
         "left_out",

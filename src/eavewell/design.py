@@ -34,6 +34,7 @@ from eavewell.stormwater.before_after import StormWater, before_and_after
 from eavewell.structure.screening import Carried, carry
 from eavewell.treatment.barriers import TreatedLine, barriers_in_order
 from eavewell.treatment.classes import Fitness, fit_for_use
+from eavewell.treatment.water_tests import Tested, test_water
 from eavewell.weather.days import Days
 from eavewell.weather.design_storm import DesignStorms, site_storms
 from eavewell.weather.ready import ReadyDays, ReadyRain, ready_days, ready_rain
@@ -69,6 +70,7 @@ class Design:
     stormwater: StormWater
     fitness: Fitness
     treated: tuple[TreatedLine, ...]
+    tested: Tested
     reckoned: Reckoned
     assumed: tuple[str, ...]
 
@@ -89,7 +91,7 @@ def design(
     """Design a site on a rain record.
 
     beside    : a neighbour, a table of storms, a donor of storms.
-    today     : the day against which the record's age is judged; None takes the present day.
+    today     : the day against which the record's age and the tests are judged; None: the present.
     stage     : how each stage is called.
 
     Raises BadRecord where the record cannot be designed on.
@@ -134,7 +136,7 @@ def design(
         stormwater=stage(
             before_and_after, site, days, drawn=drawn, sizing=sizing, storms=storms, water=water
         ),
-        **_fit(site, beside, served=fitted["served"], stage=stage),
+        **_fit(site, beside, served=fitted["served"], today=today, stage=stage),
         reckoned=stage(
             reckon_on_record,
             site,
@@ -157,12 +159,20 @@ def _fitted(site: Site, storms: DesignStorms, *, water: Series, stage: Stage) ->
 
 
 def _fit(
-    site: Site, beside: Beside, *, served: tuple[PumpedLine, ...], stage: Stage
+    site: Site,
+    beside: Beside,
+    *,
+    served: tuple[PumpedLine, ...],
+    today: date | None,
+    stage: Stage,
 ) -> dict[str, Any]:
     """What the water may be used for, and what stands between roof and mouth."""
+    fitness: Fitness = stage(fit_for_use, site)
+    asks = beside.authority
     return {
-        "fitness": stage(fit_for_use, site),
-        "treated": stage(barriers_in_order, site, served, authority=beside.authority),
+        "fitness": fitness,
+        "treated": stage(barriers_in_order, site, served, authority=asks),
+        "tested": stage(test_water, site, fitness, authority=asks, today=today),
     }
 
 

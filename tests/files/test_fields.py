@@ -153,6 +153,7 @@ others = [{ name = "a well", first_low = "$9,000", first_high = "$30,000" }]
 battery = "5 kWh"
 [water]
 ph = 6.1
+tests = [{ of = "E. coli", found = "absent", on = 2027-05-02, tap = "kitchen", by = "lab" }]
 [weigh]
 counts = [1, 2]
 [[use]]

@@ -21,6 +21,7 @@ from eavewell.findings.store import store_sized
 from eavewell.findings.storm import storm_known
 from eavewell.findings.sump import sump_lifts
 from eavewell.findings.tank import tanks_connect
+from eavewell.findings.water_tests import tests_read
 from eavewell.findings.within_day import within_day_trusted
 from eavewell.site.finding import Finding
 
@@ -65,7 +66,12 @@ def _by_reach(design: Design) -> Iterator[tuple[str, Iterable[Finding]]]:
     yield "barriers", barriers_hold(site, design.treated)
     yield (
         "house and yard",
-        (*uses_served(design), *wants_believed(design), *uses_fit(site, design.fitness)),
+        (
+            *uses_served(design),
+            *wants_believed(design),
+            *uses_fit(site, design.fitness),
+            *tests_read(site, design.fitness, tested=design.tested, treated=design.treated),
+        ),
     )
     yield "ground", ground_kept(site, design.stormwater)
     yield "money", money_told(site, design.reckoned)

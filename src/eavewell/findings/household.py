@@ -12,12 +12,11 @@ from eavewell.weather.counted import counted
 
 
 def uses_served(design: Design) -> Iterator[Finding]:
-    """Checks on the uses: short days on record, no fallback for animals, drinking not judged."""
+    """Checks on the uses: short days on record, no fallback for animals."""
     for use, found in zip(uses_in_order(design.site), design.drawn.reliability.uses, strict=True):
         yield from _dry_days(use, found, allowed=_allowed_days(design, use))
         yield from _first_year(use, design.first_fill)
         yield from _animals(use)
-        yield from _drinking(use)
 
 
 def _allowed_days(design: Design, use: Use) -> float:
@@ -80,17 +79,4 @@ def _animals(use: Use) -> Iterator[Finding]:
             "Animals must not run short: no fallback is named.",
             source="trade judgement, no source",
             fix='name one: fallback = "mains" or "hauled"',
-        )
-
-
-def _drinking(use: Use) -> Iterator[Finding]:
-    if use.end_use == "drinking":
-        yield Finding(
-            "drinking-not-judged",
-            "stop",
-            f"use {use.name!r}",
-            "Not drinking water until roof, treatment and tests are entered and judged; the "
-            "health department decides. Screening, not design approval.",
-            source="common practice, no source",
-            fix="have roof, treatment and water tests designed and approved before use",
         )

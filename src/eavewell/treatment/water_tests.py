@@ -7,10 +7,12 @@ from functools import cache
 from typing import Literal
 
 from eavewell.site.authority import Authority
+from eavewell.site.place import Show
 from eavewell.site.site import Site
 from eavewell.site.water import WaterTest
 from eavewell.tables import rows, sources
 from eavewell.treatment.classes import Fitness, UseFit
+from eavewell.units import quantities, show
 
 State = Literal[
     "no failure found", "failed", "one more clear test", "proves nothing", "expired", "open"
@@ -165,3 +167,20 @@ def says(plan: PlannedTest, test: WaterTest) -> State:
     over = plan.most is not None and test.value > plan.most
     under = plan.least is not None and test.value < plan.least
     return "failed" if over or under else "no failure found"
+
+
+def unit_of(of: str) -> str:
+    """The unit in which a test counts, such as "/100 mL"."""
+    quantity = known_tests()[of]["quantity"]
+    return "pH" if quantity == "ph" else quantities()[quantity].internal or "share"
+
+
+def in_words(test: WaterTest, system: Show) -> str:
+    """A result with its unit."""
+    return ("less than " if test.below else "") + amount(test.of, test.value, system=system)
+
+
+def amount(of: str, value: float, *, system: Show) -> str:
+    """An amount of one test with its unit."""
+    quantity = known_tests()[of]["quantity"]
+    return f"pH {value:g}" if quantity == "ph" else show(value, quantity, system=system)

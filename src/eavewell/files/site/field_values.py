@@ -141,6 +141,10 @@ def _day(raw: object) -> date:
         raise BadQuantity(f"{written(raw)} is not a date such as 2027-07-01.") from None
 
 
+def _date(raw: object, field: Field) -> date:
+    return _day(raw)
+
+
 def _months(raw: object, field: Field) -> frozenset[int]:
     months = _items(raw, "[6, 7, 8]")
     if not all(type(month) is int and 1 <= month <= 12 for month in months):
@@ -257,6 +261,11 @@ def _counts(raw: object, field: Field) -> tuple[int, ...]:
     return tuple(dict.fromkeys(_count(one, field) for one in _items(raw, "[1, 2, 4]")))
 
 
+def _result(raw: object, field: Field) -> str | float:
+    """What a laboratory wrote, kept as it stands: its unit depends on the test."""
+    return raw if type(raw) in (int, float) else _text(raw, field)  # type: ignore[return-value]
+
+
 def _money(raw: object, field: Field) -> Amount:
     return read_money(raw)
 
@@ -277,6 +286,7 @@ _KINDS: Mapping[str, Callable[[object, Field], Any]] = MappingProxyType(
         "weekdays": _weekdays,
         "seasons": _seasons,
         "dates": _dates,
+        "date": _date,
         "names": _names,
         "factors": _factors,
         "volume or share": _volume_or_share,
@@ -289,6 +299,7 @@ _KINDS: Mapping[str, Callable[[object, Field], Any]] = MappingProxyType(
         "areas": _each("area", '["2,700 ft2", "3,600 ft2"]'),
         "shares": _each("share", '["80 %", "60 %"]'),
         "counts": _counts,
+        "result": _result,
         "money": _money,
         "money per volume": _money_per_volume,
     }

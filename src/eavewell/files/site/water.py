@@ -1,7 +1,15 @@
 """What is known of the stored water, from its part of the site file."""
 
+from types import MappingProxyType
+
+from eavewell.faults import BadQuantity
 from eavewell.files.site.parts import Part
-from eavewell.site.water import Water
+from eavewell.site.water import Water, WaterTest
+from eavewell.tables import rows
+from eavewell.units import read
+
+# 'present' says one germ at least and no number.
+_GERMS_IN_WORDS = MappingProxyType({"absent": 0.0, "not detected": 0.0, "present": 1.0})
 
 
 def water_of(part: Part | None) -> Water:
@@ -19,4 +27,41 @@ def water_of(part: Part | None) -> Water:
         turbidity_ntu=part["turbidity"],
         iron_mg_l=part["iron"],
         hardness_mg_l=part["hardness"],
+        tests=tuple(test for one in part["tests"] if (test := _of_test(one)) is not None),
     )
+
+
+def _of_test(part: Part) -> WaterTest | None:
+    of, found, day = part["of"], part["found"], part["on"]
+    if of is None or found is None or day is None:
+        return None
+    try:
+        value, below = _found(found, _quantity(of))
+    except BadQuantity as refused:
+        part.fault(f"found: {refused.faults[0].says}", "found")
+        return None
+    return WaterTest(
+        of, value, day, below=below, tap=part["tap"] or "", laboratory=part["by"] or ""
+    )
+
+
+def _found(raw: str | float, quantity: str) -> tuple[float, bool]:
+    """A result and whether the laboratory wrote 'less than'."""
+    text = str(raw).strip().lower()
+    below = text.startswith("<")
+    text = text.removeprefix("<").strip()
+    if quantity == "germs" and text in _GERMS_IN_WORDS:
+        return _GERMS_IN_WORDS[text], False
+    if quantity != "ph":
+        return read(text if isinstance(raw, str) else raw, quantity), below
+    try:
+        ph = float(text)
+    except ValueError:
+        ph = -1.0
+    if not 0.0 <= ph <= 14.0:
+        raise BadQuantity(f"'{raw}' is no pH: a bare number from 0 to 14.")
+    return ph, below
+
+
+def _quantity(of: str) -> str:
+    return next(row["quantity"] for row in rows("water_tests") if row["of"] == of)

@@ -1,0 +1,131 @@
+"""What the water tests say of each use; 'no failure found' is the best that they can say."""
+
+from collections.abc import Iterator
+
+from eavewell.site.finding import Finding
+from eavewell.site.place import Show
+from eavewell.site.site import Site
+from eavewell.treatment.barriers import TreatedLine
+from eavewell.treatment.classes import Fitness, UseFit
+from eavewell.treatment.water_tests import Result, State, Tested, action_of, in_words, unit_of
+
+COMMON = "common practice, no source"
+DECIDES = "Screening, not design approval; the health department decides."
+
+
+def tests_read(
+    site: Site, fitness: Fitness, *, tested: Tested, treated: tuple[TreatedLine, ...]
+) -> Iterator[Finding]:
+    """Checks of every use's planned tests against what laboratories found."""
+    system = site.place.show
+    for fit in fitness.uses:
+        results = [one for case in fit.cases for one in tested.of_class(case)]
+        for one in results:
+            if one.state == "failed":
+                yield _failed(fit, one, system=system)
+        yield from _proves_nothing(fit, results)
+        if fit.use.end_use == "drinking":
+            yield _drinking(fit, results, treated=treated)
+        elif site.water.tests:
+            yield from _not_now(fit, results)
+
+
+def _where(fit: UseFit) -> str:
+    return f"use {fit.use.name!r}"
+
+
+def _failed(fit: UseFit, one: Result, *, system: Show) -> Finding:
+    plan, test = one.plan, one.latest
+    assert test is not None
+    today, tell = action_of(plan.kind)
+    drinks = plan.end_use == "drinking"
+    over = plan.most is not None and test.value > plan.most
+    at = f" at {test.tap}" if test.tap else ""
+    told = f" Today: {today}. The {tell} must be told." if drinks else ""
+    return Finding(
+        "water-test-failed",
+        "stop" if drinks else "fix",
+        _where(fit),
+        f"{plan.of[:1].upper()}{plan.of[1:]}{at} on {test.day}: {in_words(test, system)}.{told} "
+        f"{DECIDES}",
+        measured=test.value,
+        limit=plan.most if over else plan.least,
+        unit=unit_of(plan.of),
+        source=plan.source,
+        fix="find the cause, mend it, disinfect, and test again: two clear tests running"
+        if plan.kind == "germs"
+        else "find the cause, mend it, and test again",
+    )
+
+
+def _proves_nothing(fit: UseFit, results: list[Result]) -> Iterator[Finding]:
+    names = _names(results, "proves nothing")
+    if names:
+        yield Finding(
+            "test-proves-nothing",
+            "watch",
+            _where(fit),
+            f"{names}: the smallest amount that the laboratory could see lies above the limit. "
+            f"{DECIDES}",
+            source=COMMON,
+            fix="a test that can see the limit",
+        )
+
+
+def _drinking(fit: UseFit, results: list[Result], *, treated: tuple[TreatedLine, ...]) -> Finding:
+    missing = ", ".join(_missing(fit, results, treated=treated))
+    if missing:
+        return Finding(
+            "drinking-not-judged",
+            "stop",
+            _where(fit),
+            f"Not drinking water until roof, treatment and tests are entered and judged; open: "
+            f"{missing}. {DECIDES}",
+            source=COMMON,
+            fix="enter what is open; until then 'not for drinking' at every tap",
+        )
+    latest = max(one.latest.day for one in results if one.latest)
+    due = min(one.due for one in results if one.due)
+    return Finding(
+        "no-failure-found",
+        "note",
+        _where(fit),
+        f"Roof, treatment and tests are entered, and no failure was found up to {latest}; that "
+        f"expires on {due}. It is no approval. {DECIDES}",
+        source=COMMON,
+    )
+
+
+def _missing(
+    fit: UseFit, results: list[Result], *, treated: tuple[TreatedLine, ...]
+) -> Iterator[str]:
+    if fit.against("unknown") or fit.against("no") or not fit.roofs:
+        yield "the roof"
+    runs = [run for run in treated if fit.use in run.uses]
+    if not any(run.lamps or run.contact for run in runs):
+        yield "the treatment"
+    states: tuple[tuple[State, str], ...] = (
+        ("open", "tests of"),
+        ("expired", "tests again of"),
+        ("failed", "clear tests of"),
+        ("one more clear test", "a second clear test of"),
+        ("proves nothing", "tests that can see the limit of"),
+    )
+    for state, words in states:
+        if names := _names(results, state):
+            yield f"{words} {names}"
+
+
+def _not_now(fit: UseFit, results: list[Result]) -> Iterator[Finding]:
+    again = _names(results, "expired") or _names(results, "one more clear test")
+    if again:
+        says = f"Due again: tests of {again}."
+        yield Finding("water-test-due", "watch", _where(fit), says, source=COMMON)
+    never = _names(results, "open")
+    # what stock need first has a word of its own among the checks of fitness
+    if never and fit.use.end_use != "animals":
+        yield Finding("water-not-tested", "note", _where(fit), f"Not tested: {never}.")
+
+
+def _names(results: list[Result], state: State) -> str:
+    return ", ".join(dict.fromkeys(one.plan.of for one in results if one.state == state))
