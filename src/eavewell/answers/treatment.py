@@ -4,6 +4,7 @@ from typing import Any
 
 from eavewell.answers.barriers import barriers_answer
 from eavewell.answers.fitness import fitness_answer
+from eavewell.answers.water_tests import water_tests_answer
 from eavewell.design import Design
 
 Plain = dict[str, Any]
@@ -15,4 +16,5 @@ def treatment(design: Design) -> Plain:
         "checked": True,
         **fitness_answer(design.fitness),
         "lines": barriers_answer(design.treated),
+        "tests": water_tests_answer(design.tested),
     }

@@ -1,0 +1,77 @@
+"""The part of the report on water tests: what is asked of whom, and what was found."""
+
+from typing import Any
+
+from rich.console import RenderableType
+from rich.text import Text
+
+from eavewell.terminal.page import heading, paragraph, ruled
+from eavewell.terminal.sizes import Sizes, day
+
+Plain = dict[str, Any]
+_HEAD = ("test", "for", "limit", "every", "last found", "state", "due")
+_HEADS = {"edible": "raw food"}
+
+
+def water_tests_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
+    """One line a test and class; nothing where no class asks for any."""
+    tests = answer["treatment"]["tests"]
+    if not tests:
+        return []
+    rows = [_row(one, sizes) for one in tests]
+    found = any(one["found"] is not None for one in tests)
+    columns = [0, 1, 2, 3, 4, 5, 6] if found else [0, 1, 2, 3]
+    return [
+        heading("Water tests"),
+        ruled(
+            [_HEAD[column] for column in columns],
+            [[row[column] for column in columns] for row in rows],
+            names=tuple(range(len(columns))),
+        ),
+        Text(""),
+        paragraph(*_says(found=found), style="italic"),
+    ]
+
+
+def _row(one: Plain, sizes: Sizes) -> tuple[str, ...]:
+    last = "-"
+    if one["found"] is not None:
+        less = "< " if one["found_below"] else ""
+        last = f"{less}{_amount(one['found'], one['unit'], sizes)}, {day(one['found_on'])}"
+    due = "now" if one["state"] in ("open", "expired") else day(one["due"])
+    return (
+        one["of"],
+        _HEADS.get(one["class"]) or str(one["class"]),
+        _limit(one, sizes),
+        _every(one["every_days"]),
+        last,
+        one["state"],
+        due,
+    )
+
+
+def _limit(one: Plain, sizes: Sizes) -> str:
+    least, most = one["least"], one["most"]
+    if most is None:
+        return "-" if least is None else f"at least {_amount(least, one['unit'], sizes)}"
+    if least is None:
+        return _amount(most, one["unit"], sizes)
+    return f"{least:g} to {_amount(most, one['unit'], sizes)}"
+
+
+def _amount(value: float, unit: str, sizes: Sizes) -> str:
+    return sizes.share(value) if unit == "share" else f"{value:g} {unit}".removesuffix(" pH")
+
+
+def _every(days: float | None) -> str:
+    if days is None:
+        return "once"
+    return "year" if days == 365 else f"{days:g} days"
+
+
+def _says(*, found: bool) -> list[str]:
+    return [
+        "" if found else "None was entered.",
+        "A pass is 'no failure found' on its day, and expires. Screening, not design approval: a "
+        "certified laboratory tests, the health department decides.",
+    ]
