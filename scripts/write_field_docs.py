@@ -60,6 +60,7 @@ WORDS = {
     "curve": "list of pairs",
     "levels": "list of levels",
     "fittings": "counts by name",
+    "distances": "distances by name",
     "months": "list of months",
     "money": 'money such as `"$120"`',
     "money per volume": "money for a volume",

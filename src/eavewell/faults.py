@@ -5,6 +5,7 @@ EavewellFault                  everything that a person can mend; carries one Fa
 ├── BadSite                    a site file that cannot be read as a system
 ├── BadRecord                  a rain record that cannot be trusted
 ├── BadPrices                  a price book that cannot be reckoned with
+├── BadRules                   an authority's file that cannot be read
 ├── BadTable                   a published value without a source, or a table row out of shape
 ├── OutOfRange                 a method asked beyond the range its source states
 └── NoConnection               the network could not be reached; says the file way
@@ -58,6 +59,10 @@ class BadRecord(EavewellFault):
 
 class BadPrices(EavewellFault):
     """A price book that cannot be reckoned with."""
+
+
+class BadRules(EavewellFault):
+    """An authority's file that cannot be read."""
 
 
 class BadTable(EavewellFault):

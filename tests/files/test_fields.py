@@ -154,6 +154,8 @@ battery = "5 kWh"
 [water]
 ph = 6.1
 tests = [{ of = "E. coli", found = "absent", on = 2027-05-02, tap = "kitchen", by = "lab" }]
+[rules]
+papers = [{ name = "site plan", done = 2027-03-01, by = "county" }]
 [weigh]
 counts = [1, 2]
 [[use]]

@@ -248,6 +248,14 @@ def _fittings(raw: object, field: Field) -> tuple[tuple[str, int], ...]:
     return tuple(raw.items())
 
 
+def _distances(raw: object, field: Field) -> tuple[tuple[str, float], ...]:
+    if not isinstance(raw, dict) or not raw:
+        raise BadQuantity(
+            f'{written(raw)} must be distances by name, such as {{ "property line" = "12 ft" }}.'
+        )
+    return tuple((_text(name, field), read(far, "length")) for name, far in raw.items())
+
+
 def _each(quantity: str, example: str) -> Callable[[object, Field], tuple[float, ...]]:
     """Reads a list of sizes, each with its unit; the same one twice counts once."""
 
@@ -295,6 +303,7 @@ _KINDS: Mapping[str, Callable[[object, Field], Any]] = MappingProxyType(
         "curve": _curve,
         "levels": _levels,
         "fittings": _fittings,
+        "distances": _distances,
         "volumes": _each("volume", '["1,500 gal", "2,600 gal"]'),
         "areas": _each("area", '["2,700 ft2", "3,600 ft2"]'),
         "shares": _each("share", '["80 %", "60 %"]'),

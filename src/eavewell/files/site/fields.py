@@ -1,4 +1,4 @@
-"""Every field of the site file, as it stands in tables/fields/*.csv."""
+"""Every field of the site file, as it stands in tables/fields/, and of an authority's file."""
 
 import csv
 from collections.abc import Mapping
@@ -11,7 +11,7 @@ from eavewell.tables import rows
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """One field of the site file.
+    """One field of the site file or of an authority's file.
 
     section   : such as "roof" or "roof.snow"; "site" is the top of the file.
     quantity  : a quantity of units.py, or a kind of value read in field_values.py.
@@ -39,14 +39,28 @@ class Field:
         return section if kind in ("table", "list") else ""
 
 
+Fields = Mapping[str, Mapping[str, Field]]
+
+
 @cache
-def fields() -> Mapping[str, Mapping[str, Field]]:
-    """Every field by section and name."""
+def fields() -> Fields:
+    """Every field of the site file by section and name."""
+    return _fields_in("fields")
+
+
+@cache
+def authority_fields() -> Fields:
+    """Every field of an authority's file by section and name."""
+    return _fields_in("fields", "authority")
+
+
+def _fields_in(*folders: str) -> Fields:
     found: dict[str, dict[str, Field]] = {}
-    folder = files("eavewell.tables").joinpath("fields")
+    folder = files("eavewell.tables").joinpath(*folders)
     for file in sorted(folder.iterdir(), key=lambda entry: entry.name):
-        for row in csv.DictReader(file.read_text(encoding="utf-8").splitlines()):
-            found.setdefault(row["section"], {})[row["field"]] = _field(row)
+        if file.name.endswith(".csv"):
+            for row in csv.DictReader(file.read_text(encoding="utf-8").splitlines()):
+                found.setdefault(row["section"], {})[row["field"]] = _field(row)
     return found
 
 

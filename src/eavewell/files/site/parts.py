@@ -8,17 +8,18 @@ from typing import Any
 
 from eavewell.faults import BadQuantity, Fault
 from eavewell.files.site.field_values import near, value_of, written
-from eavewell.files.site.fields import Field, fields
+from eavewell.files.site.fields import Field, Fields, fields
 from eavewell.files.site.toml_lines import Address, nearest_line
 
 
 @dataclass(slots=True)
 class Sheet:
-    """One site file while it is read: where things stand in it and every fault so far."""
+    """One file while it is read: where things stand in it, its fields, every fault so far."""
 
     file: str
     lines: Mapping[Address, int]
     faults: list[Fault] = field(default_factory=list)
+    known: Fields = field(default_factory=fields)
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +80,7 @@ class Part:
 
 def read_part(raw: object, section: str, *, spot: Spot) -> Part:
     """Read one table by the fields of its section; faults go to the sheet of the spot."""
-    known = fields()[section]
+    known = spot.sheet.known[section]
     if not isinstance(raw, dict):
         spot.fault(f"{written(raw)} must be a table with its own fields.")
         nothing = {

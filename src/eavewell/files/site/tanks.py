@@ -53,6 +53,7 @@ def tank_of(part: Part, *, is_sump: bool = False) -> Tank:
         empty_kg=part["empty_weight"],
         material=part["material"] or "",
         anchored=part["anchored"],
+        distances=part["distances"] or (),
     )
     _check_levels(part, tank)
     reserve = reserve_of(part["fire_reserve"], (tank,))

@@ -1,0 +1,79 @@
+"""A TOML text that a person wrote, read whole; what is wrong is said in plain words."""
+
+import re
+import tomllib
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from eavewell.faults import EavewellFault, Fault
+
+_LARGEST_BYTES = 1_000_000
+# what the TOML reader says -> what a person can mend
+_IN_PLAIN_WORDS = {
+    "illegal character '\\n'": "a quotation mark is opened and not closed",
+    "unterminated string": "a quotation mark is opened and not closed",
+    "invalid value": "the value is neither a number nor text in quotation marks",
+    "cannot overwrite a value": "the same field is given twice",
+    "cannot declare": "the same table is opened twice",
+    "expected '=' after a key": "a field and its value are joined by '='",
+    "expected newline": "more than one field or value stands on the line",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """One kind of file: what it is called, what an empty one is told, how it is refused."""
+
+    what: str
+    when_empty: str
+    refused: type[EavewellFault]
+
+
+def text_in(file: Path, kind: Kind) -> str:
+    """The text of a file; refused where it is not one."""
+    try:
+        data = file.read_bytes() if file.stat().st_size <= _LARGEST_BYTES else None
+    except (OSError, ValueError):
+        raise kind.refused(
+            Fault(f"There is no {kind.what} here to read.", file=str(file))
+        ) from None
+    if data is None:
+        raise kind.refused(Fault(f"The file is far too large for {_a(kind.what)}.", file=str(file)))
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        text = "\0"
+    if "\0" in text:
+        says = f"This is not a text file: {_a(kind.what)} is TOML text."
+        raise kind.refused(Fault(says, file=str(file)))
+    return text
+
+
+def toml_of(text: str, kind: Kind, *, file: str) -> dict[str, Any]:
+    """What stands in the text; refused with the line where it is not TOML."""
+    if not text.strip():
+        raise kind.refused(Fault(f"The {kind.what} is empty: {kind.when_empty}", file=file))
+    try:
+        return tomllib.loads(text)
+    except ValueError as refused:
+        raise kind.refused(_not_toml(str(refused), text, file=file)) from None
+    except RecursionError:
+        says = "Too many brackets stand inside one another."
+        raise kind.refused(Fault(says, file=file)) from None
+
+
+def _a(what: str) -> str:
+    return f"{'an' if what[0] in 'aeiou' else 'a'} {what}"
+
+
+def _not_toml(message: str, text: str, *, file: str) -> Fault:
+    found = re.search(r" \(at (?:line ([0-9]+), column [0-9]+|end of document)\)", message)
+    what = message[: found.start()] if found else message
+    line = int(found[1]) if found and found[1] else text.count("\n") + 1
+    what = what[:1].lower() + what[1:]
+    plain = next(
+        (says for begins, says in _IN_PLAIN_WORDS.items() if what.startswith(begins)), what
+    )
+    says = f"The line cannot be read: {plain}."
+    return Fault(says, file=file, line=line if found else None)
