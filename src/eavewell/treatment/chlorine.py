@@ -41,7 +41,7 @@ def virus_ct_mg_min_l(celsius: float, ph: float) -> float:
     """
     table = _virus()
     row = _next_colder(tuple(table), celsius)
-    if ph > 10.0:
+    if not ph <= 10.0:
         raise OutOfRange(f"The table ends at pH 10, not {ph:g}.")
     return table[row][1 if ph > 9.0 else 0]
 
@@ -78,12 +78,27 @@ def product_ml(volume_l: float, mg_l: float, *, strength: float, stabilised: boo
     strength : trade per cent as a share, 0.01 to 0.2 (10 g/L for each 1 %). A stabilised product is
     refused: its stabiliser stays in a closed tank.
     """
+    if not 0.01 <= strength <= 0.2:
+        raise OutOfRange(f"A hypochlorite of {strength:.0%} is not one that is sold.")
+    return _dosed(volume_l, mg_l, strength=strength, stabilised=stabilised)
+
+
+def granules_g(volume_l: float, mg_l: float, *, strength: float, stabilised: bool = False) -> float:
+    """Grams of calcium hypochlorite that raise a measured volume by so much chlorine.
+
+    strength : available chlorine by weight, 0.5 to 0.8. Stabilised granules, sold for pools, are
+    refused.
+    """
+    if not 0.5 <= strength <= 0.8:
+        raise OutOfRange(f"Calcium hypochlorite of {strength:.0%} is not one that is sold.")
+    return _dosed(volume_l, mg_l, strength=strength, stabilised=stabilised)
+
+
+def _dosed(volume_l: float, mg_l: float, *, strength: float, stabilised: bool) -> float:
     if stabilised:
         raise OutOfRange("A stabilised chlorine must never be used in a closed tank.")
     if volume_l <= 0.0:
         raise OutOfRange("The volume must be measured: a dose by guess is none.")
-    if not 0.01 <= strength <= 0.2:
-        raise OutOfRange(f"A hypochlorite of {strength:.0%} is not one that is sold.")
     return volume_l * _some(mg_l) / (1000.0 * strength)
 
 
@@ -120,6 +135,6 @@ def _next_colder(known: tuple[float, ...], celsius: float) -> float:
 
 def _next_higher(known: tuple[float, ...], value: float, *, what: str) -> float:
     ordered = sorted(known)
-    if value > ordered[-1] + 1e-9:
+    if not value <= ordered[-1] + 1e-9:
         raise OutOfRange(f"The table ends at {what} {ordered[-1]:g}, not {value:g}.")
     return ordered[bisect.bisect_left(ordered, value - 1e-9)]
