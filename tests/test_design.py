@@ -62,6 +62,8 @@ def test_every_stage_is_called_through_stage_in_the_order_of_flow(making, record
         "fit_for_use",
         "barriers_in_order",
         "test_water",
+        "shock_after_work",
+        "season_steps",
         "reckon_on_record",
         "assumptions",
         "left_out",

@@ -27,6 +27,7 @@ PINT = {
     "gal": "gallon",
     "qt": "quart",
     "pt": "pint",
+    "fl oz": "fluid_ounce",
     "imperial gal": "imperial_gallon",
     "ft3": "ft**3",
     "in3": "inch**3",

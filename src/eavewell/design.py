@@ -34,6 +34,8 @@ from eavewell.stormwater.before_after import StormWater, before_and_after
 from eavewell.structure.screening import Carried, carry
 from eavewell.treatment.barriers import TreatedLine, barriers_in_order
 from eavewell.treatment.classes import Fitness, fit_for_use
+from eavewell.treatment.season import SeasonStep, season_steps
+from eavewell.treatment.shock import Shock, shock_after_work
 from eavewell.treatment.water_tests import Tested, test_water
 from eavewell.weather.days import Days
 from eavewell.weather.design_storm import DesignStorms, site_storms
@@ -71,6 +73,8 @@ class Design:
     fitness: Fitness
     treated: tuple[TreatedLine, ...]
     tested: Tested
+    shock: Shock
+    season: tuple[SeasonStep, ...]
     reckoned: Reckoned
     assumed: tuple[str, ...]
 
@@ -136,7 +140,7 @@ def design(
         stormwater=stage(
             before_and_after, site, days, drawn=drawn, sizing=sizing, storms=storms, water=water
         ),
-        **_fit(site, beside, served=fitted["served"], today=today, stage=stage),
+        **_fit(site, beside, served=fitted["served"], pipes=pipes, today=today, stage=stage),
         reckoned=stage(
             reckon_on_record,
             site,
@@ -163,6 +167,7 @@ def _fit(
     beside: Beside,
     *,
     served: tuple[PumpedLine, ...],
+    pipes: Conveyed,
     today: date | None,
     stage: Stage,
 ) -> dict[str, Any]:
@@ -173,6 +178,8 @@ def _fit(
         "fitness": fitness,
         "treated": stage(barriers_in_order, site, served, authority=asks),
         "tested": stage(test_water, site, fitness, authority=asks, today=today),
+        "shock": stage(shock_after_work, site),
+        "season": stage(season_steps, site, pipes.drain_down),
     }
 
 

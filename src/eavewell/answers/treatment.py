@@ -4,6 +4,7 @@ from typing import Any
 
 from eavewell.answers.barriers import barriers_answer
 from eavewell.answers.fitness import fitness_answer
+from eavewell.answers.upkeep import upkeep_answer
 from eavewell.answers.water_tests import water_tests_answer
 from eavewell.design import Design
 
@@ -17,4 +18,5 @@ def treatment(design: Design) -> Plain:
         **fitness_answer(design.fitness),
         "lines": barriers_answer(design.treated),
         "tests": water_tests_answer(design.tested),
+        "upkeep": upkeep_answer(design.shock, design.season),
     }

@@ -26,6 +26,7 @@ from eavewell.terminal.report_stores import stores_section
 from eavewell.terminal.report_stormwater import stormwater_section
 from eavewell.terminal.report_structure import structure_section
 from eavewell.terminal.report_tanks import tanks_section
+from eavewell.terminal.report_upkeep import upkeep_section
 from eavewell.terminal.report_uses import uses_section
 from eavewell.terminal.report_water_tests import water_tests_section
 from eavewell.terminal.report_within_day import within_day_lines
@@ -56,6 +57,7 @@ def report(answer: Plain, *, system: Show) -> RenderableType:
         *fitness_section(answer, sizes),
         *barriers_section(answer, sizes),
         *water_tests_section(answer, sizes),
+        *upkeep_section(answer, sizes),
         *stormwater_section(answer, sizes),
         *structure_section(answer, sizes),
         *levels_section(answer, sizes),

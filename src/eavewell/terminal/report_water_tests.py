@@ -37,7 +37,7 @@ def _row(one: Plain, sizes: Sizes) -> tuple[str, ...]:
     last = "-"
     if one["found"] is not None:
         less = "< " if one["found_below"] else ""
-        last = f"{less}{_amount(one['found'], one['unit'], sizes)}, {day(one['found_on'])}"
+        last = f"{less}{_amount(one['found'], one['unit'], sizes=sizes)}, {day(one['found_on'])}"
     due = "now" if one["state"] in ("open", "expired") else day(one["due"])
     return (
         one["of"],
@@ -53,13 +53,13 @@ def _row(one: Plain, sizes: Sizes) -> tuple[str, ...]:
 def _limit(one: Plain, sizes: Sizes) -> str:
     least, most = one["least"], one["most"]
     if most is None:
-        return "-" if least is None else f"at least {_amount(least, one['unit'], sizes)}"
+        return "-" if least is None else f"at least {_amount(least, one['unit'], sizes=sizes)}"
     if least is None:
-        return _amount(most, one["unit"], sizes)
-    return f"{least:g} to {_amount(most, one['unit'], sizes)}"
+        return _amount(most, one["unit"], sizes=sizes)
+    return f"{least:g} to {_amount(most, one['unit'], sizes=sizes)}"
 
 
-def _amount(value: float, unit: str, sizes: Sizes) -> str:
+def _amount(value: float, unit: str, *, sizes: Sizes) -> str:
     return sizes.share(value) if unit == "share" else f"{value:g} {unit}".removesuffix(" pH")
 
 

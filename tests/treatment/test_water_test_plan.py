@@ -1,0 +1,112 @@
+"""Plans and results of water tests; limits as the tables print them, days counted by hand."""
+
+from datetime import date
+
+import pytest
+
+from eavewell.site.water import Water, WaterTest
+from eavewell.tables import rows
+from eavewell.treatment.classes import fit_for_use
+from eavewell.treatment.water_tests import action_of, known_tests
+from eavewell.treatment.water_tests import test_water as judge
+
+DAY = date(2027, 6, 1)
+
+
+@pytest.fixture
+def place(making):
+    def build(*tests, end_use="drinking", **fields):
+        use = making.use(end_use=end_use, **fields)
+        return making.site(uses=(use,), water=Water(tests=tests))
+
+    return build
+
+
+def results(site, today=DAY):
+    return judge(site, fit_for_use(site), today=today).results
+
+
+def state(site, of, today=DAY):
+    return next(one for one in results(site, today) if one.plan.of == of)
+
+
+def coli(value, day, **fields):
+    return WaterTest("E. coli", value, day, **fields)
+
+
+def test_drinking_asks_for_germs_every_quarter_and_lead_every_year(place):
+    plan = {one.plan.of: one.plan for one in results(place())}
+    # potable: coliform 0 and turbidity below 1 NTU every 3 months; lead 10 ug/L
+    assert (plan["total coliform"].most, plan["total coliform"].every_days) == (0.0, 90.0)
+    assert (plan["turbidity"].most, plan["turbidity"].every_days) == (1.0, 90.0)
+    assert plan["lead"].most == pytest.approx(0.010)
+    assert (plan["pH"].least, plan["pH"].most) == (6.5, 8.5)
+
+
+def test_indoor_water_may_hold_what_the_code_lets_it(place):
+    # total coliform below 500, fecal below 100 CFU/100 mL, each year
+    plan = {one.plan.of: one.plan for one in results(place(end_use="indoor"))}
+    assert plan["total coliform"].most == 500.0
+    assert plan["fecal coliform"].most == 100.0
+    assert {one.every_days for one in plan.values()} == {365.0}
+
+
+def test_nothing_found_is_open_and_due_today(place):
+    one = state(place(), "E. coli")
+    assert (one.state, one.latest, one.due) == ("open", None, DAY)
+
+
+def test_a_pass_expires_after_its_days(place):
+    site = place(coli(0.0, date(2027, 3, 3)))
+    # 3 March and 90 days is 1 June
+    assert state(site, "E. coli").due == date(2027, 6, 1)
+    assert state(site, "E. coli").state == "no failure found"
+    assert state(site, "E. coli", today=date(2027, 6, 2)).state == "expired"
+
+
+def test_one_clear_test_after_a_failure_is_not_enough(place):
+    failed, clear, again = (
+        coli(3.0, date(2027, 5, 1)),
+        coli(0.0, date(2027, 5, 10)),
+        coli(0.0, date(2027, 5, 20)),
+    )
+    assert state(place(failed), "E. coli").state == "failed"
+    assert state(place(clear, failed), "E. coli").state == "one more clear test"
+    assert state(place(failed, again, clear), "E. coli").state == "no failure found"
+
+
+def test_metal_is_cleared_by_one_test(place):
+    lead = [WaterTest("lead", mg_l, date(2027, 5, at)) for at, mg_l in ((1, 0.02), (9, 0.004))]
+    assert state(place(lead[0]), "lead").state == "failed"
+    assert state(place(*lead), "lead").state == "no failure found"
+
+
+@pytest.mark.parametrize(
+    ("value", "says"),
+    [(1.0, "no failure found"), (10.0, "proves nothing"), (2.0, "proves nothing")],
+)
+def test_less_than_what_the_laboratory_can_see(place, value, says):
+    # less than 1 germ is none; less than 10 may be nine
+    assert state(place(coli(value, DAY, below=True)), "E. coli").state == says
+
+
+def test_both_ends_of_ph(place):
+    for ph, says in ((6.4, "failed"), (6.5, "no failure found"), (8.6, "failed")):
+        assert state(place(WaterTest("pH", ph, DAY)), "pH").state == says
+
+
+def test_marked_cases_ask_for_their_own(place):
+    found = results(place(end_use="outdoor", spray=True))
+    assert {one.plan.end_use for one in found} == {"spray"}
+    assert not results(place(end_use="outdoor"))
+
+
+def test_the_tables_fit_together():
+    known = known_tests()
+    assert {row["of"] for row in rows("water_limits")} <= set(known)
+    roof_tests = {name for row in rows("roof_fitness") for name in row["tests"].split("|") if name}
+    assert roof_tests <= set(known)
+    for kind in {row["kind"] for row in known.values()}:
+        today, tell = action_of(kind)
+        assert today
+        assert tell == "health department"
