@@ -3,9 +3,11 @@
 from pathlib import Path
 
 from eavewell.faults import BadSite
+from eavewell.files.authority import model_authority, read_authority
 from eavewell.files.price_book import price_book
 from eavewell.files.rain.readers import read_rain, read_step_rain
 from eavewell.files.rain.storm_table import read_storm_table
+from eavewell.site.authority import Authority
 from eavewell.site.beside import Beside
 from eavewell.site.money import PriceBook
 from eavewell.site.rain_record import RainRecord, StepRain
@@ -37,18 +39,30 @@ def neighbour_of(site: Site) -> RainRecord | None:
 
 
 def beside_of(site: Site) -> Beside:
-    """The neighbour, the table of storms and the donor that a site names.
+    """The neighbour, the table of storms, the donor, the rules and the prices that a site names.
 
-    An invented climate lends its own invented storms where no donor is named. Raises BadSite or
-    BadRecord in sentences.
+    An invented climate lends its own invented storms where no donor is named. Raises BadSite,
+    BadRecord, BadRules or BadPrices in sentences.
     """
     table = site.storm.table
     return Beside(
         neighbour=neighbour_of(site),
         storms=read_storm_table(_found(site, table, what="[storm] the table")) if table else None,
         donor=_donor_of(site),
+        authority=authority_of(site),
         prices=prices_of(site),
     )
+
+
+def authority_of(site: Site) -> Authority:
+    """The rules of the file that the site names, else the model rules.
+
+    Raises BadSite or BadRules in sentences.
+    """
+    name = site.permission.authority
+    if not name:
+        return model_authority()
+    return read_authority(_found(site, name, what="[rules] the authority's file"))
 
 
 def prices_of(site: Site) -> PriceBook:

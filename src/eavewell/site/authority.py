@@ -18,9 +18,10 @@ class Sourced:
 class Trigger:
     """A size or use above which something is asked for.
 
-    measure : "tank volume" (L), "height over width" (share), "end use" or "total volume" (L).
-    above   : the least value that triggers, in that unit; None for an end use.
-    end_use : the end use that triggers; "" for any. asks : what is then asked for, in words.
+    measure : "tank volume" (L, of one tank), "total volume" (L), "height over width", "end use",
+              "mains make-up" or "rebate".
+    above   : more than this triggers, in that unit; None where nothing is measured.
+    end_use : the class or case of use that triggers. asks : what is then asked for, in words.
     """
 
     name: str
@@ -122,3 +123,4 @@ class Authority:
     limits: tuple[WaterLimit, ...] = ()
     drainage_years: float | None = None
     drainage_minutes: float | None = None
+    drainage_written: Sourced | None = None

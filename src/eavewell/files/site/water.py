@@ -36,7 +36,7 @@ def _of_test(part: Part) -> WaterTest | None:
     if of is None or found is None or day is None:
         return None
     try:
-        value, below = _found(found, _quantity(of))
+        value, below = result_of(found, of)
     except BadQuantity as refused:
         part.fault(f"found: {refused.faults[0].says}", "found")
         return None
@@ -45,8 +45,12 @@ def _of_test(part: Part) -> WaterTest | None:
     )
 
 
-def _found(raw: str | float, quantity: str) -> tuple[float, bool]:
-    """A result and whether the laboratory wrote 'less than'."""
+def result_of(raw: str | float, of: str) -> tuple[float, bool]:
+    """A result of one water test and whether the laboratory wrote 'less than'.
+
+    Raises BadQuantity with one sentence.
+    """
+    quantity = _quantity(of)
     text = str(raw).strip().lower()
     below = text.startswith("<")
     text = text.removeprefix("<").strip()
