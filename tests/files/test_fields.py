@@ -20,6 +20,7 @@ EVERY = [one for known in fields().values() for one in known.values()]
 MORE = """
 [[tank]]
 name = "cone"
+backflow_device = "reduced pressure, listed"
 diameter = "1 m"
 height = "2 m"
 cone = "1 m"

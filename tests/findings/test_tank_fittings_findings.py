@@ -233,9 +233,27 @@ def test_make_up_without_an_air_gap_is_not_approvable(making, made, found, codes
     assert codes(made.fitted(bare, air_gap_m=0.0254), lifts=(lift,)) == {finding.code}
 
 
+def test_make_up_with_neither_gap_nor_device_is_a_stop(made, found):
+    (finding,) = found(made.fitted(made.TANK, make_up_l_s=0.3))
+    assert (finding.code, finding.level) == ("air-gap-unknown", "stop")
+    # the gap it names passes
+    gap = read(re.match(r"(.*) of free air", finding.fix)[1], "length")
+    assert list(found(made.fitted(made.TANK, make_up_l_s=0.3, air_gap_m=gap))) == []
+
+
+def test_a_device_in_place_of_the_gap_is_left_to_its_tester(made, found):
+    tank = made.fitted(made.TANK, make_up_l_s=0.3, backflow_device="reduced pressure, listed")
+    (finding,) = found(tank)
+    assert (finding.code, finding.level) == ("backflow-device-tested", "watch")
+    assert "licensed tester" in finding.says
+    assert list(found(made.fitted(tank, air_gap_m=0.03))) == []
+
+
 def test_a_use_that_falls_back_on_the_mains_needs_the_gap(making, made, codes):
     uses = (making.use(fallback="mains"),)
     assert codes(made.TANK, uses=uses) == {"air-gap-unknown"}
+    none = made.fitted(made.TANK, backflow_device="none")
+    assert codes(none, uses=uses) == {"air-gap-unknown"}
     assert codes(made.fitted(made.TANK, air_gap_m=0.01), uses=uses) == {"make-up-without-air-gap"}
     assert codes(made.fitted(made.TANK, air_gap_m=0.03), uses=uses) == set()
 

@@ -8,7 +8,7 @@ from eavewell.site.finding import Finding
 from eavewell.site.lift import Lift
 from eavewell.site.site import Site
 from eavewell.site.tank import Tank
-from eavewell.tables import table
+from eavewell.tables import sources, table
 from eavewell.units import show
 
 COMMON = "common practice, no source"
@@ -49,26 +49,56 @@ def least_gap_m(make_ups: list[Lift]) -> float:
 
 
 def _air_gap(site: Site, tank: Tank, *, make_ups: list[Lift]) -> Iterator[Finding]:
-    gap_m, least = tank.fittings.air_gap_m, least_gap_m(make_ups)
+    gap_m, device = tank.fittings.air_gap_m, tank.fittings.backflow_device
+    least = least_gap_m(make_ups)
+    if gap_m is not None and gap_m >= least * (1.0 - 1e-9):
+        return
+    if device not in ("", "none"):
+        yield _device(tank, device)
+        return
+    free = no_less(least, "length", system=site.place.show)
+    fix = f"{free} of free air between the make-up's end and the rim of the tank"
     if gap_m is None:
-        says = (
-            "Not checked: air gap of the mains make-up unknown; without one it is not approvable. "
-        )
-        yield Finding("air-gap-unknown", "note", _where(tank), says + DECIDES)
-    elif gap_m < least * (1.0 - 1e-9):
         yield Finding(
-            "make-up-without-air-gap",
+            "air-gap-unknown",
             "stop",
             _where(tank),
-            "Tank water can be drawn back into the mains; otherwise than with an air gap or a "
-            f"listed device it is not approvable. {DECIDES}",
-            measured=gap_m,
+            "The mains make it up, and neither an air gap nor a listed device is stated: with "
+            f"neither it is not approvable. {DECIDES}",
             limit=least,
             unit="m",
-            source=COMMON,
-            fix=f"{no_less(least, 'length', system=site.place.show)} of free air between the "
-            "make-up's end and the rim of the tank",
+            source=_gap_source(),
+            fix=fix,
         )
+        return
+    yield Finding(
+        "make-up-without-air-gap",
+        "stop",
+        _where(tank),
+        "Tank water can be drawn back into the mains; otherwise than with an air gap or a "
+        f"listed device it is not approvable. {DECIDES}",
+        measured=gap_m,
+        limit=least,
+        unit="m",
+        source=_gap_source(),
+        fix=fix,
+    )
+
+
+def _gap_source() -> str:
+    return sources()[table("tank_connections")["air gap bores"].source]["title"]
+
+
+def _device(tank: Tank, device: str) -> Finding:
+    return Finding(
+        "backflow-device-tested",
+        "watch",
+        _where(tank),
+        f"A device holds tank water back from the mains in place of an air gap: {device}. Whether "
+        "its kind is allowed here is for the authority having jurisdiction; a licensed tester "
+        f"tests it when it is fitted and as often as the authority asks. {DECIDES}",
+        source=COMMON,
+    )
 
 
 def _runs_early(site: Site, lift: Lift) -> Iterator[Finding]:

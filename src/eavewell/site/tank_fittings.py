@@ -53,6 +53,8 @@ class TankFittings:
              drawn from under the surface. lid_locked : whether its lids lock.
     mesh_mm  : widest opening left in any screen of the tank; None unknown.
     make_up_l_s : flow of mains make-up; air_gap_m the free air above the rim of the tank.
+    backflow_device : what holds tank water back from the mains in its place, in words with its
+             listing; "none" for none, "" unknown.
     """
 
     inlet_m: float | None = None
@@ -73,3 +75,4 @@ class TankFittings:
     floating_intake: bool | None = None
     lid_locked: bool | None = None
     mesh_mm: float | None = None
+    backflow_device: str = ""

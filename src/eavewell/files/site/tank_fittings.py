@@ -27,6 +27,7 @@ def fittings_of(part: Part) -> TankFittings:
         truck_fill_gap=part["truck_gap"],
         make_up_l_s=part["make_up"],
         air_gap_m=part["air_gap"],
+        backflow_device=part["backflow_device"] or "",
         calmed_inlet=part["calmed_inlet"],
         floating_intake=part["floating_intake"],
         lid_locked=part["lid_locked"],
