@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from eavewell.cost.part_rows import row
-from eavewell.cost.pipe_parts import pipe_parts
+from eavewell.cost.pipe_parts import joins_of, pipe_parts
 from eavewell.cost.stock import split, stock_of
 from eavewell.site.barrier import ContactTank, Lamp
 from eavewell.site.lift import Lift
@@ -47,7 +47,7 @@ def lift_parts(lift: Lift) -> Iterator[Part]:
     size = {"size": lift.riser.bore_mm, "stand": at}
     if lift.check_valve and not dict(lift.riser.fittings).get("check valve"):
         yield row("check valve", 1, where=where, **size)
-    yield row("union", 1, where=where, **size)
+    yield row("union", 1, where=where, joins=joins_of(lift.riser), **size)
 
 
 def _pump(pump: Pump, *, where: str, stand: str, count: int = 1) -> Iterator[Part]:
@@ -91,7 +91,8 @@ def _pump_set(line: Line, where: str) -> Iterator[Part]:
     yield from _pump(line.pump, where=where, stand=at)
     if line.suction is not None:
         yield from pipe_parts(line.suction, where=f"suction of {where}", stand=at)
-    yield row("union", 2, where=where, size=line.main.bore_mm, says="one on each side of the pump")
+    size = {"size": line.main.bore_mm, "joins": joins_of(line.main)}
+    yield row("union", 2, where=where, says="one on each side of the pump", **size)
     says = {"switch": "pressure switch", "on demand": "controller", "variable speed": "drive"}
     yield row("pump control", 1, where=where, says=says[line.control])
     yield row("pressure gauge", 1, where=where)
@@ -132,9 +133,8 @@ def _outlet(outlet: Outlet, line: Line) -> Iterator[Part]:
     where, many = f"outlet {outlet.name!r}", outlet.count
     if outlet.branch is not None:
         yield from pipe_parts(outlet.branch, where=where, stand=_LINE, count=many)
-        yield row(
-            "tee", many, where=where, size=line.main.bore_mm, stand=_LINE, says="for the branch"
-        )
+        size = {"size": line.main.bore_mm, "joins": joins_of(line.main)}
+        yield row("tee", many, where=where, stand=_LINE, says="for the branch", **size)
     if outlet.fixture in ("hose bibb", "hose by gravity"):
         yield row("hose bibb", many, where=where)
         if outlet.fixture == "hose bibb":

@@ -11,6 +11,7 @@ from eavewell.cost.pipe_parts import run_parts
 from eavewell.cost.roof_parts import roof_parts
 from eavewell.cost.stock import cut, stock_of
 from eavewell.cost.tank_parts import tank_parts
+from eavewell.site.money import Money
 from eavewell.site.part import Part
 from eavewell.site.site import Site
 from eavewell.tables import rows
@@ -22,7 +23,8 @@ _COILED = ("polyethylene pipe", "drip tube")
 class PartsList:
     """Parts where they stand, and the same parts as one order.
 
-    order : equal parts of the same size as one row, `where` left empty, spares added up.
+    order : what is to be bought: equal parts of the same size and joint as one row, `where` left
+            empty, spares of the whole; what is there already is left out.
     """
 
     parts: tuple[Part, ...]
@@ -44,7 +46,13 @@ def take_off(site: Site, *, labels: int = 0) -> PartsList:
     )
     known = {one["name"]: int(one["order"]) for one in rows("stands")}
     listed = sorted(merged(parts), key=lambda part: known[part.stand])
-    return PartsList(tuple(listed), tuple(ordered(listed)))
+    wanting = (part for part in listed if not is_there(part, site.money))
+    return PartsList(tuple(listed), tuple(ordered(wanting)))
+
+
+def is_there(part: Part, money: Money) -> bool:
+    """Whether the owner has it: by its name, or with all that stands at its place."""
+    return part.part in money.have or part.where in money.have
 
 
 def merged(parts: Iterable[Part]) -> list[Part]:
@@ -61,7 +69,7 @@ def ordered(parts: Iterable[Part]) -> Iterator[Part]:
     found: dict[tuple[object, ...], Part] = {}
     for part in parts:
         plain = replace(part, where="", stand="", says=part.says if _kept(part) else "")
-        key = (plain.part, plain.called or plain.size, plain.says)
+        key = (plain.part, plain.called or plain.size, plain.joins, plain.says)
         found[key] = _together(found[key], plain) if key in found else plain
     places = {name: at for at, name in enumerate(part_rows())}
     for part in sorted(found.values(), key=lambda one: (places[one.part], one.size or 0.0)):

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from eavewell.cost.part_rows import row
+from eavewell.cost.part_rows import part_rows, row
 from eavewell.cost.stock import joints, spaced, split, stock_of
 from eavewell.site.part import Part
 from eavewell.site.pipe import Pipe, PipeRun
@@ -19,6 +19,7 @@ _BOUGHT = {
     "ball valve": "ball valve",
     "check valve": "check valve",
 }
+_AS_THE_PIPE = ("elbow", "tee")
 _COILED = ("polyethylene",)
 _SOLVENT = ("pvc",)
 
@@ -39,16 +40,22 @@ def pipe_parts(pipe: Pipe, *, where: str, stand: str, count: int = 1) -> Iterato
     )
     coupled = count * joints(pipe.length_m, stock_m)
     if coupled:
-        yield row("coupling", coupled, where=where, **size)
+        yield row("coupling", coupled, where=where, joins=joins_of(pipe), **size)
     fitted = 0
     for name, number in pipe.fittings:
         if name in _BOUGHT and number:
             fitted += count * number
             says = "45 degrees" if name == "45 elbow" else "long sweep" if "long" in name else ""
-            yield row(_BOUGHT[name], count * number, where=where, says=says, **size)
+            own = {"joins": joins_of(pipe)} if _BOUGHT[name] in _AS_THE_PIPE else {}
+            yield row(_BOUGHT[name], count * number, where=where, says=says, **size, **own)
     if pipe.material in _SOLVENT:
         joined = 2 * (coupled + fitted + count)
         yield row("solvent cement", joined / stock_of("joints a cement"), where=where, stand=stand)
+
+
+def joins_of(pipe: Pipe) -> str:
+    """How a pipe is joined, and with it every fitting that goes as the pipe."""
+    return part_rows()[f"{pipe.material} pipe"]["joins"]
 
 
 def run_parts(run: PipeRun) -> Iterator[Part]:

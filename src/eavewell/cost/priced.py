@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from eavewell.cost.band import NOTHING, Band, total
+from eavewell.cost.parts import is_there
 from eavewell.cost.quotes import Quote, quote, shelved
 from eavewell.site.money import Money, PriceBook
 from eavewell.site.part import Part
@@ -69,7 +70,7 @@ def price_parts(
             unpriced.append(part)
         else:
             life = (lives or {}).get((part.part, part.where), found.life_years)
-            rows.append(_row(part, found, there=_there(part, money), life_years=life))
+            rows.append(_row(part, found, there=is_there(part, money), life_years=life))
     first = total(row.first for row in rows)
     return Priced(book.currency, tuple(rows), tuple(unpriced), _unmatched(parts, money), first)
 
@@ -77,10 +78,6 @@ def price_parts(
 def _row(part: Part, found: Quote, *, there: bool, life_years: float | None) -> PricedPart:
     first = NOTHING if there else found.each.times(part.count + part.spares)
     return PricedPart(part, found, first, found.each.times(part.count), life_years, there)
-
-
-def _there(part: Part, money: Money) -> bool:
-    return part.part in money.have or part.where in money.have
 
 
 def _unmatched(parts: tuple[Part, ...], money: Money) -> tuple[str, ...]:

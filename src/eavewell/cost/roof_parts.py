@@ -3,7 +3,7 @@
 import math
 from collections.abc import Iterator
 
-from eavewell.cost.part_rows import row
+from eavewell.cost.part_rows import part_rows, row
 from eavewell.cost.stock import joints, spaced, split, stock_of
 from eavewell.hydraulics.standard_sizes import called
 from eavewell.site.gutter import Downspout, Gutter
@@ -98,6 +98,7 @@ def _first_flush(roof: Roof) -> Iterator[Part]:
     yield row(
         "standpipe", length_m, where=where, lengths_m=split(length_m, stock_of("pipe")), **size
     )
-    yield row("tee", 1, where=where, stand="at the eave", **size)
+    weld = part_rows()["standpipe"]["joins"]
+    yield row("tee", 1, where=where, stand="at the eave", joins=weld, **size)
     yield row("standpipe cleanout", 1, where=where, **size)
     yield row("standpipe drain", 1, where=where)
