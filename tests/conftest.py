@@ -56,3 +56,9 @@ def made_up_pipes(making):
 def made_up_tanks():
     """A small made-up tank, and a row of two, with everything fitted."""
     return _beside("hydraulics/made_up_tanks.py")
+
+
+@pytest.fixture(scope="session")
+def made_up_barriers():
+    """A made-up house line with filters, lamp and chlorine, and its water."""
+    return _beside("treatment/made_up_barriers.py")

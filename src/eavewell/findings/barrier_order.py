@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from eavewell.site.barrier import Dosing
+from eavewell.site.barrier import ContactTank, Dosing
 from eavewell.site.finding import Finding
 from eavewell.site.line import InLine
 from eavewell.tables import sources, table
@@ -61,11 +61,11 @@ def _lamp_filter(run: TreatedLine) -> Iterator[Finding]:
 
 
 def _after_the_lamp(run: TreatedLine) -> Iterator[Finding]:
-    if not run.lamps or run.contact is not None:
+    if not run.lamps:
         return
     last = run.line.in_line.index(run.lamps[-1].thing)
     for thing in run.line.in_line[last + 1 :]:
-        if thing.kind in _AFTER_LAMP:
+        if thing.kind in _AFTER_LAMP and not _has_residual(run, thing):
             yield Finding(
                 "treatment-after-lamp",
                 "fix",
@@ -75,6 +75,13 @@ def _after_the_lamp(run: TreatedLine) -> Iterator[Finding]:
                 source=COMMON,
                 fix="the lamp last, straight before the taps",
             )
+
+
+def _has_residual(run: TreatedLine, thing: InLine) -> bool:
+    """Whether chlorine is fed before it, and was not measured as gone."""
+    fed = any(one.kind == "chlorine" for one in _before(run, thing))
+    works = run.contact.tank.works if run.contact else None
+    return fed and not (isinstance(works, ContactTank) and works.residual_mg_l == 0.0)
 
 
 def _pressure_tank(run: TreatedLine) -> Iterator[Finding]:
@@ -112,9 +119,9 @@ def _carbon(run: TreatedLine) -> Iterator[Finding]:
 def _contact(run: TreatedLine) -> Iterator[Finding]:
     for thing in run.line.in_line:
         works = thing.works
-        if thing.kind != "chlorine" or not isinstance(works, Dosing):
+        if thing.kind != "chlorine":
             continue
-        if works.stabilised:
+        if isinstance(works, Dosing) and works.stabilised:
             yield Finding(
                 "stabilised-chlorine",
                 "stop",

@@ -1,6 +1,7 @@
 """What the barriers of a line earn against germs, and what a power cut lets past them."""
 
 from collections.abc import Iterator
+from types import MappingProxyType
 
 from eavewell.faults import OutOfRange
 from eavewell.findings.barrier_order import COMMON, DECIDES, order_holds, where
@@ -17,6 +18,8 @@ from eavewell.treatment.credit import GIARDIA_LOGS, VIRUS_LOGS, ContactWorks, La
 from eavewell.treatment.ultraviolet import dose_for_mj_cm2
 from eavewell.units import show
 
+# germs that chlorine reaches, with the logs that their table ends at
+_REACHED = MappingProxyType({"giardia": GIARDIA_LOGS, "virus": VIRUS_LOGS})
 _ASK = "roof water: ask the health department"
 
 
@@ -30,13 +33,14 @@ def barriers_hold(site: Site, treated: tuple[TreatedLine, ...]) -> Iterator[Find
             yield from _lamp(run, lamp, system=system)
         yield from _shut_valve(run, system)
         if run.contact is not None:
-            yield from _contact(site, run.contact)
+            yield from _contact(site, run, contact=run.contact)
         yield from _targets(site, run)
         yield from _cartridges(run)
 
 
 def _treated_at_all(run: TreatedLine) -> Iterator[Finding]:
-    if run.drinks and not run.lamps and run.contact is None:
+    fed = run.contact is not None and run.contact.dosing is not None
+    if run.drinks and not run.lamps and not fed:
         yield Finding(
             "drinking-without-barrier",
             "stop",
@@ -78,16 +82,22 @@ def _lamp(run: TreatedLine, lamp: LampWorks, *, system: Show) -> Iterator[Findin
 
 
 def _mend(lamp: LampWorks, works: Lamp, *, system: Show) -> str:
-    """What takes the reason away; a flow above the document's by a limiter of its flow."""
-    over = lamp.flow_l_s is not None and works.validated_l_s is not None
-    if over and (lamp.flow_l_s or 0.0) > (works.validated_l_s or 0.0) * (1.0 + 1e-9):
-        limit = no_more(works.validated_l_s or 0.0, "flow", system=system)
-        return f"a flow limiter of {limit} before the lamp"
-    if not works.document:
+    """What takes the reasons away; a flow above the document's by a limiter of its flow."""
+    if works.validated_mj_cm2 is None or not works.document:
         return "a lamp whose document proves its dose at a flow and a transmittance"
-    return (
-        "the water's transmittance at 254 nm, measured by a laboratory; and what its document says"
-    )
+    holds_l_s = works.validated_l_s
+    if holds_l_s is None or works.validated_transmittance is None:
+        return "the flow and the transmittance at which its document proves the dose"
+    fixes = []
+    if lamp.flow_l_s is None or lamp.flow_l_s > holds_l_s:
+        limit = no_more(holds_l_s, "flow", system=system)
+        fixes.append(f"a flow limiter of {limit} before the lamp")
+    if any("transmittance" in why or "light" in why for why in lamp.why):
+        fixes.append(
+            f"water that lets {works.validated_transmittance:.0%} of the light at 254 nm through, "
+            "as a laboratory measures it"
+        )
+    return "; ".join(fixes)
 
 
 def _shut_valve(run: TreatedLine, system: Show) -> Iterator[Finding]:
@@ -116,10 +126,11 @@ def _shut_valve(run: TreatedLine, system: Show) -> Iterator[Finding]:
     )
 
 
-def _contact(site: Site, contact: ContactWorks) -> Iterator[Finding]:
+def _contact(site: Site, run: TreatedLine, *, contact: ContactWorks) -> Iterator[Finding]:
     place = f"contact tank {contact.tank.name!r}"
-    if contact.why:
-        says = f"Not reckoned: {'; '.join(contact.why)}. It earns no logs until then. {DECIDES}"
+    why = contact.why or _refused(run, contact)
+    if why:
+        says = f"Not reckoned: {'; '.join(why)}. It earns no logs until then. {DECIDES}"
         yield Finding("contact-not-reckoned", "fix", place, says, source=COMMON)
     if contact.ph_raised:
         says = "The pH lies below 6, where the contact table begins: it is taken as 6."
@@ -137,17 +148,25 @@ def _contact(site: Site, contact: ContactWorks) -> Iterator[Finding]:
         )
 
 
+def _refused(run: TreatedLine, contact: ContactWorks) -> tuple[str, ...]:
+    """Why the tables say nothing of a contact that is known."""
+    return tuple(
+        f"{one.organism}: {one.why.rstrip('.')}"
+        for one in run.credits
+        if one.barrier == contact.tank.name and one.organism in _REACHED and one.why
+    )
+
+
 def _targets(site: Site, run: TreatedLine) -> Iterator[Finding]:
-    if not run.drinks:
-        return
     if not any(one.target for one in run.against):
-        yield Finding(
-            "no-log-target",
-            "note",
-            where(run),
-            f"No authority's target is stated for any organism; virus on {_ASK}.",
-            fix="the authority's own targets in its file",
-        )
+        if run.drinks:
+            yield Finding(
+                "no-log-target",
+                "note",
+                where(run),
+                f"No authority's target is stated for any organism; virus on {_ASK}.",
+                fix="the authority's own targets in its file",
+            )
         return
     for one in run.against:
         if one.target is None:
@@ -180,7 +199,7 @@ def _more_logs(site: Site, run: TreatedLine, *, one: Against) -> str:
         others = one.logs - _by_lamps(run, one.organism)
         try:
             dose = dose_for_mj_cm2(one.organism, max(asked - others, 0.5))
-            fixes.append(f"a lamp with a proven dose of {dose:g} mJ/cm2")
+            fixes.append(f"a lamp with a proven dose of {dose:g} mJ/cm2 at the end of its life")
         except OutOfRange:
             fixes.append("more than one lamp can prove by its table")
     volume_l = _contact_volume(site, run, one=one)
@@ -202,17 +221,20 @@ def _contact_volume(site: Site, run: TreatedLine, *, one: Against) -> float | No
         return None
     assert water.ph is not None and water.coldest_c is not None
     asked = (one.target.logs if one.target else 0.0) - _by_lamps(run, one.organism)
-    mg_l, most = works.residual_mg_l or 1.0, {"giardia": GIARDIA_LOGS, "virus": VIRUS_LOGS}
-    if asked <= 0.0 or asked > most.get(one.organism, 0.0):
+    most, mg_l = _REACHED.get(one.organism, 0.0), works.residual_mg_l or 0.0
+    if not 0.0 < asked <= most:
         return None
-    whole = (
-        virus_ct_mg_min_l(water.coldest_c, max(water.ph, 6.0))
-        if one.organism == "virus"
-        else giardia_ct_mg_min_l(water.coldest_c, water.ph, mg_l=mg_l)
-    )
-    ct = whole * asked / most[one.organism]
     baffle = works.baffle if works.baffle is not None else table("barriers")["unbaffled"].value
-    return contact_volume_l(ct, contact.flow_l_s or 0.0, mg_l=mg_l, baffle=baffle)
+    try:
+        whole = (
+            virus_ct_mg_min_l(water.coldest_c, max(water.ph, 6.0))
+            if one.organism == "virus"
+            else giardia_ct_mg_min_l(water.coldest_c, water.ph, mg_l=mg_l)
+        )
+        ct = whole * asked / most
+        return contact_volume_l(ct, contact.flow_l_s or 0.0, mg_l=mg_l, baffle=baffle)
+    except OutOfRange:
+        return None
 
 
 def _cartridges(run: TreatedLine) -> Iterator[Finding]:

@@ -190,9 +190,6 @@ def has_shut_valve(line: Line) -> bool | None:
     """Whether the lamp's water is shut without power: a valve of its own or one in the line."""
     if any(thing.kind == "shut valve" for thing in line.in_line):
         return True
-    lamps = [thing.works for thing in line.in_line if isinstance(thing.works, Lamp)]
-    return (
-        None
-        if any(lamp.shut_valve is None for lamp in lamps)
-        else all(lamp.shut_valve for lamp in lamps)
-    )
+    lamps = [thing.works for thing in line.in_line if thing.kind == "lamp"]
+    known = [lamp.shut_valve if isinstance(lamp, Lamp) else None for lamp in lamps]
+    return None if None in known else all(known)

@@ -10,7 +10,7 @@ from eavewell.site.roof import Roof
 from eavewell.site.site import Site
 from eavewell.site.use import Use
 from eavewell.tables import rows
-from eavewell.treatment.order import reached_from
+from eavewell.treatment.order import reached_from, uses_of
 
 Case = Literal["drinking", "indoor", "animals", "outdoor", "spray", "edible", "dairy"]
 CASES: tuple[Case, ...] = ("drinking", "indoor", "animals", "outdoor", "spray", "edible", "dairy")
@@ -117,7 +117,8 @@ def _table() -> dict[tuple[str, str], dict[str, str]]:
 
 
 def _row(aspect: str, value: str) -> dict[str, str] | None:
-    return _table().get((aspect, value))
+    """A row of the table; a word that it does not know is as good as unknown."""
+    return _table().get((aspect, value)) or _table().get((aspect, ""))
 
 
 def known_values(aspect: str) -> tuple[str, ...]:
@@ -161,7 +162,7 @@ def copper_near(site: Site, fit: UseFit) -> tuple[str, ...]:
     """Everything of copper that the water of a use passes, in words."""
     found = [f"roof {one.roof.name!r}" for one in fit.roofs if _is_copper(one.roof)]
     for line in site.lines:
-        if line.source in fit.use.draws_from:
+        if fit.use in uses_of(site, line):
             pipes = [line.main, *(outlet.branch for outlet in line.outlets)]
             if any(pipe is not None and re.search("copper", pipe.material) for pipe in pipes):
                 found.append(f"line {line.name!r}")
