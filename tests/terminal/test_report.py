@@ -48,6 +48,16 @@ def words(text):
 
 
 @pytest.mark.parametrize("name", NAMES)
+def test_every_caution_is_printed(answers, name):
+    found = answers[name, "us"]
+    text = words(printed(found))
+    for one in found["cautions"]:
+        assert words(one["says"]) in text, one["code"]
+        for role in one["decides"]:
+            assert role in text
+
+
+@pytest.mark.parametrize("name", NAMES)
 @pytest.mark.parametrize("system", SYSTEMS)
 def test_the_report_says_what_it_must(answers, name, system):
     text = words(printed(answers[name, system], system=system))

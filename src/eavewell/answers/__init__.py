@@ -8,6 +8,7 @@ from dataclasses import asdict
 from importlib.metadata import version
 from typing import Any
 
+from eavewell.answers.cautions import cautions_answer
 from eavewell.answers.cost import cost_answer
 from eavewell.answers.hydraulics import hydraulics
 from eavewell.answers.schema import SCHEMA
@@ -43,6 +44,7 @@ def answer(design: Design) -> dict[str, Any]:
         "stormwater": stormwater_answer(design.stormwater),
         "treatment": treatment(design),
         "cost": cost_answer(design.reckoned),
+        "cautions": cautions_answer(design.site),
         "assumed": list(design.assumed) + list(design.weather.says),
         "not_checked": list(NOT_CHECKED),
         "findings": [asdict(one) for one in find(design)],

@@ -6,6 +6,7 @@ from rich.console import Group, RenderableType
 from rich.text import Text
 
 from eavewell.site.place import Show
+from eavewell.terminal.cautions import cautioned
 from eavewell.terminal.page import heading, marked, paragraph
 from eavewell.terminal.report_answer import answer_section
 from eavewell.terminal.report_barriers import barriers_section
@@ -109,6 +110,7 @@ def _end(answer: Plain) -> list[RenderableType]:
             "may not hold in a worse drought. Screening, not design approval: the authority having "
             "jurisdiction and licensed trades decide.",
         ),
+        cautioned(answer, "end"),
     ]
 
 

@@ -5,6 +5,7 @@ from typing import Any
 from rich.console import RenderableType
 from rich.text import Text
 
+from eavewell.terminal.cautions import cautioned
 from eavewell.terminal.page import heading, paragraph, ruled
 from eavewell.terminal.sizes import Sizes, count, listed
 
@@ -20,11 +21,7 @@ def barriers_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
     found: list[RenderableType] = [heading("Barriers in order")]
     for line in lines:
         found += _line(line, sizes)
-    says = (
-        "Screening, not design approval: the health department and a certified laboratory decide. "
-        "Logs count only what a document or the contact table proves."
-    )
-    return [*found, Text(""), paragraph(says, style="italic")]
+    return [*found, Text(""), cautioned(answer, "barriers")]
 
 
 def _line(line: Plain, sizes: Sizes) -> list[RenderableType]:

@@ -6,6 +6,7 @@ from rich.console import RenderableType
 from rich.text import Text
 
 from eavewell.hydraulics.standard_sizes import called
+from eavewell.terminal.cautions import cautioned
 from eavewell.terminal.page import heading, paragraph, ruled
 from eavewell.terminal.sizes import Sizes
 from eavewell.units import show
@@ -25,7 +26,7 @@ def conveyance_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
         page += [paragraph(_storm(pipes, sizes), *(_main(main, sizes) for main in pipes["mains"]))]
     if flushes:
         page += [Text("") if page else heading("First flush"), _flush_table(flushes, sizes)]
-    return page
+    return [*page, cautioned(answer, "pipes")] if page else page
 
 
 def _dry_row(pipe: Plain, sizes: Sizes) -> tuple[str, ...]:

@@ -5,6 +5,7 @@ from typing import Any
 from rich.console import RenderableType
 from rich.text import Text
 
+from eavewell.terminal.cautions import cautioned
 from eavewell.terminal.page import heading, paragraph, ruled
 from eavewell.terminal.sizes import Sizes, count
 from eavewell.units import read, show
@@ -32,6 +33,7 @@ def cost_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
         *_others(cost),
         paragraph(*_energy(cost, sizes)),
         paragraph(*_rests_on(cost), style="italic"),
+        cautioned(answer, "cost"),
     ]
 
 

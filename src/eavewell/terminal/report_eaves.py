@@ -5,6 +5,7 @@ from typing import Any
 from rich.console import RenderableType
 from rich.text import Text
 
+from eavewell.terminal.cautions import cautioned
 from eavewell.terminal.page import heading, paragraph, ruled
 from eavewell.terminal.sizes import Sizes, listed
 from eavewell.units import show
@@ -31,6 +32,7 @@ def eaves_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
         ruled(head, rows, names=(0, 3), notes=[_where(run) for run in eaves["runs"]]),
         Text(""),
         paragraph(_storm(eaves, sizes), _others(eaves)),
+        cautioned(answer, "eaves"),
     ]
 
 

@@ -5,6 +5,7 @@ from typing import Any
 from rich.console import RenderableType
 from rich.text import Text
 
+from eavewell.terminal.cautions import cautioned
 from eavewell.terminal.page import heading, paragraph, ruled
 from eavewell.terminal.sizes import Sizes, listed
 
@@ -31,19 +32,13 @@ def fitness_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
         heading("What the roofs allow"),
         ruled(("roof", *(_HEADS.get(case, case) for case in cases)), rows, names=tuple(names)),
         Text(""),
-        paragraph(_says(), *_tests(fitness), style="italic"),
+        paragraph(*_tests(fitness)),
+        cautioned(answer, "fitness"),
     ]
 
 
 def _allowed(roof: Plain, case: str) -> str:
     return next(_WORDS[one["allowed"]] for one in roof["allows"] if one["case"] == case)
-
-
-def _says() -> str:
-    return (
-        "By materials alone: not ruled out is no approval. Screening, not design approval: the "
-        "health department and the authority having jurisdiction decide."
-    )
 
 
 def _tests(fitness: Plain) -> list[str]:

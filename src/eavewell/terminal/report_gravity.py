@@ -7,7 +7,8 @@ from rich.text import Text
 
 from eavewell.hydraulics.drip import MOST_PLANTS
 from eavewell.hydraulics.gravity import BUCKET_L
-from eavewell.terminal.page import heading, paragraph, ruled
+from eavewell.terminal.cautions import cautioned
+from eavewell.terminal.page import heading, ruled
 from eavewell.terminal.sizes import Sizes
 from eavewell.units import show
 
@@ -27,7 +28,7 @@ def gravity_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
     for at, table in enumerate(table for table in tables if table):
         page += [Text("")] if at else []
         page += table
-    return page
+    return [*page, Text(""), cautioned(answer, "gravity")] if troughs else page
 
 
 def _outlets(outlets: list[Plain], sizes: Sizes) -> list[RenderableType]:
@@ -98,15 +99,7 @@ def _troughs(troughs: list[Plain], sizes: Sizes) -> list[RenderableType]:
         )
         for one in troughs
     ]
-    return [ruled(head, rows), *_scum(troughs)]
-
-
-def _scum(troughs: list[Plain]) -> list[RenderableType]:
-    says = (
-        "Animals must not run short in heat. Blue-green scum or a dead animal in a trough: drain "
-        "it, clean it, ask the vet."
-    )
-    return [Text(""), paragraph(says, style="italic")] if troughs else []
+    return [ruled(head, rows)]
 
 
 def _show(value: float | None, quantity: str, *, sizes: Sizes) -> str:

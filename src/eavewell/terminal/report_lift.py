@@ -5,6 +5,7 @@ from typing import Any
 from rich.console import RenderableType
 from rich.text import Text
 
+from eavewell.terminal.cautions import cautioned
 from eavewell.terminal.page import heading, paragraph, ruled
 from eavewell.terminal.sizes import Sizes
 from eavewell.units import show
@@ -19,7 +20,12 @@ def lift_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
     if not lifts:
         return []
     parts = [part for lift in lifts for part in _lift(lift, sizes)]
-    return [heading("Sump and lift"), *parts, paragraph(GROUNDWATER, style="italic")]
+    return [
+        heading("Sump and lift"),
+        *parts,
+        paragraph(GROUNDWATER, style="italic"),
+        cautioned(answer, "lift"),
+    ]
 
 
 def _lift(lift: Plain, sizes: Sizes) -> list[RenderableType]:

@@ -5,6 +5,7 @@ from typing import Any
 from rich.console import RenderableType
 from rich.text import Text
 
+from eavewell.terminal.cautions import cautioned
 from eavewell.terminal.page import heading, paragraph, ruled
 from eavewell.terminal.sizes import Sizes
 from eavewell.units import read, show
@@ -23,7 +24,7 @@ def service_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
     for at, line in enumerate(lines):
         page += [Text("")] if at else []
         page += _line(line, sizes)
-    return page
+    return [*page, cautioned(answer, "service")]
 
 
 def _line(line: Plain, sizes: Sizes) -> list[RenderableType]:

@@ -6,6 +6,7 @@ from typing import Any
 from rich.console import RenderableType
 from rich.text import Text
 
+from eavewell.terminal.cautions import cautioned
 from eavewell.terminal.page import heading, paragraph, ruled
 from eavewell.terminal.sizes import Sizes
 
@@ -14,11 +15,6 @@ RULES = {
     "yas": "Yield after spillage: each day is filled and spilled before it is drawn from",
     "ybs": "Yield before spillage: each day is drawn from before it spills",
 }
-TANKS = (
-    "Never enter a tank or sump: rescuers die too. Lockable, child-proof lids; every opening "
-    "meshed against mosquitoes. Full tanks are heavy (1,000 L weigh a tonne): stands, slopes and "
-    "burial need an engineer."
-)
 # Below this, water is not worth a line in the account.
 A_DROP_L = 0.5
 
@@ -41,7 +37,7 @@ def stores_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
         ruled(("store", "to the rim", "usable", "dead", "lowest on record"), rows),
         Text(""),
         paragraph(f"{RULES[storage['rule']]}; {storage['start']}."),
-        paragraph(TANKS, style="italic"),
+        cautioned(answer, "stores"),
         Text(""),
         _account(storage, sizes),
         Text(""),

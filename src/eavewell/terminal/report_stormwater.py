@@ -10,7 +10,6 @@ from eavewell.terminal.sizes import Sizes
 from eavewell.units import show
 
 Plain = dict[str, Any]
-LAST = "Storm-water credit and water rights are for the storm-water engineer and the water agency."
 
 
 def stormwater_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
@@ -23,7 +22,11 @@ def stormwater_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
     if rows:
         head = ("runoff of the place", "ground", "with roofs", "caught", "of the roofs' kept")
         page += [ruled(head, rows), Text("")]
-    return [*page, paragraph(_room(found, sizes), _peak(found, sizes)), *_spots(found, sizes)]
+    return [
+        *page,
+        paragraph(_room(found, sizes), _peak(found, sizes)),
+        *_spots(found, sizes),
+    ]
 
 
 def _volumes(found: Plain, sizes: Sizes) -> list[tuple[str, ...]]:
@@ -78,11 +81,11 @@ def _room(found: Plain, sizes: Sizes) -> str:
 def _peak(found: Plain, sizes: Sizes) -> str:
     peaks = [found[key] for key in ("peak_ground_l_s", "peak_with_roof_l_s")]
     if None in peaks:
-        return LAST
+        return ""
     ground, roofs = (show(peak, "flow", system=sizes.system) for peak in peaks)
     return (
         f"The {found['peak_years']}-year peak of the place by the rational method: {ground} "
-        f"without its roofs, {roofs} with them. {LAST}"
+        f"without its roofs, {roofs} with them."
     )
 
 

@@ -5,16 +5,12 @@ from typing import Any
 from rich.console import RenderableType
 from rich.text import Text
 
-from eavewell.terminal.page import heading, paragraph, ruled
+from eavewell.terminal.cautions import cautioned
+from eavewell.terminal.page import heading, ruled
 from eavewell.terminal.sizes import Sizes
 from eavewell.units import show
 
 Plain = dict[str, Any]
-CAUTION = (
-    "Screening, not design approval: water is heavy (1,000 L = 1 t); base, stand, slope, burial, "
-    "wind and earthquake are for a licensed engineer and the tank maker's sheet. Call before you "
-    "dig; shore a trench."
-)
 
 
 def structure_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
@@ -28,7 +24,7 @@ def structure_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
         heading("Base, wind and burial"),
         ruled(head, rows),
         Text(""),
-        paragraph(CAUTION, style="italic"),
+        cautioned(answer, "structure"),
     ]
 
 

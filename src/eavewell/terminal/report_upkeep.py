@@ -5,18 +5,12 @@ from typing import Any
 from rich.console import RenderableType
 from rich.text import Text
 
+from eavewell.terminal.cautions import cautioned
 from eavewell.terminal.page import heading, marked, paragraph, ruled
 from eavewell.terminal.sizes import Sizes, listed
 from eavewell.units import show
 
 Plain = dict[str, Any]
-CAUTION = (
-    "Measure the water that is in the tank and scale the dose to it. Plain bleach without scent or "
-    "thickener; never a stabilised pool product, never mixed with an acid or another cleaner; "
-    "gloves, goggles, open air. Nobody enters a tank. Nothing is drunk until the chlorine is run "
-    "off and a test has found no failure; not onto plants or into a stream. Screening, not design "
-    "approval: the health department decides."
-)
 
 
 def upkeep_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
@@ -43,7 +37,7 @@ def upkeep_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
             f"{show(first['wait_h'], 'hours', system=sizes.system)} at least.",
             _flushes(upkeep["flush"], sizes),
         ),
-        paragraph(CAUTION, style="italic"),
+        cautioned(answer, "upkeep"),
         *_season(upkeep["season"], sizes),
     ]
 

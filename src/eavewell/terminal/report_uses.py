@@ -5,17 +5,11 @@ from typing import Any
 from rich.console import RenderableType
 from rich.text import Text
 
-from eavewell.terminal.page import heading, paragraph, ruled
+from eavewell.terminal.cautions import cautioned
+from eavewell.terminal.page import heading, ruled
 from eavewell.terminal.sizes import Sizes, short_run, spell
 
 Plain = dict[str, Any]
-CAUTIONS = {
-    "drinking": "Not drinking water unless designed, treated, tested, labelled and permitted; the "
-    "health department decides.",
-    "indoor": "Not for drinking: label every tap and pipe. A licensed plumber connects it.",
-    "animals": "Animals must not run short in heat. Watch for scum and dead animals in open water.",
-    "outdoor": "Garden water is not for drinking. Warm stored water and spray: Legionella.",
-}
 
 
 def uses_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
@@ -34,7 +28,6 @@ def uses_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
         )
         for want in answer["demand"]
     ]
-    classes = dict.fromkeys(want["class"] for want in answer["demand"])
     return [
         heading("Uses, in the order they are served"),
         ruled(("use", "class", "mean", "peak month", "peak week"), wants, names=(0, 1)),
@@ -45,7 +38,7 @@ def uses_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
             notes=[_longest(use, sizes) for use in served],
         ),
         Text(""),
-        *(paragraph(CAUTIONS[name], style="italic") for name in classes),
+        cautioned(answer, "uses"),
     ]
 
 

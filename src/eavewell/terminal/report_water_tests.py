@@ -5,6 +5,7 @@ from typing import Any
 from rich.console import RenderableType
 from rich.text import Text
 
+from eavewell.terminal.cautions import cautioned
 from eavewell.terminal.page import heading, paragraph, ruled
 from eavewell.terminal.sizes import Sizes, day
 
@@ -29,7 +30,8 @@ def water_tests_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
             names=tuple(range(len(columns))),
         ),
         Text(""),
-        paragraph(*_says(found=found), style="italic"),
+        paragraph("" if found else "None was entered."),
+        cautioned(answer, "tests"),
     ]
 
 
@@ -67,11 +69,3 @@ def _every(days: float | None) -> str:
     if days is None:
         return "once"
     return "year" if days == 365 else f"{days:g} days"
-
-
-def _says(*, found: bool) -> list[str]:
-    return [
-        "" if found else "None was entered.",
-        "A pass is 'no failure found' on its day, and expires. Screening, not design approval: a "
-        "certified laboratory tests, the health department decides.",
-    ]

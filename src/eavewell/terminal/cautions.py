@@ -1,0 +1,22 @@
+"""The cautions of one part of the report, as one paragraph below its figures."""
+
+from typing import Any
+
+from rich.console import RenderableType
+
+from eavewell.terminal.page import paragraph
+from eavewell.terminal.sizes import listed
+
+Plain = dict[str, Any]
+
+
+def cautioned(answer: Plain, of: str) -> RenderableType:
+    """Every caution of that part, and the roles that decide; nothing where there is none."""
+    mine = [one for one in answer.get("cautions", ()) if one["of"] == of]
+    roles = list(dict.fromkeys(role for one in mine for role in one["decides"]))
+    decide = f"{listed(roles)} decide{'s' if len(roles) == 1 else ''}" if roles else ""
+    return paragraph(
+        *(one["says"] for one in mine),
+        f"Screening, not design approval: {decide}." if decide else "",
+        style="italic",
+    )
