@@ -7,6 +7,7 @@ from eavewell.findings.rounding import no_less
 from eavewell.findings.service_plumbing import plumbing_safe
 from eavewell.findings.service_pump import pump_runs_well
 from eavewell.hydraulics.service import PumpedLine
+from eavewell.hydraulics.service_outlets import limited_l_s
 from eavewell.hydraulics.standard_sizes import next_pipe
 from eavewell.site.finding import Finding
 from eavewell.site.place import Show
@@ -130,8 +131,8 @@ def _speeds(run: PumpedLine, system: Show) -> Iterator[Finding]:
 
 def _passed(run: PumpedLine, system: Show) -> Iterator[Finding]:
     """What stands in the line against everything open at cut-out, not the probable demand."""
-    most = run.largest_flow_l_s
     for thing in run.line.in_line:
+        most = limited_l_s(run.line, run.largest_flow_l_s, at=thing)
         if most is None or thing.most_l_s is None or most <= thing.most_l_s:
             continue
         limit = show(thing.most_l_s, "flow", system=system)

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from eavewell.hydraulics.line_network import Needs, Running, WaterLevels, line_network, needs_of
 from eavewell.hydraulics.network import solve
 from eavewell.hydraulics.service_pump import held_at
-from eavewell.site.line import Line
+from eavewell.site.line import InLine, Line
 from eavewell.site.outlet import Outlet
 
 # An outlet with less head than this at no flow gets nothing worth counting.
@@ -76,7 +76,7 @@ def _most(line: Line, levels: WaterLevels) -> tuple[Line, float]:
 
 
 def largest_flow_l_s(line: Line, levels: WaterLevels) -> float | None:
-    """Flow with everything open at the highest pressure."""
+    """Flow with everything open at the highest pressure, or what a flow limiter lets pass of it."""
     most_line, water_m = _most(line, levels)
     valves = tuple(one for one in line.troughs if one.valve_l_s is not None and one.valve_m)
     everything: tuple[Running, ...] = (*line.outlets, *line.laterals, *valves)
@@ -85,4 +85,37 @@ def largest_flow_l_s(line: Line, levels: WaterLevels) -> float | None:
     }
     if not running:
         return None
-    return sum(solve(line_network(most_line, water_m, running=running)).outlet_l_s.values())
+    flow_l_s = sum(solve(line_network(most_line, water_m, running=running)).outlet_l_s.values())
+    held = [one.most_l_s for one in limiters(line) if one.most_l_s and behind_tank(line, one)]
+    return min(flow_l_s, *held) if held else flow_l_s
+
+
+def limiters(line: Line) -> list[InLine]:
+    """The flow limiters in a line."""
+    return [thing for thing in line.in_line if thing.kind == "flow limiter"]
+
+
+def limited_l_s(line: Line, largest_l_s: float | None, *, at: InLine) -> float | None:
+    """The largest flow at a thing in the line: all open, or what a flow limiter lets pass.
+
+    largest_l_s : everything open; None unknown, a limiter alone then tells. A limiter on the other
+    side of the pressure tank does not hold it.
+    """
+    known = [] if largest_l_s is None else [largest_l_s]
+    side = behind_tank(line, at)
+    known += [
+        thing.most_l_s
+        for thing in limiters(line)
+        if thing.most_l_s is not None and behind_tank(line, thing) is side
+    ]
+    return min(known, default=None)
+
+
+def behind_tank(line: Line, thing: InLine) -> bool:
+    """Whether a thing in the line stands behind the pressure tank, seen from the pump."""
+    tank = line.pressure_tank
+    if tank is None or not tank.after:
+        return True
+    names = [one.name for one in line.in_line]
+    at = names.index(tank.after) if tank.after in names else -1
+    return line.in_line.index(thing) > at

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from eavewell.faults import OutOfRange
+from eavewell.hydraulics.service_outlets import limited_l_s
 from eavewell.site.barrier import ContactTank, Dosing, Lamp
 from eavewell.site.line import InLine, Line
 from eavewell.site.water import Water
@@ -55,20 +56,6 @@ class ContactWorks:
     why: tuple[str, ...]
 
 
-def limited_l_s(line: Line, largest_l_s: float | None, *, before: InLine) -> float | None:
-    """The largest flow at a thing in the line: all open at cut-out, or a limiter before it.
-
-    largest_l_s : None unknown; a limiter alone then tells.
-    """
-    known = [] if largest_l_s is None else [largest_l_s]
-    for thing in line.in_line:
-        if thing is before:
-            break
-        if thing.kind == "flow limiter" and thing.most_l_s is not None:
-            known.append(thing.most_l_s)
-    return min(known, default=None)
-
-
 def lamp_works(thing: InLine, water: Water, *, flow_l_s: float | None) -> LampWorks:
     """What a lamp proves: nothing without a document, above its flow, or in murkier water."""
     lamp = thing.works if isinstance(thing.works, Lamp) else Lamp()
@@ -104,7 +91,7 @@ def contact_works(line: Line, water: Water, *, largest_l_s: float | None) -> Con
         return None
     ahead = line.in_line[: line.in_line.index(tank)]
     dosing = next((one for one in ahead if one.kind == "chlorine"), None)
-    flow_l_s = limited_l_s(line, largest_l_s, before=tank)
+    flow_l_s = limited_l_s(line, largest_l_s, at=tank)
     works = tank.works if isinstance(tank.works, ContactTank) else ContactTank()
     why = tuple(_missing(works, water, dosing=dosing, flow_l_s=flow_l_s))
     ct = None if why else _ct(works, flow_l_s or 0.0)
