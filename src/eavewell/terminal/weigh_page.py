@@ -118,12 +118,12 @@ def _head(answer: Plain) -> tuple[str, ...]:
     return (
         "tank",
         *(words[name] for name in _varied(answer)),
-        "days met",
-        "short run",
+        "days\nmet",
+        "short\nrun",
         *loads,
-        "to have it",
-        f"{answer['years']} years",
-        "low to high",
+        "to\nhave it",
+        f"{answer['years']}\nyears",
+        "low to\nhigh",
         "goals",
     )
 
