@@ -144,9 +144,17 @@ def _row(one: Plain, answer: Plain, *, sizes: Sizes) -> tuple[str, ...]:
         *loads,
         money(one["first"]["typical"]),
         money(one["life"]["typical"]),
-        f"{money(one['life']['low'])}-{money(one['life']['high'])}",
+        _span(one["life"]),
         "met" if one["meets_goals"] else "",
     )
+
+
+def _span(life: Plain) -> str:
+    """Low to high; in thousands where that says enough."""
+    low, high = life["low"], life["high"]
+    if low is None or high is None or low < 10_000.0:
+        return f"{money(low)}-{money(high)}"
+    return f"{low / 1000.0:,.0f}-{high / 1000.0:,.0f} k"
 
 
 def _end(answer: Plain) -> list[RenderableType]:
@@ -155,7 +163,8 @@ def _end(answer: Plain) -> list[RenderableType]:
         Text(""),
         paragraph(
             f"Amounts in {answer['currency']}; short run: longest run of days on which a use got "
-            "less than planned." + (" Loads: of the worst year." if _hauls(answer) else ""),
+            "less than planned; k: thousands."
+            + (" Loads: of the worst year." if _hauls(answer) else ""),
             *limits,
             style="italic",
         ),
