@@ -71,6 +71,7 @@ def test_one_clear_test_after_a_failure_is_not_enough(place):
         coli(0.0, date(2027, 5, 20)),
     )
     assert state(place(failed), "E. coli").state == "failed"
+    assert state(place(failed), "E. coli").due == DAY
     assert state(place(clear, failed), "E. coli").state == "one more clear test"
     assert state(place(failed, again, clear), "E. coli").state == "no failure found"
 

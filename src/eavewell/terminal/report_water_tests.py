@@ -10,7 +10,7 @@ from eavewell.terminal.page import heading, paragraph, ruled
 from eavewell.terminal.sizes import Sizes, day
 
 Plain = dict[str, Any]
-_HEAD = ("test", "for", "limit", "every", "last found", "state", "due")
+_HEAD = ("test", "for", "limit", "every", "last\nfound", "on", "state", "due")
 _HEADS = {"edible": "raw food"}
 
 
@@ -21,7 +21,7 @@ def water_tests_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
         return []
     rows = [_row(one, sizes) for one in tests]
     found = any(one["found"] is not None for one in tests)
-    columns = [0, 1, 2, 3, 4, 5, 6] if found else [0, 1, 2, 3]
+    columns = list(range(len(_HEAD))) if found else [0, 1, 2, 3]
     return [
         heading("Water tests"),
         ruled(
@@ -39,14 +39,15 @@ def _row(one: Plain, sizes: Sizes) -> tuple[str, ...]:
     last = "-"
     if one["found"] is not None:
         less = "< " if one["found_below"] else ""
-        last = f"{less}{_amount(one['found'], one['unit'], sizes=sizes)}, {day(one['found_on'])}"
-    due = "now" if one["state"] in ("open", "expired") else day(one["due"])
+        last = f"{less}{_amount(one['found'], one['unit'], sizes=sizes)}"
+    due = day(one["due"]) if one["state"] == "no failure found" else "now"
     return (
         one["of"],
         _HEADS.get(one["class"]) or str(one["class"]),
         _limit(one, sizes),
         _every(one["every_days"]),
         last,
+        day(one["found_on"]),
         one["state"],
         due,
     )

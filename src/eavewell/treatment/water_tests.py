@@ -143,7 +143,8 @@ def _judge(plan: PlannedTest, tests: tuple[WaterTest, ...], *, today: date) -> R
         return Result(plan, "open", None, today)
     latest = mine[-1]
     due = None if plan.every_days is None else latest.day + timedelta(days=plan.every_days)
-    return Result(plan, _state(plan, mine, due=due, today=today), latest, due)
+    state = _state(plan, mine, due=due, today=today)
+    return Result(plan, state, latest, due if state in ("no failure found", "expired") else today)
 
 
 def _state(plan: PlannedTest, mine: list[WaterTest], *, due: date | None, today: date) -> State:
