@@ -67,19 +67,17 @@ def read_prices(path: Path, *, currency: str) -> tuple[Price, ...]:
 
     Raises BadPrices with every fault and its line; nothing is taken over from a faulty file.
     """
-    text = _text(path)
-    lines = csv.reader(io.StringIO(text), delimiter=_delimiter(text))
-    head = [name.strip().lower() for name in next(lines, [])]
+    first, *lines = _lines(_text(path), str(path)) or [(1, [])]
+    head = [name.lower() for name in first[1]]
     faults = [Fault(says, file=str(path), line=1) for says in _head_faults(head)]
     found: list[Price] = []
-    if not faults:
-        for cells in lines:
-            if not any(cell.strip() for cell in cells):
-                continue
-            named = dict(zip(head, (cell.strip() for cell in cells), strict=False))
-            row = _Row(named, currency, [])
+    for number, cells in lines if not faults else []:
+        if any(cells):
+            row = _Row(dict(zip(head, cells, strict=False)), currency, [])
             price, at = _price(row), f"part {row.get('part')!r}"
-            faults += [Fault(says, at, str(path), lines.line_num) for says in row.wrong]
+            row.wrong.extend(_lost(cells[len(head) :]))
+            row.wrong.extend(_twice(price, found))
+            faults += [Fault(says, at, str(path), number) for says in row.wrong]
             found += [price] if price else []
     if faults:
         raise BadPrices(faults)
@@ -102,6 +100,26 @@ def _text(path: Path) -> str:
     if "\0" in text:
         raise BadPrices(Fault("This is not a text file: a price book is csv.", file=str(path)))
     return text
+
+
+def _lines(text: str, file: str) -> list[tuple[int, list[str]]]:
+    """The cells of every line with its number."""
+    found = csv.reader(io.StringIO(text, newline=""), delimiter=_delimiter(text), strict=True)
+    try:
+        return [(found.line_num, [cell.strip() for cell in cells]) for cells in found]
+    except csv.Error:
+        says = "The csv breaks here: a quote is left open, or stands within a cell."
+        raise BadPrices(Fault(says, file=file, line=found.line_num)) from None
+
+
+def _lost(cells: list[str]) -> Iterator[str]:
+    if any(cells):
+        yield "There are more cells than columns: put what has a comma in it into quotes."
+
+
+def _twice(price: Price | None, found: list[Price]) -> Iterator[str]:
+    if price and any((price.part, price.size) == (one.part, one.size) for one in found):
+        yield "It is priced twice in this size."
 
 
 def _delimiter(text: str) -> str:
@@ -161,6 +179,14 @@ class _Row:
             return None
         return value
 
+    def year(self) -> int | None:
+        """The year of the price."""
+        year = self.number("year", least=1950.0, most=2200.0)
+        if year is None or year == int(year):
+            return None if year is None else int(year)
+        self.wrong.append(f"year: {self.get('year')!r} is not a whole year.")
+        return None
+
     def size(self, measure: str) -> float | None:
         """The size with its unit; None for any size."""
         text = self.get("size")
@@ -170,42 +196,44 @@ class _Row:
             self.wrong.append(f"this part has no size, and {text!r} is given.")
             return None
         try:
-            return read(text, _MEASURES[measure])
+            size = read(text, _MEASURES[measure])
         except BadQuantity as refused:
             self.wrong.append(f"size: {refused.faults[0].says}")
             return None
+        if size <= 0.0:
+            self.wrong.append(f"size: {text!r} is nothing; leave it out for any size.")
+        return size
 
 
 def _price(row: _Row) -> Price | None:
     """The price of a row; None with what is wrong noted in the row."""
     part = row.get("part")
-    if part not in _parts():
+    known = _parts().get(part)
+    if known is None:
         row.wrong.append(f"There is no part called {part!r}: {near(part, tuple(_parts()))}")
-        return None
-    size = row.size(_parts()[part]["measure"])
+    size = row.size(known["measure"]) if known else None
     typical = row.amount("typical")
     low, high = (typical if row.get(end) == "" else row.amount(end) for end in ("low", "high"))
-    year = row.number("year", least=1950.0, most=2200.0)
-    life = row.number("life_years", least=0.01, most=500.0)
-    _complete(row, typical, year=year)
-    if low is None or typical is None or high is None or year is None:
+    year, life = row.year(), row.number("life_years", least=0.01, most=500.0)
+    _complete(row)
+    if known is None or low is None or typical is None or high is None or year is None:
         return None
     if not low <= typical <= high:
         row.wrong.append("low, typical and high must rise in that order.")
     source, unit = row.get("source"), _unit(part)
-    return Price(part, unit, low, typical, high, row.currency, int(year), source, size, life)
+    return Price(part, unit, low, typical, high, row.currency, year, source, size, life)
 
 
-def _complete(row: _Row, typical: float | None, *, year: float | None) -> None:
+def _complete(row: _Row) -> None:
     named = row.get("currency") or row.currency
     if named != row.currency:
         row.wrong.append(
             f"the price is in {named} and the site reckons in {row.currency}: turn it over "
             "yourself and write the day's rate into its source."
         )
-    if typical is None and not row.wrong:
+    if not row.get("typical"):
         row.wrong.append("the typical price is missing.")
     if not row.get("source"):
         row.wrong.append("the source is missing: write where the price was seen.")
-    if year is None and not row.get("year"):
+    if not row.get("year"):
         row.wrong.append("the year is missing: write the year of the price.")
