@@ -7,7 +7,8 @@ from eavewell.site.place import Show
 from eavewell.site.site import Site
 from eavewell.treatment.barriers import TreatedLine
 from eavewell.treatment.classes import Fitness, UseFit
-from eavewell.treatment.water_tests import Result, State, Tested, action_of, in_words, unit_of
+from eavewell.treatment.judged import names_in, open_for, results_of
+from eavewell.treatment.water_tests import Result, Tested, action_of, in_words, unit_of
 
 COMMON = "common practice, no source"
 DECIDES = "Screening, not design approval; the health department decides."
@@ -19,13 +20,13 @@ def tests_read(
     """Checks of every use's planned tests against what laboratories found."""
     system = site.place.show
     for fit in fitness.uses:
-        results = [one for case in fit.cases for one in tested.of_class(case)]
+        results = results_of(fit, tested)
         for one in results:
             if one.state == "failed":
                 yield _failed(fit, one, system=system)
         yield from _proves_nothing(fit, results)
         if fit.use.end_use == "drinking":
-            yield _drinking(fit, results, treated=treated)
+            yield _drinking(fit, tested, treated=treated)
         elif site.water.tests:
             yield from _not_now(fit, results)
 
@@ -59,7 +60,7 @@ def _failed(fit: UseFit, one: Result, *, system: Show) -> Finding:
 
 
 def _proves_nothing(fit: UseFit, results: list[Result]) -> Iterator[Finding]:
-    names = _names(results, "proves nothing")
+    names = names_in(results, "proves nothing")
     if names:
         yield Finding(
             "test-proves-nothing",
@@ -72,8 +73,8 @@ def _proves_nothing(fit: UseFit, results: list[Result]) -> Iterator[Finding]:
         )
 
 
-def _drinking(fit: UseFit, results: list[Result], *, treated: tuple[TreatedLine, ...]) -> Finding:
-    missing = ", ".join(_missing(fit, results, treated=treated))
+def _drinking(fit: UseFit, tested: Tested, *, treated: tuple[TreatedLine, ...]) -> Finding:
+    missing = ", ".join(open_for(fit, tested, treated=treated))
     if missing:
         return Finding(
             "drinking-not-judged",
@@ -84,6 +85,7 @@ def _drinking(fit: UseFit, results: list[Result], *, treated: tuple[TreatedLine,
             source=COMMON,
             fix="enter what is open; until then 'not for drinking' at every tap",
         )
+    results = results_of(fit, tested)
     latest = max(one.latest.day for one in results if one.latest)
     due = min(one.due for one in results if one.due)
     return Finding(
@@ -96,36 +98,12 @@ def _drinking(fit: UseFit, results: list[Result], *, treated: tuple[TreatedLine,
     )
 
 
-def _missing(
-    fit: UseFit, results: list[Result], *, treated: tuple[TreatedLine, ...]
-) -> Iterator[str]:
-    if fit.against("unknown") or fit.against("no") or not fit.roofs:
-        yield "the roof"
-    runs = [run for run in treated if fit.use in run.uses]
-    if not any(run.lamps or run.contact for run in runs):
-        yield "the treatment"
-    states: tuple[tuple[State, str], ...] = (
-        ("open", "tests of"),
-        ("expired", "tests again of"),
-        ("failed", "clear tests of"),
-        ("one more clear test", "a second clear test of"),
-        ("proves nothing", "tests that can see the limit of"),
-    )
-    for state, words in states:
-        if names := _names(results, state):
-            yield f"{words} {names}"
-
-
 def _not_now(fit: UseFit, results: list[Result]) -> Iterator[Finding]:
-    again = _names(results, "expired") or _names(results, "one more clear test")
+    again = names_in(results, "expired") or names_in(results, "one more clear test")
     if again:
         says = f"Due again: tests of {again}."
         yield Finding("water-test-due", "watch", _where(fit), says, source=COMMON)
-    never = _names(results, "open")
+    never = names_in(results, "open")
     # what stock need first has a word of its own among the checks of fitness
     if never and fit.use.end_use != "animals":
         yield Finding("water-not-tested", "note", _where(fit), f"Not tested: {never}.")
-
-
-def _names(results: list[Result], state: State) -> str:
-    return ", ".join(dict.fromkeys(one.plan.of for one in results if one.state == state))

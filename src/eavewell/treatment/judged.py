@@ -1,0 +1,48 @@
+"""Which uses have roof, treatment and tests entered with no failure found; never an approval."""
+
+from collections.abc import Iterable, Iterator
+
+from eavewell.treatment.barriers import TreatedLine
+from eavewell.treatment.classes import Fitness, UseFit
+from eavewell.treatment.water_tests import Result, State, Tested
+
+_OPEN: tuple[tuple[State, str], ...] = (
+    ("open", "tests of"),
+    ("expired", "tests again of"),
+    ("failed", "clear tests of"),
+    ("one more clear test", "a second clear test of"),
+    ("proves nothing", "tests that can see the limit of"),
+)
+
+
+def judged_uses(
+    fitness: Fitness, tested: Tested, *, treated: tuple[TreatedLine, ...]
+) -> frozenset[str]:
+    """Names of the drinking uses of which nothing is open."""
+    return frozenset(
+        fit.use.name
+        for fit in fitness.uses
+        if fit.use.end_use == "drinking" and not any(open_for(fit, tested, treated=treated))
+    )
+
+
+def open_for(fit: UseFit, tested: Tested, *, treated: tuple[TreatedLine, ...]) -> Iterator[str]:
+    """What is still open before the water of a use can be judged, in words."""
+    if fit.against("unknown") or fit.against("no") or not fit.roofs:
+        yield "the roof"
+    if not any(run.lamps or run.contact for run in treated if fit.use in run.uses):
+        yield "the treatment"
+    results = results_of(fit, tested)
+    for state, words in _OPEN:
+        if names := names_in(results, state):
+            yield f"{words} {names}"
+
+
+def results_of(fit: UseFit, tested: Tested) -> list[Result]:
+    """The planned tests of a use with what they say."""
+    return [one for case in fit.cases for one in tested.of_class(case)]
+
+
+def names_in(results: Iterable[Result], state: State) -> str:
+    """The tests in one state, each once."""
+    return ", ".join(dict.fromkeys(one.plan.of for one in results if one.state == state))
