@@ -29,7 +29,8 @@ def quote(shelf: Shelf, part: str, *, size: float | None = None) -> Quote | None
     """The price of a part; None where the book has none.
 
     Between two sizes straight on logarithms; below the smallest that one's price; above the
-    largest in proportion to the size. Without a size the middle one of its sizes; for a part without sizes its first row.
+    largest in proportion to the size. Without a size the middle one of its sizes; for a part
+    without sizes its first row.
     """
     priced = shelf.get(part)
     if not priced:

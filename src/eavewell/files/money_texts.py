@@ -1,5 +1,6 @@
 """Money as people write it: an amount with its currency, alone or for a volume of water."""
 
+import math
 import re
 from functools import cache
 
@@ -33,7 +34,7 @@ def read_money(raw: object) -> Amount:
     if named[0] not in signs():
         known = ", ".join(row["currency"] for row in rows("currencies"))
         raise BadQuantity(f"{_shown(raw)}: the currency {named[0]!r} is not one of {known}.")
-    return Amount(float(found["number"].replace(",", "")), signs()[named[0]])
+    return _finite(float(found["number"].replace(",", "")), signs()[named[0]], raw=raw)
 
 
 def read_money_per_m3(raw: object) -> Amount:
@@ -48,7 +49,13 @@ def read_money_per_m3(raw: object) -> Amount:
     volume_l = read(volume if volume[:1].isdigit() else f"1 {volume}", "volume")
     if volume_l <= 0.0:
         raise BadQuantity(f"{_shown(raw)}: money for no water is no price.")
-    return Amount(amount.value * 1000.0 / volume_l, amount.currency)
+    return _finite(amount.value * 1000.0 / volume_l, amount.currency, raw=raw)
+
+
+def _finite(value: float, currency: str, *, raw: object) -> Amount:
+    if not math.isfinite(value):
+        raise BadQuantity(f"{_shown(raw)} is more money than there is.")
+    return Amount(value, currency)
 
 
 def agrees(amount: Amount, currency: str) -> bool:
