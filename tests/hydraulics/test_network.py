@@ -1,12 +1,17 @@
 """Small nets by hand, and nets that cannot be."""
 
 import math
+from dataclasses import replace
 
 import pytest
 
 from eavewell.faults import OutOfRange
 from eavewell.hydraulics.friction import friction_m_hazen_williams
+from eavewell.hydraulics.line_network import line_network
 from eavewell.hydraulics.network import Link, Network, Node, solve
+from eavewell.site.line import Line
+from eavewell.site.outlet import Outlet
+from eavewell.site.pipe import Pipe
 
 TANK = Node("tank", head_m=10.0)
 
@@ -98,3 +103,16 @@ def test_a_pump_driven_beyond_its_curve_is_named():
 def test_a_net_that_cannot_be_is_a_sentence(nodes, links, says):
     with pytest.raises(OutOfRange, match=says):
         solve(Network(nodes, links))
+
+
+@pytest.mark.parametrize("apart_m", [1e-9, 0.004, 0.006, 0.0099, 0.01, 0.011])
+def test_two_taps_a_hair_apart_on_a_main_run_as_at_one_place(apart_m):
+    taps = [
+        Outlet(name, "kitchen sink", level_m=1.0, at_m=at)
+        for name, at in (("a", 3.005), ("b", 3.005 + apart_m))
+    ]
+    line = Line("line", "tank", Pipe(20.9, 20.0), outlets=tuple(taps))
+    flows = solve(line_network(line, 5.0, running={"a", "b"})).outlet_l_s
+    one = replace(line, outlets=(taps[0], replace(taps[0], name="b")))
+    same = solve(line_network(one, 5.0, running={"a", "b"})).outlet_l_s
+    assert flows == pytest.approx(same, rel=1e-3)

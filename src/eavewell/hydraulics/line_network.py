@@ -1,6 +1,6 @@
 """A water line as a net: the tank, the main with its branches, and everything that is open."""
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -113,11 +113,13 @@ def line_network(
     """
     nodes, links = [Node(SOURCE, head_m=water_m)], list(_to_main(line, dirty=dirty))
     nodes += [Node(link.end) for link in links]
-    places = sorted({_place_m(line, one.at_m) for one in _running(line, running)})
-    nodes += [Node(_at(place)) for place in places]
-    links += _main(line.main, places)
-    for one in _running(line, running):
-        more_nodes, more_links = _branch(one, _at(_place_m(line, one.at_m)))
+    open_ = _running(line, running)
+    places = _places(_place_m(line, one.at_m) for one in open_)
+    kept = sorted(set(places.values()))
+    nodes += [Node(_at(place)) for place in kept]
+    links += _main(line.main, kept)
+    for one in open_:
+        more_nodes, more_links = _branch(one, _at(places[_place_m(line, one.at_m)]))
         nodes += more_nodes
         links += more_links
     return Network(tuple(nodes), tuple(links))
@@ -151,8 +153,19 @@ def _place_m(line: Line, at_m: float | None) -> float:
     return min(max(place, SAME_PLACE_M), line.main.length_m)
 
 
+def _places(places_m: Iterable[float]) -> dict[float, float]:
+    """Each place along the main, and the first of those that are one with it."""
+    found: dict[float, float] = {}
+    kept_m = -SAME_PLACE_M
+    for place_m in sorted(set(places_m)):
+        if place_m - kept_m >= SAME_PLACE_M:
+            kept_m = place_m
+        found[place_m] = kept_m
+    return found
+
+
 def _at(place_m: float) -> str:
-    return f"main at {place_m:.2f} m"
+    return f"main at {place_m:.3f} m"
 
 
 def _to_main(line: Line, *, dirty: bool) -> Iterator[Link]:
