@@ -65,7 +65,7 @@ def _bears(found: Bearing, where: str, *, system: Show) -> Iterator[Finding]:
             fix="have the soil examined, or take it out down to firm ground",
         )
     elif found.pressure_kpa > found.allowed_kpa:
-        needed = (found.area_m2 or 0.0) * found.pressure_kpa / found.allowed_kpa
+        needed = found.needed_m2
         yield Finding(
             "soil-overloaded",
             "stop",
@@ -75,7 +75,9 @@ def _bears(found: Bearing, where: str, *, system: Show) -> Iterator[Finding]:
             limit=found.allowed_kpa,
             unit="kPa",
             source=_title("ibc_2012_soil"),
-            fix=f"a base that carries it on {no_less(needed, 'area', system=system)}",
+            fix=f"a base that carries it on {no_less(needed, 'area', system=system)}"
+            if needed is not None
+            else "a thinner base: this one alone weighs more than the soil carries",
         )
 
 

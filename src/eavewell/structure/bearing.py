@@ -5,13 +5,12 @@ from dataclasses import dataclass
 
 from eavewell.faults import OutOfRange
 from eavewell.hydraulics.friction import GRAVITY_M_S2
+from eavewell.site.base import Base
 from eavewell.site.tank import Tank
 from eavewell.site.tank_shape import Box, HorizontalCylinder, UprightCylinder
 from eavewell.tables import table
 
 KG_PER_L = 1.0
-CONCRETE_KG_M3 = 2400.0
-ROCK_KG_M3 = 1700.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,6 +21,8 @@ class Bearing:
     area_m2   : that carries it; None unknown. pressure_kpa : on the soil; None unknown.
     allowed_kpa : presumptive; None where the soil is unknown, 0 where it has none.
     edge_m    : base beyond the tank; None unknown. edge_least_m : what its kind asks for.
+    needed_m2 : area on which the soil carries it, the wider base's own weight with it; None
+                unknown, or where no area does.
     """
 
     full_kg: float
@@ -31,6 +32,7 @@ class Bearing:
     allowed_kpa: float | None
     edge_m: float | None
     edge_least_m: float | None
+    needed_m2: float | None = None
 
 
 def bearing(tank: Tank) -> Bearing | None:
@@ -40,8 +42,8 @@ def bearing(tank: Tank) -> Bearing | None:
         return None
     floor = floor_m2(tank)
     area = carrying_area_m2(tank)
-    base_kg = base_weight_kg(base.kind, area or 0.0, thick_m=base.thick_m)
-    full_kg = tank.rim_l / tank.count * KG_PER_L + (tank.empty_kg or 0.0) + base_kg
+    tank_kg = tank.rim_l / tank.count * KG_PER_L + (tank.empty_kg or 0.0)
+    full_kg = tank_kg + base_weight_kg(base.kind, area or 0.0, thick_m=base.thick_m)
     soils, kinds = table("bearing"), table("bases")
     if base.soil and base.soil not in soils:
         raise OutOfRange(
@@ -51,15 +53,26 @@ def bearing(tank: Tank) -> Bearing | None:
         raise OutOfRange(
             f"tank {tank.name!r}: base {base.kind!r} is not one of {', '.join(kinds)}."
         )
+    allowed_kpa = soils[base.soil].value if base.soil else None
     return Bearing(
         full_kg,
         floor,
         area,
         pressure_kpa=pressure_kpa(full_kg, area) if area else None,
-        allowed_kpa=soils[base.soil].value if base.soil else None,
+        allowed_kpa=allowed_kpa,
         edge_m=base.edge_m,
         edge_least_m=kinds[base.kind].low,
+        needed_m2=_needed_m2(base, tank_kg, allowed_kpa=allowed_kpa),
     )
+
+
+def _needed_m2(base: Base, tank_kg: float, *, allowed_kpa: float | None) -> float | None:
+    """Each square metre of base carries what the soil is allowed, less its own weight."""
+    if allowed_kpa is None:
+        return None
+    own_kg = base_weight_kg(base.kind, 1.0, thick_m=base.thick_m)
+    spare_kpa = allowed_kpa - pressure_kpa(own_kg, 1.0)
+    return pressure_kpa(tank_kg, spare_kpa) if spare_kpa > 0.0 else None
 
 
 def pressure_kpa(weight_kg: float, area_m2: float) -> float:
@@ -113,4 +126,5 @@ def base_weight_kg(kind: str, area_m2: float, *, thick_m: float) -> float:
     """Weight of the base itself; a bare ground or blocks weigh nothing here."""
     if kind in ("blocks", "ground"):
         return 0.0
-    return area_m2 * thick_m * (CONCRETE_KG_M3 if kind == "slab" else ROCK_KG_M3)
+    material = "concrete weight" if kind == "slab" else "rock weight"
+    return area_m2 * thick_m * table("structure")[material].value

@@ -42,12 +42,14 @@ def _margin(
 ) -> float | None:
     """The child's weight hangs at the rim, beyond the edge of a stand narrower than the tank.
 
-    About the edge of the stand: the tank's weight rights it by half the footing, the child tips it
-    by what the rim reaches beyond that edge, and pulls outward at arm's length.
+    About the edge of the stand, or of the tank on a wider one: the tank's weight rights it by half
+    the footing it has, the child tips it by what the rim reaches beyond that edge, and pulls
+    outward at arm's length.
     """
     if weight_kg is None or footing_m is None or width_m is None:
         return None
     rule = table("structure")
     pull = rule["child's pull"].value
-    reach_m = max(width_m / 2.0 - footing_m / 2.0, 0.0) + rule["arm's length"].value
+    footing_m = min(footing_m, width_m)
+    reach_m = (width_m - footing_m) / 2.0 + rule["arm's length"].value
     return weight_kg * footing_m / 2.0 / (pull * reach_m)

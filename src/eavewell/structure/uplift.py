@@ -15,8 +15,8 @@ KG_PER_L = 1.0
 class Uplift:
     """One empty tank in the ground at the highest groundwater.
 
-    lifts_kg : weight of the water it displaces. holds_kg : tank, cover and anchors.
-    Each None where something is unknown.
+    lifts_kg : weight of the water it displaces, thick walls with it. holds_kg : tank, cover and
+    anchors. Each None where something is unknown.
     """
 
     lifts_kg: float | None
@@ -44,7 +44,7 @@ def uplift(tank: Tank) -> Uplift | None:
     unknown = [what for what, value in known.items() if value is None]
     lifts = holds = None
     if not unknown:
-        lifts = displaced_l(tank) * KG_PER_L
+        lifts = (displaced_l(tank) + _walls_l(tank)) * KG_PER_L
         # nothing lifts a tank that stands above the water: its weight need not be known
         if tank.empty_kg is not None or lifts == 0.0:
             holds = (tank.empty_kg or 0.0) + _cover_kg(tank) + burial.anchor_kg
@@ -60,6 +60,14 @@ def displaced_l(tank: Tank) -> float:
         return 0.0
     wet_m = float(np.clip(tank.burial.groundwater_m - tank.base_m, 0.0, tank.shape.height_m))
     return tank.shape.volume_l(wet_m)
+
+
+def _walls_l(tank: Tank) -> float:
+    """Water that the walls of a concrete tank displace, as far as they stand in it; others thin."""
+    if tank.shape is None or tank.empty_kg is None or "concrete" not in tank.material.lower():
+        return 0.0
+    wet = displaced_l(tank) / tank.shape.volume_l(tank.shape.height_m)
+    return 1000.0 * tank.empty_kg / table("structure")["concrete weight"].value * wet
 
 
 def _cover_kg(tank: Tank) -> float:

@@ -14,7 +14,8 @@ from eavewell.tables import table
 class Wind:
     """One empty tank in wind, not tied down.
 
-    ratio  : height over width. tips_m_s : wind from which it tips; None where weight is unknown.
+    ratio  : height over its narrow width. tips_m_s : wind from which it tips; None where its
+             weight is unknown.
     """
 
     height_m: float
@@ -29,7 +30,9 @@ def wind_on(tank: Tank) -> Wind | None:
     if size is None or tank.is_sump or tank.burial is not None:
         return None
     height, width = size
-    tips = None if tank.empty_kg is None else tipping_wind_m_s(tank.empty_kg, height, width_m=width)
+    tips = None
+    if tank.empty_kg is not None:
+        tips = tipping_wind_m_s(tank.empty_kg, height, width_m=width, face_m=_face_m(tank))
     return Wind(height, width, height / width, tips)
 
 
@@ -45,17 +48,28 @@ def upright_size_m(tank: Tank) -> tuple[float, float] | None:
     return None
 
 
-def tipping_wind_m_s(empty_kg: float, height_m: float, *, width_m: float) -> float:
+def _face_m(tank: Tank) -> float | None:
+    """Length of the side that the wind tips it by; None for a round one, as wide as it is deep."""
+    if isinstance(tank.shape, Box):
+        return max(tank.shape.length_m, tank.shape.width_m)
+    return tank.shape.length_m if isinstance(tank.shape, HorizontalCylinder) else None
+
+
+def tipping_wind_m_s(
+    empty_kg: float, height_m: float, *, width_m: float, face_m: float | None = None
+) -> float:
     """Wind at which the overturning moment passes two thirds of the empty weight's.
 
     The rule of API 650 for unanchored tanks: M <= 2/3 (W D / 2), contents left out; pressure on
-    the upright area at half height.
+    the upright area at half height. face_m : length of the side that the wind meets, over whose
+    narrow width it tips; the width where left out.
     """
-    if min(empty_kg, height_m, width_m) <= 0.0:
+    face_m = width_m if face_m is None else face_m
+    if min(empty_kg, height_m, width_m, face_m) <= 0.0:
         raise OutOfRange("A tank in wind has weight, height and width.")
     rule = table("structure")
     holds_n_m = rule["wind share"].value * empty_kg * GRAVITY_M_S2 * width_m / 2.0
-    pressure_pa = holds_n_m / (width_m * height_m * height_m / 2.0)
+    pressure_pa = holds_n_m / (face_m * height_m * height_m / 2.0)
     return math.sqrt(pressure_pa / rule["wind pressure"].value / rule["wind shape"].value)
 
 
