@@ -31,7 +31,7 @@ def cost_answer(found: Reckoned) -> Plain:
             what: band_plain(getattr(found.life.running, what))
             for what in ("energy", "tests", "hauled", "mains")
         },
-        "life": _life(found.life),
+        "life": _life(found.life, told=bool(found.priced.rows)),
         "per_m3": band_plain(found.per_m3),
         "payback": _payback(found.payback),
         "others": [_other(way) for way in found.others],
@@ -59,13 +59,13 @@ def band_plain(band: Band | None) -> Plain:
     return dict(_UNKNOWN) if band is None else asdict(band)
 
 
-def _life(life: LifeCycle) -> Plain:
+def _life(life: LifeCycle, *, told: bool) -> Plain:
     return {
         "years": len(life.years) - 1,
         "discount": life.discount,
         "inflation": life.inflation,
-        "present": band_plain(life.present),
-        "yearly": band_plain(life.yearly),
+        "present": band_plain(life.present if told else None),
+        "yearly": band_plain(life.yearly if told else None),
     }
 
 

@@ -16,6 +16,10 @@ class Band:
         """Both together; the range is that of all low and all high at once."""
         return Band(self.low + other.low, self.typical + other.typical, self.high + other.high)
 
+    def __sub__(self, other: "Band") -> "Band":
+        """Without another that is part of it, each end without its own."""
+        return Band(self.low - other.low, self.typical - other.typical, self.high - other.high)
+
     def times(self, number: float) -> "Band":
         """So many of it; the number is not negative."""
         return Band(self.low * number, self.typical * number, self.high * number)

@@ -9,6 +9,8 @@ from eavewell.cost.tariff import mains_year
 from eavewell.cost.yearly_water import YearlyWater
 from eavewell.site.money import Money
 
+MAINS = "the mains"
+
 
 @dataclass(frozen=True, slots=True)
 class OtherWay:
@@ -97,17 +99,20 @@ def payback(
     """Years until the replaced water has paid for the system; None where no paid water is replaced.
 
     Only used rain counts. Best case: low prices of the system against dear water; worst: the other
-    way round. Bought water and tests that the system itself needs are running costs.
+    way round. Water of the same kind that is still bought would be bought without the system too,
+    and counts on neither side; energy, tests and new parts are running costs.
     """
     against, saved = _saved(water, money, load=load)
     if saved is None:
         return None
+    still = life.running.mains if against == MAINS else life.running.hauled
+    paid = [one.paid - still if one.number else one.paid for one in life.years]
     return Payback(
         against,
         saved,
-        _years([one.paid.low for one in life.years], saved.high, life=life),
-        _years([one.paid.typical for one in life.years], saved.typical, life=life),
-        _years([one.paid.high for one in life.years], saved.low, life=life),
+        _years([one.low for one in paid], saved.high, life=life),
+        _years([one.typical for one in paid], saved.typical, life=life),
+        _years([one.high for one in paid], saved.low, life=life),
     )
 
 
@@ -115,7 +120,7 @@ def _saved(water: YearlyWater, money: Money, *, load: Band | None) -> tuple[str,
     """Mains water saved from its dearest step down, or loads not hauled."""
     bought = mains_year(water.make_up_l + water.used_l, money)
     if bought is not None:
-        return "the mains", flat(bought - (mains_year(water.make_up_l, money) or 0.0))
+        return MAINS, flat(bought - (mains_year(water.make_up_l, money) or 0.0))
     if load is not None and water.load_l:
         return "hauled loads", load.times(water.used_l / water.load_l)
     return "", None
@@ -125,11 +130,9 @@ def _years(paid: list[float], saved: float, *, life: LifeCycle) -> float | None:
     """Year in which what was saved first reaches what was paid, part of a year by proportion."""
     ratio = (1.0 + life.inflation) / (1.0 + life.discount)
     behind = paid[0]
-    if behind <= 0.0:
-        return 0.0
     for number, cost in enumerate(paid[1:], 1):
         gain = (saved - cost) * ratio**number
-        if gain >= behind > 0.0:
-            return number - 1 + behind / gain
+        if gain >= behind:
+            return number - 1 + (behind / gain if gain > 0.0 else 0.0)
         behind -= gain
     return None

@@ -32,7 +32,8 @@ class Reckoned:
     """What a system is made of and what it costs.
 
     water   : the mean year in a bill's words. design : what a designer usually asks beside it.
-    per_m3  : even yearly cost over the rain that is used; None where none is.
+    per_m3  : even yearly cost over the rain that is used; None where none is. Without any price
+              neither it nor a payback is told.
     load    : price of a hauled load; None where nothing is hauled or it has no price.
     assumed : prices that nobody stated, in words.
     """
@@ -70,7 +71,7 @@ def reckon(
     running = _running(site, water, energy=energy, load=load, assumed=assumed)
     tank_l = sum(tank.rim_l for tank in site.tanks if not tank.is_sump)
     life = life_cycle(priced, running, money=money, tank_l=tank_l)
-    share = table("money")["design share"]
+    share, told = table("money")["design share"], bool(priced.rows)
     return Reckoned(
         parts=parts,
         priced=priced,
@@ -83,10 +84,10 @@ def reckon(
             priced.first.high * share.high,
         ),
         life=life,
-        per_m3=life.yearly.times(1000.0 / water.used_l) if water.used_l > 0.0 else None,
+        per_m3=life.yearly.times(1000.0 / water.used_l) if told and water.used_l > 0.0 else None,
         load=load,
         others=other_ways(water, money, load=load),
-        payback=payback(life, water, money=money, load=load),
+        payback=payback(life, water, money=money, load=load) if told else None,
         assumed=tuple(assumed),
     )
 
@@ -151,12 +152,12 @@ def _running(
     price = flat(money.kwh) if money.kwh is not None else NOTHING
     if money.kwh is None and kwh > 0.0:
         price = _shipped("kwh", "price of a kWh", money=money, assumed=assumed) or NOTHING
-    mains = mains_year(water.make_up_l, money) if money.tiers else None
+    mains = mains_year(water.make_up_l, money)
     return Running(
         energy=price.times(kwh),
         tests=_tests(site, assumed),
         hauled=load.times(water.loads) if load else NOTHING,
-        mains=flat(mains) if mains is not None and water.make_up_l > 0.0 else NOTHING,
+        mains=NOTHING if mains is None else flat(mains),
     )
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from eavewell.cost.band import NOTHING, Band, total
+from eavewell.cost.band import NOTHING, Band
 from eavewell.cost.energy import Energy
 from eavewell.cost.part_rows import row
 from eavewell.cost.parts import PartsList, ordered, take_off
@@ -28,7 +28,7 @@ class Worth:
     life: Band
 
     def __sub__(self, other: "Worth") -> "Worth":
-        return Worth(_less(self.first, other.first), _less(self.life, other.life))
+        return Worth(self.first - other.first, self.life - other.life)
 
     def __add__(self, other: "Worth") -> "Worth":
         return Worth(self.first + other.first, self.life + other.life)
@@ -55,7 +55,7 @@ class Separable:
 
     def bought(self, loads: float, make_up_l: float) -> Band:
         """Loads and mains water of every year of the life, from those of a mean year."""
-        mains = mains_year(make_up_l, self.money) if make_up_l > 0.0 else None
+        mains = mains_year(make_up_l, self.money)
         yearly = self.load.times(loads) + Band(*(3 * [mains or 0.0]))
         return yearly.times(whole_life(self.money))
 
@@ -80,7 +80,6 @@ def separable(
     load = reckon(
         site, PartsList((), ()), book=book, water=replace(_DRY, load_l=1.0), energy=energy
     ).load
-    fixtures = price_of_fixtures(site, book)
     return Separable(
         base=base,
         tanks={key: worth(replace(present, count=key[0], each_l=key[1])) - base for key in tanks},
@@ -88,7 +87,7 @@ def separable(
             area: worth(replace(present, roof_m2=area)) - base
             for area in {one.roof_m2 for one in listed}
         },
-        fixtures=Worth(fixtures, fixtures),
+        fixtures=worth(replace(present, fixtures=0.0)) - base,
         load=load or NOTHING,
         money=site.money,
     )
@@ -110,23 +109,10 @@ def fixtures_of(site: Site) -> int:
     )
 
 
-def price_of_fixtures(site: Site, book: PriceBook) -> Band:
-    """What better fixtures cost in place of every one that is described."""
-    count = fixtures_of(site)
-    parts = take_off_fixtures(count)
-    if not count:
-        return NOTHING
-    found = reckon(site, parts, book=book, water=_DRY, energy=_IDLE)
-    return total(one.first for one in found.priced.rows)
-
-
 def take_off_fixtures(count: int) -> PartsList:
     """Better fixtures as parts."""
     parts = (row("better fixture", count, where="the house"),) if count else ()
     return PartsList(parts, tuple(ordered(parts)))
-
-
-_IDLE = Energy((), 0.0, None, None, ())
 
 
 def worth_of(
@@ -159,7 +145,7 @@ def _kept(site: Site, tank: str, *, book: PriceBook, energy: Energy) -> Worth:
         reckon(one, parts, book=book, water=_DRY, energy=energy)
         for one in (_without(site, tank), site)
     )
-    first = _less(new.priced.first, there.priced.first)
+    first = new.priced.first - there.priced.first
     return Worth(first, first)
 
 
@@ -175,7 +161,3 @@ def _without(site: Site, tank: str) -> Site:
 
 def _names(tank: str) -> tuple[str, str]:
     return "tank", f"tank {tank!r}"
-
-
-def _less(one: Band, other: Band) -> Band:
-    return Band(one.low - other.low, one.typical - other.typical, one.high - other.high)
