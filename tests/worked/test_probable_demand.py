@@ -66,3 +66,11 @@ def test_more_fixtures_never_draw_less():
 def test_a_share_that_is_none(share):
     with pytest.raises(OutOfRange):
         probable_demand((Alike(1, share, 0.1),))
+
+
+@pytest.mark.parametrize("count", [1000, 2000, 20000])
+def test_so_many_that_the_normal_distribution_tells(count):
+    """Far more fixtures than a house has: mean and 2.326 standard deviations, half a fixture off."""
+    found = probable_demand((Alike(count, 0.05, 0.1),))
+    spread = (count * 0.05 * 0.95) ** 0.5
+    assert found.busy_l_s == pytest.approx(0.1 * (count * 0.05 + 2.326 * spread), rel=0.02)

@@ -5,17 +5,22 @@ same for the moments in which anything runs at all (zero-truncated), and by coun
 """
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+
+import numpy as np
 
 from eavewell.faults import OutOfRange
 from eavewell.site.outlet import Outlet
+from eavewell.site.rain_record import FloatArray
 from eavewell.tables import rows
 from eavewell.units import read
 
 PERCENTILE = 0.99
 Z_PLAIN, Z_TRUNCATED = 2.326, 2.33
 STEP_L_S = 1e-4
+# A number running at once of less chance than this is left out.
+NO_CHANCE = 1e-18
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,29 +96,30 @@ def _truncated(mean: float, square: float, *, idle: float) -> float:
     return (mean + Z_TRUNCATED * math.sqrt(spread)) / busy
 
 
-def _chances(fixtures: Sequence[Alike]) -> dict[int, float]:
+def _chances(fixtures: Sequence[Alike]) -> FloatArray:
     """Chance of every flow, in steps of STEP_L_S: one kind of fixture folded in after another."""
-    chances = {0: 1.0}
+    chances: FloatArray = np.ones(1)
     for kind in fixtures:
-        folded: dict[int, float] = {}
-        for running in range(kind.count + 1):
-            chance = (
-                math.comb(kind.count, running)
-                * kind.busy_share**running
-                * (1.0 - kind.busy_share) ** (kind.count - running)
-            )
-            more = round(running * kind.flow_l_s / STEP_L_S)
-            for flow, before in chances.items():
-                folded[flow + more] = folded.get(flow + more, 0.0) + before * chance
+        running = [(how_many, chance) for how_many, chance in _running(kind) if chance > NO_CHANCE]
+        steps = [round(how_many * kind.flow_l_s / STEP_L_S) for how_many, _ in running]
+        folded = np.zeros(chances.size + max(steps))
+        for more, (_, chance) in zip(steps, running, strict=True):
+            folded[more : more + chances.size] += chance * chances
         chances = folded
     return chances
 
 
-def _passed_by(chances: Mapping[int, float], percentile: float) -> float:
+def _running(kind: Alike) -> Iterator[tuple[int, float]]:
+    """Chance of so many running at once, by the logarithms of a binomial: none overflows."""
+    run, rest = math.log(kind.busy_share), math.log1p(-kind.busy_share)
+    ways = math.lgamma(kind.count + 1)
+    for running in range(kind.count + 1):
+        still = kind.count - running
+        log_ways = ways - math.lgamma(running + 1) - math.lgamma(still + 1)
+        yield running, math.exp(log_ways + running * run + still * rest)
+
+
+def _passed_by(chances: FloatArray, percentile: float) -> float:
     """The least flow that is not passed with this chance."""
-    so_far = 0.0
-    for flow in sorted(chances):
-        so_far += chances[flow]
-        if so_far >= percentile - 1e-12:
-            break
-    return flow * STEP_L_S
+    steps = int(np.searchsorted(np.cumsum(chances), percentile - 1e-12))
+    return min(steps, chances.size - 1) * STEP_L_S
