@@ -70,7 +70,7 @@ def test_a_share_that_is_none(share):
 
 @pytest.mark.parametrize("count", [1000, 2000, 20000])
 def test_so_many_that_the_normal_distribution_tells(count):
-    """Far more fixtures than a house has: mean and 2.326 standard deviations, half a fixture off."""
+    """Far more fixtures than a house has: mean and 2.326 standard deviations, within 2 %."""
     found = probable_demand((Alike(count, 0.05, 0.1),))
     spread = (count * 0.05 * 0.95) ** 0.5
     assert found.busy_l_s == pytest.approx(0.1 * (count * 0.05 + 2.326 * spread), rel=0.02)
