@@ -70,7 +70,7 @@ def judge(site: Site, authority: Authority, *, today: date | None = None) -> Jud
     met = triggers_met(site, authority)
     at_site = cases(site)
     papers = tuple(
-        judge_paper(asked, site.permission, today=day, is_sure=is_sure)
+        judge_paper(asked, site.permission, today=day, is_sure=bool(is_sure))
         for asked in authority.papers
         if (is_sure := _is_asked(asked, met, at_site=at_site)) is not False
     )

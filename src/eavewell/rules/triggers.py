@@ -1,5 +1,6 @@
 """Which sizes and uses of a site trigger something that an authority asks for."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from eavewell.site.authority import Authority, Trigger
@@ -60,8 +61,10 @@ def _met(site: Site, trigger: Trigger) -> Met:
         case "height over width":
             above_ground = [tank for tank in tanks if tank.burial is None]
             return _largest(trigger, {_called(tank): _ratio(tank) for tank in above_ground})
+        case "end use":
+            return _end_use(site, trigger)
         case _:
-            things = _found(site, trigger)
+            things = tuple(_found(site, trigger))
             return Met(trigger, bool(things), things)
 
 
@@ -95,19 +98,20 @@ def _is_above(measured: float, trigger: Trigger) -> bool:
     return trigger.above is not None and measured > trigger.above * (1.0 + _SAME)
 
 
-def _found(site: Site, trigger: Trigger) -> tuple[str, ...]:
+def _end_use(site: Site, trigger: Trigger) -> Met:
+    """Uses of a class or case; a case that is not told of a use is unknown."""
+    things = tuple(f"use {use.name!r}" for use in site.uses if trigger.end_use in cases_of(use))
+    unknown = tuple(
+        f"use {use.name!r}" for use in site.uses if getattr(use, trigger.end_use, False) is None
+    )
+    return Met(trigger, True if things else None if unknown else False, things, unknown)
+
+
+def _found(site: Site, trigger: Trigger) -> Iterator[str]:
     """What meets a trigger that measures nothing."""
-    match trigger.measure:
-        case "end use":
-            uses = [use for use in site.uses if trigger.end_use in cases_of(use)]
-            return tuple(f"use {use.name!r}" for use in uses)
-        case "mains make-up":
-            return tuple(_made_up(site))
-        case _:
-            return tuple(f"rebate {rebate.name!r}" for rebate in site.money.rebates)
-
-
-def _made_up(site: Site) -> list[str]:
-    lifts = [f"lift {lift.name!r}" for lift in site.lifts if lift.source == "mains"]
-    tanks = [_called(tank) for tank in site.tanks if tank.fittings.make_up_l_s]
-    return [*lifts, *tanks, *(f"use {use.name!r}" for use in site.uses if use.fallback == "mains")]
+    if trigger.measure == "rebate":
+        yield from (f"rebate {rebate.name!r}" for rebate in site.money.rebates)
+        return
+    yield from (f"lift {lift.name!r}" for lift in site.lifts if lift.source == "mains")
+    yield from (_called(tank) for tank in site.tanks if tank.fittings.make_up_l_s)
+    yield from (f"use {use.name!r}" for use in site.uses if use.fallback == "mains")
