@@ -33,7 +33,7 @@ def outside_mm(bore_mm: float) -> float:
 
 
 def lettering(size: str) -> Lettering:
-    """Letters of a "sign" or a "tag"."""
+    """Letters of a "sign", a "hatch" or a "tag"."""
     row = next(row for row in rows("label_letters") if row["size"] == size)
     return _lettering(row, None)
 

@@ -98,7 +98,7 @@ def _as_asked(ours: Label, sign: SignWording, *, by: Authority) -> Label:
     said = ", ".join(part for part in (sign.written.source, sign.written.place) if part)
     return replace(
         ours,
-        head=(lines if ours.what != "pipe" else (" ".join(lines),)) if lines else ours.head,
+        head=lines or ours.head,
         more=kept,
         letters=sign.letters or ours.letters,
         ground=sign.ground or ours.ground,

@@ -1,0 +1,133 @@
+"""Letters as outlines in millimetres, so that a drawing needs no font where it is printed.
+
+The family is Fira Sans (SIL Open Font License), its bold and medium weights, from a package.
+"""
+
+import unicodedata
+from collections.abc import Iterable, Iterator
+from functools import cache
+from importlib.resources import files
+from typing import Any, Literal
+
+from eavewell.faults import EavewellFault, Fault
+
+Weight = Literal["Bold", "Medium"]
+
+
+def width_mm(text: str, capital_mm: float, *, weight: Weight = "Bold") -> float:
+    """Width of one line whose capitals stand capital_mm high."""
+    font = _font(weight)
+    return sum(_advance(font, letter) for letter in tidy(text)) * _scale(font, capital_mm)
+
+
+def outline(
+    text: str, capital_mm: float, *, at: tuple[float, float], weight: Weight = "Bold"
+) -> str:
+    """One line as the data of an SVG path; at : left end of its base line, mm, y downward."""
+    from fontTools.pens.svgPathPen import SVGPathPen
+    from fontTools.pens.transformPen import TransformPen
+
+    font, (x_mm, y_mm) = _font(weight), at
+    scale, glyphs = _scale(font, capital_mm), font.getGlyphSet()
+    written = SVGPathPen(glyphs, ntos=_number)
+    for letter in tidy(text):
+        placed = TransformPen(written, (scale, 0.0, 0.0, -scale, x_mm, y_mm))
+        glyphs[_named(font)[ord(letter)]].draw(placed)
+        x_mm += _advance(font, letter) * scale
+    return str(written.getCommands())
+
+
+def wrapped(
+    text: str, capital_mm: float, *, most_mm: float, weight: Weight = "Bold"
+) -> tuple[str, ...]:
+    """Text in lines no wider than most_mm; a word that is wider by itself is broken."""
+    lines: list[str] = []
+    for word in _broken(tidy(text).split(" "), capital_mm, most_mm=most_mm, weight=weight):
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and width_mm(longer, capital_mm, weight=weight) <= most_mm:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return tuple(line for line in lines if line)
+
+
+def wrapped_evenly(
+    text: str, capital_mm: float, *, most_mm: float, weight: Weight = "Bold"
+) -> tuple[str, ...]:
+    """The same number of lines as wrapped, but of more equal length."""
+    lines = wrapped(text, capital_mm, most_mm=most_mm, weight=weight)
+    for narrower in range(96, 40, -4):
+        tried = wrapped(text, capital_mm, most_mm=most_mm * narrower / 100.0, weight=weight)
+        if len(tried) != len(lines):
+            break
+        lines = tried
+    return lines
+
+
+def refuse_missing(texts: Iterable[str]) -> None:
+    """Raise EavewellFault with one sentence for each text whose letters the fonts lack."""
+    faults = []
+    for text in dict.fromkeys(texts):
+        lacking = "".join(dict.fromkeys(letter for letter in tidy(text) if not _has(letter)))
+        if lacking:
+            faults.append(
+                Fault(
+                    f"The letters for labels lack {', '.join(map(repr, lacking))}: name it in "
+                    "Latin, Greek or Cyrillic letters.",
+                    where=repr(text),
+                )
+            )
+    if faults:
+        raise EavewellFault(faults)
+
+
+def tidy(text: str) -> str:
+    """Composed letters, single blanks."""
+    return " ".join(unicodedata.normalize("NFC", text).split())
+
+
+def _broken(
+    words: Iterable[str], capital_mm: float, *, most_mm: float, weight: Weight
+) -> Iterator[str]:
+    for word in words:
+        piece = ""
+        for letter in word:
+            if piece and width_mm(piece + letter, capital_mm, weight=weight) > most_mm:
+                yield piece
+                piece = ""
+            piece += letter
+        yield piece
+
+
+def _has(letter: str) -> bool:
+    return all(ord(letter) in _named(_font(weight)) for weight in ("Bold", "Medium"))
+
+
+@cache
+def _font(weight: Weight) -> Any:
+    """The font itself; Any: its package carries no types."""
+    from fontTools.ttLib import TTFont
+
+    file = files("fontpkg_fira_sans").joinpath("files", f"FiraSans-{weight}.ttf")
+    return TTFont(str(file), lazy=True)
+
+
+@cache
+def _named(font: Any) -> dict[int, str]:
+    return dict(font.getBestCmap())
+
+
+@cache
+def _advance(font: Any, letter: str) -> float:
+    name = _named(font).get(ord(letter))
+    if name is None:
+        refuse_missing([letter])
+    return float(font["hmtx"][name][0])
+
+
+def _scale(font: Any, capital_mm: float) -> float:
+    return capital_mm / float(font["OS/2"].sCapHeight)
+
+
+def _number(value: float) -> str:
+    return f"{value:.3f}".rstrip("0").rstrip(".")
