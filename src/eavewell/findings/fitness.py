@@ -190,7 +190,7 @@ def _warm_water(site: Site) -> Iterator[Finding]:
                 measured=one.warmest_c,
                 limit=low,
                 unit="C",
-                source=sources()["legionella_memory"]["title"],
+                source=sources()["who_legionella"]["title"],
                 fix="shade for the tank, a hot heater, clean heads, lines flushed after rest",
             )
 
