@@ -115,13 +115,17 @@ def reckon_on_record(
 
 
 def lives(site: Site, l_day: Mapping[str, float]) -> dict[tuple[str, str], float]:
-    """Years until cartridges and lamps of a site are replaced, where their life is stated."""
-    found = {}
+    """Years until cartridges and lamps of a site are replaced, where their life is stated.
+
+    Of two that are called the same the shorter.
+    """
+    found: dict[tuple[str, str], float] = {}
     for line in site.lines:
         for thing in line.in_line:
             years = _life_years(thing, l_day.get(line.name))
+            key = _REPLACED.get(thing.kind, ""), f"{thing.kind} {thing.name!r}"
             if years is not None:
-                found[_REPLACED[thing.kind], f"{thing.kind} {thing.name!r}"] = years
+                found[key] = min(years, found.get(key, years))
     return found
 
 
