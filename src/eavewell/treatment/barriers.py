@@ -3,10 +3,8 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from eavewell.hydraulics.pressure_tank import acceptance
 from eavewell.hydraulics.service import PumpedLine
-from eavewell.hydraulics.service_tank import at_tank_m
-from eavewell.hydraulics.suction import air_head_m
+from eavewell.hydraulics.service_outlets import limited_l_s
 from eavewell.site.authority import Authority, Target
 from eavewell.site.barrier import Cartridge, Lamp
 from eavewell.site.line import InLine, Line
@@ -19,9 +17,9 @@ from eavewell.treatment.credit import (
     contact_works,
     credits_of,
     lamp_works,
-    limited_l_s,
 )
 from eavewell.treatment.order import CARTRIDGES, Passed, order_of, uses_of
+from eavewell.treatment.power_cut import unlit_l
 from eavewell.treatment.ultraviolet import organisms
 
 DISINFECTS = ("lamp", "chlorine", "contact tank")
@@ -117,7 +115,7 @@ def _treated(
 ) -> TreatedLine:
     uses, largest = uses_of(site, line), run.largest_flow_l_s if run else None
     lamps = tuple(
-        lamp_works(thing, site.water, flow_l_s=limited_l_s(line, largest, before=thing))
+        lamp_works(thing, site.water, flow_l_s=limited_l_s(line, largest, at=thing))
         for thing in line.in_line
         if thing.kind == "lamp"
     )
@@ -133,7 +131,7 @@ def _treated(
         credits=earned,
         against=tuple(_against(earned, uses, authority=authority)),
         cartridges=tuple(_cartridges(line, run.l_day if run else None)),
-        unlit_l=_unlit_l(site, line),
+        unlit_l=unlit_l(site, line),
         by_gravity=line.pump is None,
     )
 
@@ -164,26 +162,6 @@ def _cartridges(line: Line, l_day: float | None) -> Iterator[CartridgeLife]:
             works = thing.works if isinstance(thing.works, Cartridge) else Cartridge()
             by_water = works.life_l / l_day if works.life_l and l_day else None
             yield CartridgeLife(thing, by_water, works.life_days)
-
-
-def _unlit_l(site: Site, line: Line) -> float | None:
-    """Water that still runs to the taps without power.
-
-    From a pressure tank all that its air pushes out, from cut-out down to the pre-charge; by
-    gravity everything that the tank holds above its outlet.
-    """
-    if line.pump is None:
-        tank = {one.name: one for one in site.tanks}.get(line.source)
-        return tank.usable_l if tank else None
-    tank_, heads = line.pressure_tank, at_tank_m(line)
-    if tank_ is None:
-        return 0.0 if line.control != "switch" else None
-    if heads is None or tank_.precharge_m is None or heads[1] <= max(tank_.precharge_m, 0.0):
-        return None
-    air_m = air_head_m(site.place.elevation_m or 0.0)
-    low_m = tank_.precharge_m
-    share = acceptance(low_m, cut_in_m=low_m, cut_out_m=heads[1], air_m=air_m)
-    return tank_.size_l * share
 
 
 def has_shut_valve(line: Line) -> bool | None:

@@ -1,0 +1,48 @@
+"""Water that still runs to the taps without power, past a lamp that does not burn."""
+
+from eavewell.hydraulics.line_network import water_levels
+from eavewell.hydraulics.pressure_tank import acceptance
+from eavewell.hydraulics.suction import air_head_m
+from eavewell.site.line import Line
+from eavewell.site.site import Site
+from eavewell.site.tank import Tank
+
+
+def unlit_l(site: Site, line: Line) -> float | None:
+    """What the pressure tank pushes out and what falls to the lowest tap; None unknown."""
+    tank = {one.name: one for one in site.tanks}.get(line.source)
+    if line.pump is None:
+        return tank.usable_l if tank else None
+    pushed_l = _pushed_l(line, air_m=air_head_m(site.place.elevation_m or 0.0))
+    return None if pushed_l is None else pushed_l + _fallen_l(site, line, tank=tank)
+
+
+def _pushed_l(line: Line, *, air_m: float) -> float | None:
+    """All that the air of a pressure tank pushes out, from cut-out down to its pre-charge."""
+    tank = line.pressure_tank
+    if tank is None:
+        return 0.0 if line.control != "switch" else None
+    if tank.precharge_m is None or line.cut_out_m is None:
+        return None
+    level_m, pump_m = tank.level_m, line.pump_m
+    above_m = 0.0 if level_m is None or pump_m is None else level_m - pump_m
+    air, cut_out_m = tank.precharge_m, line.cut_out_m - above_m
+    if cut_out_m <= max(air, 0.0):
+        return None
+    return tank.size_l * acceptance(air, cut_in_m=air, cut_out_m=cut_out_m, air_m=air_m)
+
+
+def _fallen_l(site: Site, line: Line, *, tank: Tank | None) -> float:
+    """What stands in the tank above the lowest tap: it runs through a pump at rest.
+
+    0 where the levels are unknown.
+    """
+    levels = water_levels(site, line)
+    taps_m = [one.level_m for one in line.outlets if one.level_m is not None]
+    if tank is None or levels is None or not taps_m:
+        return 0.0
+    shape, base_m, low_m = tank.shape, tank.base_m, max(min(taps_m), levels.low_m)
+    if shape is None or base_m is None or low_m >= levels.full_m:
+        return 0.0
+    above_l = shape.volume_l(levels.full_m - base_m) - shape.volume_l(low_m - base_m)
+    return tank.count * above_l
