@@ -64,6 +64,7 @@ def test_every_stage_is_called_through_stage_in_the_order_of_flow(making, record
         "test_water",
         "shock_after_work",
         "season_steps",
+        "judge",
         "reckon_on_record",
         "assumptions",
         "left_out",

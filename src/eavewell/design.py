@@ -12,6 +12,7 @@ from typing import Any
 from eavewell.catchment.first_flush import first_flush_rules
 from eavewell.cost.reckoned import Reckoned, reckon_on_record
 from eavewell.demand.assumptions import assumptions, left_out
+from eavewell.files.authority import model_authority
 from eavewell.hydraulics.conveyance import Conveyed, convey
 from eavewell.hydraulics.eaves import Eaves, drain_roofs
 from eavewell.hydraulics.flushes import first_flushes
@@ -21,6 +22,7 @@ from eavewell.hydraulics.lift import Lifted, lift_duty
 from eavewell.hydraulics.lifted_water import LiftedWater, lift_water
 from eavewell.hydraulics.service import PumpedLine, serve_on_record
 from eavewell.hydraulics.tank_connections import Connected, connect
+from eavewell.rules.judged import Judged, judge
 from eavewell.site.beside import Beside
 from eavewell.site.rain_record import RainRecord
 from eavewell.site.site import Site
@@ -75,6 +77,7 @@ class Design:
     tested: Tested
     shock: Shock
     season: tuple[SeasonStep, ...]
+    judged: Judged
     reckoned: Reckoned
     assumed: tuple[str, ...]
 
@@ -94,8 +97,8 @@ def design(
 ) -> Design:
     """Design a site on a rain record.
 
-    beside    : a neighbour, a table of storms, a donor of storms.
-    today     : the day against which the record's age and the tests are judged; None: the present.
+    beside    : a neighbour, a table of storms, a donor of storms, rules of the place, prices.
+    today     : day against which the record's age, tests and papers are judged; None: now.
     stage     : how each stage is called.
 
     Raises BadRecord where the record cannot be designed on.
@@ -173,13 +176,14 @@ def _fit(
 ) -> dict[str, Any]:
     """What the water may be used for, and what stands between roof and mouth."""
     fitness: Fitness = stage(fit_for_use, site)
-    asks = beside.authority
+    asks = beside.authority or model_authority()
     return {
         "fitness": fitness,
         "treated": stage(barriers_in_order, site, served, authority=asks),
         "tested": stage(test_water, site, fitness, authority=asks, today=today),
         "shock": stage(shock_after_work, site),
         "season": stage(season_steps, site, pipes.drain_down),
+        "judged": stage(judge, site, asks, today=today),
     }
 
 

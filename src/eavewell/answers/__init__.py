@@ -11,6 +11,7 @@ from typing import Any
 from eavewell.answers.cautions import cautions_answer
 from eavewell.answers.cost import cost_answer
 from eavewell.answers.hydraulics import hydraulics
+from eavewell.answers.rules import rules_answer
 from eavewell.answers.schema import SCHEMA
 from eavewell.answers.sizes import doubts, first_year, sizing
 from eavewell.answers.stores import demand, storage, years
@@ -21,7 +22,7 @@ from eavewell.answers.weather import rain, roofs
 from eavewell.design import Design
 from eavewell.findings import find
 
-NOT_CHECKED = ("permits and papers",)
+NOT_CHECKED = ("whether an authority permits it",)
 
 
 def answer(design: Design) -> dict[str, Any]:
@@ -43,6 +44,7 @@ def answer(design: Design) -> dict[str, Any]:
         "structure": structure_answer(design.carried),
         "stormwater": stormwater_answer(design.stormwater),
         "treatment": treatment(design),
+        "rules": rules_answer(design.judged),
         "cost": cost_answer(design.reckoned),
         "cautions": cautions_answer(design.site),
         "assumed": list(design.assumed) + list(design.weather.says),

@@ -14,6 +14,7 @@ from eavewell.findings.ground import ground_kept
 from eavewell.findings.household import uses_served
 from eavewell.findings.money import money_told
 from eavewell.findings.outlet import outlets_run
+from eavewell.findings.papers import papers_ready
 from eavewell.findings.proportion import roof_and_tank_fit, wants_believed
 from eavewell.findings.service import service_holds
 from eavewell.findings.sky import rain_trusted
@@ -75,6 +76,7 @@ def _by_reach(design: Design) -> Iterator[tuple[str, Iterable[Finding]]]:
     )
     yield "ground", ground_kept(site, design.stormwater)
     yield "money", money_told(site, design.reckoned)
+    yield "papers", papers_ready(site, design.judged)
 
 
 def _gravest_first(found: Iterable[Finding]) -> list[Finding]:

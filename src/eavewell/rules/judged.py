@@ -42,7 +42,7 @@ class Due:
 class Judged:
     """Everything an authority's file says about a site, on a day.
 
-    unasked : papers that the owner has and the file does not name.
+    unasked : papers that the owner has and nobody asks for here.
     """
 
     authority: Authority
@@ -80,7 +80,7 @@ def judge(site: Site, authority: Authority, *, today: date | None = None) -> Jud
         triggers=met,
         spacings=tuple(_spacings(site, authority)),
         papers=papers,
-        unasked=unasked(authority.papers, site.permission),
+        unasked=unasked(papers, site.permission),
         due=tuple(_due(site, authority, at_site=at_site, today=day)),
     )
 

@@ -48,9 +48,9 @@ def judge_paper(
     )
 
 
-def unasked(papers: tuple[PaperAsked, ...], permission: Permission) -> tuple[PaperDone, ...]:
-    """Papers that the owner has and the authority's file does not name."""
-    names = {paper.name for paper in papers}
+def unasked(papers: tuple[Paper, ...], permission: Permission) -> tuple[PaperDone, ...]:
+    """Papers that the owner has and nobody asks for here."""
+    names = {paper.asked.name for paper in papers}
     return tuple(one for one in permission.papers if one.name not in names)
 
 

@@ -20,6 +20,7 @@ from eavewell.terminal.report_gravity import gravity_section
 from eavewell.terminal.report_levels import levels_section
 from eavewell.terminal.report_lift import lift_section
 from eavewell.terminal.report_parts import parts_lines
+from eavewell.terminal.report_rules import rules_section
 from eavewell.terminal.report_service import service_section
 from eavewell.terminal.report_sizes import sizes_section
 from eavewell.terminal.report_sky import at_the_site, rain_section, roofs_section
@@ -62,6 +63,7 @@ def report(answer: Plain, *, system: Show) -> RenderableType:
         *stormwater_section(answer, sizes),
         *structure_section(answer, sizes),
         *levels_section(answer, sizes),
+        *rules_section(answer, sizes),
         *cost_section(answer, sizes),
         *parts_lines(answer),
         *findings_section(answer, sizes),

@@ -10,7 +10,7 @@ from eavewell.units import show
 from eavewell.weather.counted import counted
 
 MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
-PLURALS = ("days", "loads", "years")
+PLURALS = ("days", "loads", "years", "papers")
 ISO_DAY = re.compile(r"\b\d{4}-\d\d-\d\d\b")
 # Units of a finding and the quantity that prints them.
 QUANTITIES = {
