@@ -146,6 +146,32 @@ def weigh(
 
 
 @app.command()
+def papers(
+    site: SiteFile,
+    out: Annotated[
+        Path | None, typer.Option("--out", help="Folder for them; left out: papers, by the site.")
+    ] = None,
+    show: ShowIn = "",
+) -> None:
+    """Write the papers: parts and order, labels and signs at true size.
+
+    Labels lie one a file and on sheets to print; a paper that you changed is not replaced.
+    """
+    from eavewell.papers.written import CONTENTS, write_papers
+
+    file = _site_file(site)
+    folder = out or file.parent / "papers"
+    found = _papers_of(file, show)
+    write_papers(found, folder)
+    plain = ", ".join(sorted(name for name in found if "/" not in name))
+    sheets, labels = (
+        sum(name.startswith(f"{kind}/") for name in found) for kind in ("label-sheets", "labels")
+    )
+    print(f"Wrote to {folder}: {plain}, {labels} labels, {sheets} sheets of labels.")
+    print(f"Print the sheets at 100 % and measure the bar on them. {CONTENTS} lists what is ours.")
+
+
+@app.command()
 def schema(
     answer: Annotated[str, typer.Argument(help="design or weighed.")] = "design",
 ) -> None:
@@ -286,6 +312,24 @@ def _designed(path: Path, show: str) -> dict[str, Any]:
         return answer(chain(site, record_of(site), beside=beside_of(site)))
 
 
+def _papers_of(path: Path, show: str) -> dict[str, str]:
+    """Every paper as text by its file name."""
+    site = _read(path, show)
+    with _waiting(f"Drawing the papers of {site.name} ..."):
+        from eavewell.answers import answer
+        from eavewell.design import design as chain
+        from eavewell.files.record import beside_of, record_of
+        from eavewell.papers.all_papers import labels_for, papers
+        from eavewell.terminal.report_parts import parts_page
+
+        beside = beside_of(site)
+        made = chain(site, record_of(site), beside=beside)
+        plain = answer(made)
+        labels = labels_for(made, beside.authority)
+        parts = _on_paper(parts_page(plain, system=site.place.show))
+        return {**papers(site, labels, answer=plain), "parts.txt": parts}
+
+
 def _waiting(words: str) -> Any:
     from rich.console import Console
 
@@ -333,14 +377,18 @@ def _report(answer: dict[str, Any], system: Any) -> Any:
 
 
 def _as_text(answer: dict[str, Any], system: Any) -> str:
+    return _on_paper(_report(answer, system))
+
+
+def _on_paper(page: Any) -> str:
+    """A page as plain text."""
     from io import StringIO
 
     from rich.console import Console
 
-    page = StringIO()
-    paper = Console(file=page, width=PAPER, color_system=None, highlight=False)
-    paper.print(_report(answer, system))
-    return _trimmed(page.getvalue())
+    text = StringIO()
+    Console(file=text, width=PAPER, color_system=None, highlight=False).print(page)
+    return _trimmed(text.getvalue())
 
 
 def _trimmed(text: str) -> str:

@@ -10,7 +10,7 @@ from functools import cache
 from eavewell.site.authority import Authority, SignWording
 from eavewell.site.label import Label
 from eavewell.site.site import Site
-from eavewell.tables import rows, sources
+from eavewell.tables import rows
 from eavewell.treatment.label_letters import Lettering, lettering, pipe_lettering
 from eavewell.treatment.label_places import Wears, places
 
@@ -61,8 +61,7 @@ def _dressed(
     wears: Wears, signs: Mapping[str, SignWording], *, authority: Authority | None
 ) -> Label:
     words = _words()[wears.what, wears.end_use]
-    size = _size(words["size"], wears)
-    colours = _colours()[words["colours"]]
+    size, colours = _size(words["size"], wears), _colours()[words["colours"]]
     names = {"name": wears.tank, "line": wears.line, "volume": wears.volume}
     ours = Label(
         what=wears.what,
@@ -78,10 +77,12 @@ def _dressed(
         letters=colours["letters"],
         ground=colours["ground"],
         flows=words["size"] == "pipe",
-        source=f"words: {words['place']}; letters: {size.source}; colours: {_said(colours)}",
+        source=f"letters: {size.source}; colours: {colours['place']}; words: our own",
     )
     sign = signs.get(wears.end_use) if wears.what in _AUTHORITY_WORDS else None
-    return ours if sign is None or authority is None else _as_asked(ours, sign, by=authority)
+    if sign is None or authority is None:
+        return ours
+    return _as_asked(ours, sign, by=authority, is_sign=words["size"] == "sign")
 
 
 def _size(size: str, wears: Wears) -> Lettering:
@@ -90,26 +91,28 @@ def _size(size: str, wears: Wears) -> Lettering:
     return lettering(size)
 
 
-def _as_asked(ours: Label, sign: SignWording, *, by: Authority) -> Label:
-    """In the authority's words and colours; what is said of treatment and tests stays."""
+def _as_asked(ours: Label, sign: SignWording, *, by: Authority, is_sign: bool) -> Label:
+    """In the authority's words and colours; what is said of treatment and tests stays.
+
+    is_sign : whether the least height of letters holds; on pipes and tags our own does.
+    """
     lines = tuple(line.strip() for line in sign.text.splitlines() if line.strip())
-    kept = ours.more if not lines or ours.end_use == "drinking" else ""
-    model = " (model file: check yours)" if by.is_model else ""
-    said = ", ".join(part for part in (sign.written.source, sign.written.place) if part)
-    return replace(
+    least = sign.letters_mm if is_sign and sign.letters_mm else 0.0
+    asked = replace(
         ours,
         head=lines or ours.head,
-        more=kept,
+        more=ours.more if not lines or ours.end_use == "drinking" else "",
         letters=sign.letters or ours.letters,
         ground=sign.ground or ours.ground,
-        letters_mm=_letters_mm(ours, sign),
-        source=f"{by.name}, {by.edition}{model}: {said}",
+        letters_mm=max(least, ours.letters_mm),
     )
+    return asked if asked == ours else replace(asked, source=_asked_by(ours, sign, by=by))
 
 
-def _letters_mm(ours: Label, sign: SignWording) -> float:
-    """The authority's height for a sign; on a pipe the pipe decides."""
-    return ours.letters_mm if ours.what == "pipe" else sign.letters_mm or ours.letters_mm
+def _asked_by(ours: Label, sign: SignWording, *, by: Authority) -> str:
+    model = ", model file: check yours" if by.is_model else ""
+    said = ", ".join(part for part in (sign.written.source, sign.written.place) if part)
+    return f"{by.name} {by.edition}{model}: {said}; what it leaves open: {ours.source}"
 
 
 @cache
@@ -120,7 +123,3 @@ def _words() -> dict[tuple[str, str], Mapping[str, str]]:
 @cache
 def _colours() -> dict[str, Mapping[str, str]]:
     return {row["colours"]: row for row in rows("label_colours")}
-
-
-def _said(row: Mapping[str, str]) -> str:
-    return f"{sources()[row['source']]['title']}, {row['place']}"

@@ -1,0 +1,1 @@
+"""What is printed and carried to the site."""

@@ -1,0 +1,50 @@
+"""Every paper of a design as text by its file name; nothing is written here."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from eavewell.design import Design
+from eavewell.drawings.label_sheets import flows, label_sheets
+from eavewell.drawings.labels import label_svg
+from eavewell.papers.tables_out import labels_csv, order_csv, parts_csv
+from eavewell.site.authority import Authority
+from eavewell.site.label import Label
+from eavewell.site.site import Site
+from eavewell.treatment.labels import labels_of
+from eavewell.treatment.nothing_open import nothing_open
+
+
+def papers(site: Site, labels: tuple[Label, ...], *, answer: Mapping[str, Any]) -> dict[str, str]:
+    """Labels at true size, sheets to print them on, the parts and the order.
+
+    answer : the design as plain data. Raises EavewellFault for letters that the fonts lack.
+    """
+    sheets = label_sheets(labels, system=site.place.show, site=site.name)
+    listed = {label_file(number, label): label for number, label in enumerate(labels, 1)}
+    found = {
+        "parts.csv": parts_csv(answer),
+        "order.csv": order_csv(answer),
+        "labels.csv": labels_csv(listed),
+    }
+    for number, sheet in enumerate(sheets.pages, 1):
+        found[f"label-sheets/sheet-{number:02d}.svg"] = sheet
+    for file, label in listed.items():
+        for flow in flows(label):
+            named = file if flow == "right" else file.replace(".svg", "-flow-left.svg")
+            found[named] = label_svg(label, flow)
+    return found
+
+
+def labels_for(made: Design, authority: Authority | None = None) -> tuple[Label, ...]:
+    """The labels of a designed site; 'treated for drinking' only where nothing is open.
+
+    authority : whose wording and colours replace ours.
+    """
+    judged = nothing_open(made.fitness, made.tested, treated=made.treated)
+    return labels_of(made.site, judged, authority=authority)
+
+
+def label_file(number: int, label: Label) -> str:
+    """Name of one label's file: its number, what wears it, its class."""
+    words = label.what if label.end_use == "any" else f"{label.what} {label.end_use}"
+    return f"labels/{number:02d}-{words.replace(' ', '-')}.svg"

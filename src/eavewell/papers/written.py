@@ -1,0 +1,96 @@
+"""Papers written into a folder; what a person put or changed there is never touched."""
+
+import csv
+import hashlib
+from collections.abc import Iterable, Mapping, Set
+from io import StringIO
+from pathlib import Path
+
+from eavewell.faults import EavewellFault, Fault
+
+CONTENTS, COLUMNS = "contents.csv", ("file", "sha256")
+
+
+def write_papers(found: Mapping[str, str], folder: Path | str) -> tuple[Path, ...]:
+    """Write every paper, and contents.csv by which they are known again; return their paths.
+
+    A paper of an earlier run is replaced, or taken away where it is no longer one. Raises
+    EavewellFault, with nothing written, where a file is in the way that is not ours or that was
+    changed since.
+    """
+    folder = Path(folder)
+    before, now = _before(folder), _pairs(found)
+    _refuse(folder, found, known=before | now)
+    # named first, old and new, so that what a broken run leaves is known again
+    _write(folder / CONTENTS, _contents(before | now))
+    for name, text in found.items():
+        _write(folder / name, text)
+    for name, known in before:
+        if name not in found and _sum_of(folder / name) == known:
+            (folder / name).unlink()
+    _write(folder / CONTENTS, _contents(now))
+    return tuple(folder / name for name in found)
+
+
+def _refuse(folder: Path, found: Iterable[str], *, known: Set[tuple[str, str]]) -> None:
+    """Every file in the way, as one fault each."""
+    for way in (folder, *folder.parents):
+        if way.exists() and not way.is_dir():
+            raise EavewellFault(f"{way} is a file: name a folder for the papers.")
+    faults = []
+    for name in found:
+        path = folder / name
+        if path.parent.is_file() or (path.exists() and (name, _sum_of(path)) not in known):
+            says = (
+                "Not ours, or changed since it was written: move it, or name another folder. "
+                "Nothing was written."
+            )
+            faults.append(Fault(says, where=str(path)))
+    if faults:
+        raise EavewellFault(faults)
+
+
+def _before(folder: Path) -> frozenset[tuple[str, str]]:
+    """Names and sums of what earlier runs wrote; none where there was none."""
+    path = folder / CONTENTS
+    if not path.is_file():
+        return frozenset()
+    text = path.read_text(encoding="utf-8", errors="replace")
+    head, *rows = list(csv.reader(text.splitlines())) or [[]]
+    if tuple(head) != COLUMNS:
+        raise EavewellFault(f"{path} is not ours: name another folder. Nothing was written.")
+    return frozenset((row[0], row[1]) for row in rows if len(row) == 2 and _stays_inside(row[0]))
+
+
+def _stays_inside(name: str) -> bool:
+    path = Path(name)
+    return not path.is_absolute() and ".." not in path.parts
+
+
+def _contents(pairs: Iterable[tuple[str, str]]) -> str:
+    page = StringIO()
+    writer = csv.writer(page, lineterminator="\n")
+    writer.writerow(COLUMNS)
+    writer.writerows(sorted(pairs))
+    return page.getvalue()
+
+
+def _pairs(found: Mapping[str, str]) -> frozenset[tuple[str, str]]:
+    return frozenset((name, _sum(text.encode("utf-8"))) for name, text in found.items())
+
+
+def _sum_of(path: Path) -> str:
+    """The sum of a file; "" for a thing that is none."""
+    return _sum(path.read_bytes()) if path.is_file() else ""
+
+
+def _sum(text: bytes) -> str:
+    return hashlib.sha256(text).hexdigest()
+
+
+def _write(path: Path, text: str) -> None:
+    """Write beside and rename, so that a broken run leaves what was there."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    beside = path.with_name(f".{path.name}.new")
+    beside.write_bytes(text.encode("utf-8"))
+    beside.replace(path)
