@@ -118,7 +118,8 @@ def _table() -> dict[tuple[str, str], dict[str, str]]:
 
 def _row(aspect: str, value: str) -> dict[str, str] | None:
     """A row of the table; a word that it does not know is as good as unknown."""
-    return _table().get((aspect, value)) or _table().get((aspect, ""))
+    row = _table().get((aspect, value))
+    return row or _table().get((aspect, "")) or _table().get((aspect, "unknown"))
 
 
 def known_values(aspect: str) -> tuple[str, ...]:
@@ -163,7 +164,8 @@ def copper_near(site: Site, fit: UseFit) -> tuple[str, ...]:
     found = [f"roof {one.roof.name!r}" for one in fit.roofs if _is_copper(one.roof)]
     for line in site.lines:
         if fit.use in uses_of(site, line):
-            pipes = [line.main, *(outlet.branch for outlet in line.outlets)]
+            taps = [one.branch for one in line.outlets]
+            pipes = [line.main, line.suction, *taps, *(one.branch for one in line.troughs)]
             if any(pipe is not None and re.search("copper", pipe.material) for pipe in pipes):
                 found.append(f"line {line.name!r}")
     return tuple(found)
