@@ -3,6 +3,7 @@
 import math
 from dataclasses import replace
 
+from eavewell.site.first_flush import FirstFlush
 from eavewell.site.gutter import Gutter
 from eavewell.site.roof import Roof
 from eavewell.site.site import Site
@@ -75,9 +76,20 @@ def widened(shape: TankShape, share: float) -> TankShape:
 
 
 def grown(roof: Roof, share: float) -> Roof:
-    """A roof grown or cut in proportion, with its gutters and downspouts."""
+    """A roof grown or cut in proportion, with its gutters, downspouts and first flush."""
     planes = tuple(replace(plane, plan_area_m2=plane.plan_area_m2 * share) for plane in roof.planes)
-    return replace(roof, planes=planes, gutters=tuple(_longer(one, share) for one in roof.gutters))
+    flush = None if roof.first_flush is None else _larger(roof.first_flush, share)
+    gutters = tuple(_longer(one, share) for one in roof.gutters)
+    return replace(roof, planes=planes, gutters=gutters, first_flush=flush)
+
+
+def _larger(flush: FirstFlush, share: float) -> FirstFlush:
+    """As deep over the roof as before."""
+    volume_l, drain_l_h = (
+        None if one is None else one * share for one in (flush.volume_l, flush.drain_l_h)
+    )
+    bled = flush.bleed_l_h * share
+    return replace(flush, volume_l=volume_l, drain_l_h=drain_l_h, bleed_l_h=bled)
 
 
 def _longer(gutter: Gutter, share: float) -> Gutter:

@@ -154,7 +154,7 @@ def _limits(scale: Scale) -> Iterable[str]:
     if not asked.each_l:
         yield "sizes as commonly sold"
     if asked.roofs_m2:
-        yield "roof grown or cut in proportion, gutters and downspouts with it"
+        yield "roof grown or cut in proportion, gutters, downspouts and first flush with it"
     if asked.fixtures and not household_only(scale.site):
         yield "no use here is a household: better fixtures change nothing"
     if asked.gardens and not garden_only(scale.site):
