@@ -1,12 +1,16 @@
-"""Write docs/site_file.md from the fields tables; with --check only say whether it is fresh."""
+"""Write the pages of fields from the fields tables; with --check only say whether they are fresh.
+
+docs/site_file.md is written whole; of docs/authority_file.md what stands below its marker.
+"""
 
 import sys
 from pathlib import Path
 
-from eavewell.files.site.fields import Field, fields
+from eavewell.files.site.fields import Field, Fields, authority_fields, fields
 from eavewell.units import quantities
 
-PAGE = Path(__file__).parents[1] / "docs" / "site_file.md"
+DOCS = Path(__file__).parents[1] / "docs"
+MARKER = "<!-- Below: written by scripts/write_field_docs.py -->\n"
 HEAD = """# The site file
 
 A site file is [TOML](https://toml.io) text. Every size is text with its unit, such as
@@ -39,9 +43,11 @@ ORDER = [
     "piece",
     "pump",
     "calendar",
+    "authority",
 ]
 TITLES = {
     "site": "Top of the file",
+    "authority": "Top of the file",
     "calendar": "when",
     "piece": "a piece of pipe",
     "pump": "own_pump",
@@ -75,7 +81,7 @@ WORDS = {
 def kind(field: Field) -> str:
     """What is written in the field, for the table."""
     if field.inner:
-        target = field.inner.replace("goals", "goal")
+        target = field.inner.replace("goals", "goal").removeprefix("authority.")
         return ("list of " if field.quantity.startswith("list") else "table ") + f"`{target}`"
     if field.quantity in quantities():
         asked = quantities()[field.quantity]
@@ -97,15 +103,14 @@ def limits(field: Field) -> str:
     return " ".join([*parts, unit]).strip() if parts else ""
 
 
-def page() -> str:
-    """The whole page."""
-    parts = [HEAD]
-    for section in sorted(fields(), key=lambda name: ORDER.index(name.split(".")[0])):
-        known = fields()[section]
-        parts.append(f"\n## {TITLES.get(section, section)}\n")
+def sections(known: Fields) -> str:
+    """A heading and a table for each section."""
+    parts = []
+    for section in sorted(known, key=lambda name: ORDER.index(name.split(".")[0])):
+        parts.append(f"\n## {TITLES.get(section, section.removeprefix('authority.'))}\n")
         parts.append("| field | what is written | needed | left out | limits | meaning |")
         parts.append("|---|---|---|---|---|---|")
-        for field in known.values():
+        for field in known[section].values():
             needed = "yes" if field.required else ""
             parts.append(
                 f"| `{field.name}` | {kind(field)} | {needed} | {field.otherwise} | "
@@ -114,11 +119,23 @@ def page() -> str:
     return "\n".join(parts) + "\n"
 
 
+def pages() -> dict[Path, str]:
+    """Every page as it should stand."""
+    guide = DOCS / "authority_file.md"
+    by_hand = guide.read_text(encoding="utf-8").partition(MARKER)[0]
+    return {
+        DOCS / "site_file.md": f"{HEAD}\n{sections(fields()).lstrip()}",
+        guide: by_hand + MARKER + sections(authority_fields()),
+    }
+
+
 def main() -> int:
-    """Write the page, or check it."""
-    if "--check" in sys.argv:
-        return int(not PAGE.exists() or PAGE.read_text(encoding="utf-8") != page())
-    PAGE.write_text(page(), encoding="utf-8")
+    """Write the pages, or check them."""
+    for file, text in pages().items():
+        if "--check" not in sys.argv:
+            file.write_text(text, encoding="utf-8")
+        elif not file.exists() or file.read_text(encoding="utf-8") != text:
+            return 1
     return 0
 
 

@@ -33,7 +33,7 @@ def papers_ready(site: Site, judged: Judged) -> Iterator[Finding]:
     for paper in judged.papers:
         yield from _late(site, paper, today=judged.today)
     yield from _not_asked(judged)
-    yield _ready(site, judged)
+    yield from _ready(site, judged)
 
 
 def _source(written: Sourced) -> str:
@@ -171,24 +171,35 @@ def _not_asked(judged: Judged) -> Iterator[Finding]:
         yield Finding("paper-not-asked", "note", f"paper {one.name!r}", says)
 
 
-def _ready(site: Site, judged: Judged) -> Finding:
+def _ready(site: Site, judged: Judged) -> Iterator[Finding]:
     missing, asked = judged.missing, len(judged.papers)
     if judged.is_ready:
-        says = (
-            f"All {asked} papers are dated and no known setback is broken; that is no approval. "
-            f"{DECIDES}"
-        )
-        return Finding("papers-complete", "note", _WHERE, says)
-    open_names = ", ".join(one.asked.name for one in missing)
-    says = f"Open: {open_names}." if missing else "A setback is not kept."
-    return Finding(
+        if asked:
+            says = f"All {asked} papers are dated in time; that is no approval. {DECIDES}"
+            yield Finding("papers-complete", "note", _WHERE, says)
+        return
+    untouched = site.permission == Permission()
+    yield Finding(
         "not-ready",
-        "note" if site.permission == Permission() else "watch",
+        "note" if untouched else "watch",
         _WHERE,
-        f"Not ready. {says} {DECIDES}",
+        f"Not ready: {_open(missing, untouched=untouched)}. {DECIDES}",
         measured=float(asked - len(missing)),
         limit=float(asked),
         unit="papers",
-        source=f"{judged.authority.name}, {judged.authority.edition}",
+        source=_whose(judged),
         fix="the open papers, each with its day in the site file" if missing else "",
     )
+
+
+def _open(missing: tuple[Paper, ...], *, untouched: bool) -> str:
+    if not missing:
+        return "a setback is not kept"
+    if untouched:
+        return "no paper of the list is dated yet"
+    return f"open: {', '.join(paper.asked.name for paper in missing)}"
+
+
+def _whose(judged: Judged) -> str:
+    authority = judged.authority
+    return authority.name if authority.is_model else f"{authority.name}, {authority.edition}"

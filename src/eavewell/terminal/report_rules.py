@@ -76,15 +76,16 @@ def _setbacks(rules: Plain, sizes: Sizes) -> list[RenderableType]:
 
 
 def _checklist(rules: Plain) -> list[RenderableType]:
+    """The papers with their days; columns of days only where there is one."""
     papers = [*rules["papers"], *(_other(one) for one in rules["other_papers"])]
     if not papers:
         return []
+    days = [key for key in ("due", "done") if any(one[key] for one in papers)]
     rows = [
-        (one["name"], one["when"], one["state"], day(one["due"]), day(one["done"]))
-        for one in papers
+        (one["name"], one["when"], one["state"], *(day(one[key]) for key in days)) for one in papers
     ]
+    head = ("paper", "asked for", "state", *({"due": "by", "done": "given"}[key] for key in days))
     notes = [one["by"] for one in papers]
-    head = ("paper", "asked for", "state", "by", "given")
     return [Text(""), ruled(head, rows, names=(0, 1, 2), notes=notes)]
 
 
@@ -95,17 +96,25 @@ def _other(one: Plain) -> Plain:
 def _inspections(rules: Plain) -> list[RenderableType]:
     if not rules["inspections"]:
         return []
+    dated = any(one["next"] for one in rules["inspections"])
     rows = [
-        (one["what"], count(one["every_days"], "day"), day(one["next"]))
+        (
+            one["what"],
+            count(one["every_days"], "day"),
+            *([day(one["next"])] if dated else []),
+        )
         for one in rules["inspections"]
     ]
-    return [Text(""), ruled(("looked at", "every", "next"), rows, names=(0,))]
+    head = ("looked at", "every", *(["next"] if dated else []))
+    return [Text(""), ruled(head, rows, names=(0,))]
 
 
 def _end(rules: Plain) -> str:
     asked = len(rules["papers"])
     done = sum(one["state"] == "done" for one in rules["papers"])
     ends = "The authority having jurisdiction decides; nothing here is its approval."
+    if not asked:
+        return ends
     if rules["ready"]:
         return f"Every paper of the list is dated. {ends}"
     return f"Not ready: {done} of {count(asked, 'paper')} done in time. {ends}"
