@@ -7,22 +7,23 @@ from eavewell.site.line import InLine, InLineKind
 _LOSES = ("filter", "carbon", "softener", "lamp", "meter", "backflow device", "other")
 # fields that belong to some kinds alone
 _OWN = {
-    "lamp": (
+    ("lamp",): (
         *("dose", "document", "dose_flow", "dose_transmittance", "at_end"),
-        *("listing", "shut_valve", "sensor"),
+        *("listing", "shut_valve", "sensor", "power"),
     ),
-    "chlorine": ("chlorine", "strength", "stabilised", "by_flow"),
-    "contact tank": ("holds", "baffle", "residual"),
-    "filter": ("rating", "listed", "life_volume"),
+    ("chlorine",): ("chlorine", "strength", "stabilised", "by_flow"),
+    ("contact tank",): ("holds", "baffle", "residual"),
+    ("filter", "carbon"): ("rating", "listed", "life_volume"),
+    ("filter", "carbon", "lamp"): ("life",),
 }
-_SHARED = {"carbon": "filter"}
 _HOURS = 24.0
 
 
 def in_line_of(part: Part) -> InLine:
     """One thing in a line; faults for a field of another kind and for losses that cannot be."""
     kind: InLineKind = part["kind"] or "other"
-    _check(part, kind)
+    if part["kind"]:
+        _check(part, kind)
     clean_m = part["clean"] or 0.0
     dirty_m = clean_m if part["dirty"] is None else part["dirty"]
     if dirty_m < clean_m:
@@ -46,11 +47,14 @@ def _check(part: Part, kind: str) -> None:
             part.fault(f"the field {name} is missing: a {kind} loses pressure at some flow.")
     if (part["clean"] or part["dirty"]) and part["flow"] is None and kind not in _LOSES:
         part.fault("it loses pressure, but at what flow? Give flow beside clean.", "clean")
-    mine = _OWN.get(_SHARED.get(kind, kind), ())
-    for owner, names in _OWN.items():
+    if kind == "chlorine" and "chlorine" not in part.given:
+        part.fault("the field chlorine is missing: how much of it is added?")
+    for owners, names in _OWN.items():
         for name in names:
-            if name in part.given and name not in mine:
-                part.fault(f"{name} belongs to a {owner}, not to a {kind}.", name)
+            if name in part.given and kind not in owners:
+                a_kind = f"{'an' if kind == 'other' else 'a'} {kind}"
+                owner = " or a ".join(owners)
+                part.fault(f"the field {name} belongs to a {owner}, not to {a_kind}.", name)
 
 
 def _works(part: Part, kind: str) -> Works | None:

@@ -28,8 +28,7 @@ def check_site(top: Part) -> None:
     _check_pipes(top, names)
     for line in top["line"]:
         _check_known(line, "from", names=names)
-        for one in (*line["laterals"], *line["troughs"]):
-            _check_use_named(one, _names(top["use"]))
+        _check_served(line, _names(top["use"]))
     for name, goal in (top["goal"] or {}).items():
         if name not in _names(top["use"]):
             goal.fault(f"there is no use '{name}': {near(name, _names(top['use']))}")
@@ -78,9 +77,13 @@ def _check_pipes(top: Part, stores: tuple[str, ...]) -> None:
             pipe.fault("the pipes run in a circle: water must reach a tank.", "to")
 
 
-def _check_use_named(part: Part, uses: tuple[str, ...]) -> None:
-    if part["waters"] and part["waters"] not in uses:
-        part.fault(f"waters: there is no use '{part['waters']}': {near(part['waters'], uses)}")
+def _check_served(line: Part, uses: tuple[str, ...]) -> None:
+    for name in line["serves"] or ():
+        if name not in uses:
+            line.fault(f"serves: there is no use '{name}': {near(name, uses)}", "serves")
+    for part in (*line["laterals"], *line["troughs"]):
+        if part["waters"] and part["waters"] not in uses:
+            part.fault(f"waters: there is no use '{part['waters']}': {near(part['waters'], uses)}")
 
 
 def _hauled_to(top: Part) -> set[str]:
