@@ -18,35 +18,38 @@ MARGIN, TOP, FOOT, GAP, TICK, CAPTION = 10.0, 9.0, 16.0, 9.0, 4.0, 2.2
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """One label, or one of the pieces side by side in which a wide one is printed."""
+    """One label, or one of the equal pieces in which a large one is printed.
+
+    number : counted along each row from the left, the upper row first.
+    """
 
     label: Label
     flow: Flow
     face: Face
     number: int
-    pieces: int
+    columns: int
+    rows: int
 
     @property
     def width_mm(self) -> float:
         """Width of the piece."""
-        return self.face.width_mm / self.pieces
+        return self.face.width_mm / self.columns
+
+    @property
+    def height_mm(self) -> float:
+        """Height of the piece."""
+        return self.face.height_mm / self.rows
 
     @property
     def tall_mm(self) -> float:
         """Height on the sheet, with the caption under it."""
-        return self.face.height_mm + GAP
+        return self.height_mm + GAP
 
 
-@dataclass(frozen=True, slots=True)
-class Sheets:
-    """Pages in SVG; too_large : labels that are higher than a page."""
-
-    pages: tuple[str, ...]
-    too_large: tuple[Label, ...]
-
-
-def label_sheets(labels: Iterable[Label], *, system: Show, site: str) -> Sheets:
+def label_sheets(labels: Iterable[Label], *, system: Show, site: str) -> tuple[str, ...]:
     """Lay every label on a sheet once, with how often it is needed; a pipe's once for each flow.
+
+    A label larger than a sheet lies on several, in pieces. The sheets are SVG.
 
     system : "us" prints on Letter, "metric" on A4, both lying on their long side.
     site   : its name, at the head of every sheet.
@@ -54,21 +57,17 @@ def label_sheets(labels: Iterable[Label], *, system: Show, site: str) -> Sheets:
     """
     labels = tuple(labels)
     refuse_missing((site, *(name for label in labels for name in label.where)))
-    faces = [(label, flow, lay_out(label, flow)) for label in labels for flow in flows(label)]
-    high = room(system)[1]
     pieces = [
         piece
-        for label, flow, face in faces
-        if face.height_mm + GAP <= high
-        for piece in _pieces(label, flow, face=face, system=system)
+        for label in labels
+        for flow in flows(label)
+        for piece in _pieces(label, flow, system=system)
     ]
-    sheets = _filled(pieces, high)
-    pages = tuple(
-        _sheet(sheet, system, head=f"{site}: labels, sheet {number} of {len(sheets)}")
+    sheets = _filled(pieces, room(system)[1])
+    return tuple(
+        _sheet(sheet, system, head=f"Labels, sheet {number} of {len(sheets)}: {site}")
         for number, sheet in enumerate(sheets, 1)
     )
-    too_large = dict.fromkeys(label for label, _, face in faces if face.height_mm + GAP > high)
-    return Sheets(pages, tuple(too_large))
 
 
 def flows(label: Label) -> tuple[Flow, ...]:
@@ -82,9 +81,11 @@ def room(system: Show) -> tuple[float, float]:
     return width - 2.0 * MARGIN, height - 2.0 * MARGIN - TOP - FOOT
 
 
-def _pieces(label: Label, flow: Flow, *, face: Face, system: Show) -> Iterator[Piece]:
-    count = math.ceil(face.width_mm / room(system)[0])
-    return (Piece(label, flow, face, number, count) for number in range(1, count + 1))
+def _pieces(label: Label, flow: Flow, *, system: Show) -> Iterator[Piece]:
+    face, (width, height) = lay_out(label, flow), room(system)
+    columns, rows = math.ceil(face.width_mm / width), math.ceil(face.height_mm / (height - GAP))
+    for number in range(columns * rows):
+        yield Piece(label, flow, face, number, columns, rows)
 
 
 def _filled(pieces: Iterable[Piece], high: float) -> list[list[Piece]]:
@@ -103,7 +104,7 @@ def _filled(pieces: Iterable[Piece], high: float) -> list[list[Piece]]:
 def _sheet(sheet: list[Piece], system: Show, *, head: str) -> str:
     width, height = PAPER_MM[system]
     parts = [f'<rect width="{width:g}" height="{height:g}" fill="#ffffff"/>']
-    parts.append(_words(head, 3.0, at=(MARGIN, MARGIN + 3.0)))
+    parts.append(_words(_first(head, 3.0, most_mm=room(system)[0]), 3.0, at=(MARGIN, MARGIN + 3.0)))
     y_mm = MARGIN + TOP
     for piece in sheet:
         parts.append(f'<g transform="translate({MARGIN:g} {y_mm:.2f})">')
@@ -117,13 +118,14 @@ def _sheet(sheet: list[Piece], system: Show, *, head: str) -> str:
 def _drawn(piece: Piece) -> str:
     """The piece: the whole label, or what of it lies between its own edges."""
     whole = drawn(piece.label, piece.face)
-    if piece.pieces == 1:
+    if piece.columns * piece.rows == 1:
         return whole
-    width, height = piece.width_mm, piece.face.height_mm
-    left = (piece.number - 1) * width
+    width, height = piece.width_mm, piece.height_mm
+    row, column = divmod(piece.number, piece.columns)
+    left, top = column * width, row * height
     return (
         f'<svg width="{width:.2f}" height="{height:.2f}" '
-        f'viewBox="{left:.2f} 0 {width:.2f} {height:.2f}">\n{whole}\n</svg>'
+        f'viewBox="{left:.2f} {top:.2f} {width:.2f} {height:.2f}">\n{whole}\n</svg>'
     )
 
 
@@ -133,19 +135,26 @@ def _caption(piece: Piece) -> str:
     needed = f"{label.count} needed"
     if label.flows:
         needed += ", the arrow with the water"
-    if piece.pieces > 1:
-        needed += f", piece {piece.number} of {piece.pieces} from the left"
-    said = f"{needed}: {', '.join(label.where)}"
-    lines = wrapped(said, CAPTION, most_mm=piece.width_mm - 2.0 * TICK - 5.0, weight="Medium")
-    says = lines[0] if len(lines) == 1 else f"{lines[0]} ..."
-    return _words(says, CAPTION, at=(TICK, piece.face.height_mm + CAPTION + 1.5))
+    pieces = piece.columns * piece.rows
+    if pieces > 1:
+        needed += f", piece {piece.number + 1} of {pieces}"
+    says = _first(
+        f"{needed}: {', '.join(label.where)}", CAPTION, most_mm=piece.width_mm - 2.0 * TICK
+    )
+    return _words(says, CAPTION, at=(TICK, piece.height_mm + CAPTION + 1.5))
+
+
+def _first(text: str, capital_mm: float, *, most_mm: float) -> str:
+    """As much of a text as one line holds."""
+    lines = wrapped(text, capital_mm, most_mm=most_mm - 3.0 * capital_mm, weight="Medium")
+    return lines[0] if len(lines) == 1 else f"{lines[0]} ..."
 
 
 def _cut_marks(piece: Piece) -> str:
     """Ticks beyond every corner, so that the cut itself stays clean."""
     ticks = []
     for x, out_x in ((0.0, -1.0), (piece.width_mm, 1.0)):
-        for y, out_y in ((0.0, -1.0), (piece.face.height_mm, 1.0)):
+        for y, out_y in ((0.0, -1.0), (piece.height_mm, 1.0)):
             ticks.append(f"M{x + out_x:.2f} {y:.2f}h{out_x * (TICK - 1.0):.2f}")
             ticks.append(f"M{x:.2f} {y + out_y:.2f}v{out_y * (TICK - 1.0):.2f}")
     return f'<path d="{"".join(ticks)}" stroke="{INK}" stroke-width="0.15" fill="none"/>'

@@ -26,7 +26,7 @@ def papers(site: Site, labels: tuple[Label, ...], *, answer: Mapping[str, Any]) 
         "order.csv": order_csv(answer),
         "labels.csv": labels_csv(listed),
     }
-    for number, sheet in enumerate(sheets.pages, 1):
+    for number, sheet in enumerate(sheets, 1):
         found[f"label-sheets/sheet-{number:02d}.svg"] = sheet
     for file, label in listed.items():
         for flow in flows(label):

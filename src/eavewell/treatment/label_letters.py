@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from eavewell.tables import rows, sources
 
-TOLERANCE_MM = 0.5
+TOLERANCE_MM = 0.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,16 +20,15 @@ class Lettering:
 
 
 def outside_mm(bore_mm: float) -> float:
-    """Outside diameter of the smallest standard pipe that has at least that bore.
+    """Outside diameter of the standard pipe of that bore, else of the next larger bore.
 
     Above the largest pipe of tables/pipe_outside.csv the bore itself.
     """
-    fits = [
-        float(row["outside_mm"])
-        for row in rows("pipe_outside")
-        if float(row["bore_mm"]) >= bore_mm - TOLERANCE_MM
-    ]
-    return min(fits, default=bore_mm)
+    known = sorted(
+        (float(row["bore_mm"]), float(row["outside_mm"])) for row in rows("pipe_outside")
+    )
+    above = (outside for bore, outside in known if bore >= bore_mm - TOLERANCE_MM)
+    return next(above, bore_mm)
 
 
 def lettering(size: str) -> Lettering:

@@ -131,7 +131,7 @@ def _one(what: str, end_use: str, where: str, *, line: str = "") -> Wears:
 
 def _at_outlet(outlet: Outlet, *, end_use: str) -> Iterator[Wears]:
     """Its sign; a hose end is never one for drinking, and a fixture nobody drinks at needs none."""
-    what = fixture_wears()[outlet.fixture]
+    what = fixture_wears().get(outlet.fixture, "tap")
     if what == "hose":
         end_use = "animals" if end_use == "animals" else "outdoor"
     if what == "appliance" and end_use == "drinking":

@@ -14,6 +14,7 @@ from eavewell.tables import rows
 from eavewell.treatment.label_letters import Lettering, lettering, pipe_lettering
 from eavewell.treatment.label_places import Wears, places
 
+LONGEST_NAME = 60
 # the authority words what people read at a tap or on a pipe; the rest stays ours
 _AUTHORITY_WORDS = ("tap", "hose", "appliance", "drip", "trough", "pipe")
 
@@ -62,7 +63,7 @@ def _dressed(
 ) -> Label:
     words = _words()[wears.what, wears.end_use]
     size, colours = _size(words["size"], wears), _colours()[words["colours"]]
-    names = {"name": wears.tank, "line": wears.line, "volume": wears.volume}
+    names = {"name": _short(wears.tank), "line": _short(wears.line), "volume": wears.volume}
     ours = Label(
         what=wears.what,
         end_use=wears.end_use,
@@ -83,6 +84,11 @@ def _dressed(
     if sign is None or authority is None:
         return ours
     return _as_asked(ours, sign, by=authority, is_sign=words["size"] == "sign")
+
+
+def _short(name: str) -> str:
+    """A name that a label has room for."""
+    return name if len(name) <= LONGEST_NAME else f"{name[: LONGEST_NAME - 3].rstrip()}..."
 
 
 def _size(size: str, wears: Wears) -> Lettering:

@@ -18,6 +18,13 @@ def nothing_open(
 def _entered(fit: UseFit, tested: Tested, *, treated: tuple[TreatedLine, ...]) -> Iterator[bool]:
     """The roof, the treatment, the tests."""
     yield bool(fit.roofs) and not fit.against("unknown") and not fit.against("no")
-    yield any(run.lamps or run.contact for run in treated if fit.use in run.uses)
+    runs = [run for run in treated if fit.use in run.uses]
+    yield bool(runs) and all(_earns(run) for run in runs)
     results = [one for case in fit.cases for one in tested.of_class(case)]
     yield bool(results) and all(one.state == "no failure found" for one in results)
+
+
+def _earns(run: TreatedLine) -> bool:
+    """Whether its barriers earn logs, and all that the authority asks where it asks any."""
+    earned = any(credit.logs > 0.0 for credit in run.credits)
+    return earned and all(one.short == 0.0 for one in run.against)
