@@ -22,6 +22,7 @@ from eavewell.hydraulics.lift import Lifted, lift_duty
 from eavewell.hydraulics.lifted_water import LiftedWater, lift_water
 from eavewell.hydraulics.service import PumpedLine, serve_on_record
 from eavewell.hydraulics.tank_connections import Connected, connect
+from eavewell.rules.drainage import drainage_storm
 from eavewell.rules.judged import Judged, judge
 from eavewell.site.beside import Beside
 from eavewell.site.rain_record import RainRecord
@@ -110,7 +111,7 @@ def design(
     weather: ReadyDays = stage(ready_days, rain.record, site.place)
     days = weather.days
     storms: DesignStorms = stage(site_storms, site.storm, rain.record, table=beside.storms)
-    eaves: Eaves = stage(drain_roofs, site, storms)
+    eaves: Eaves = stage(drain_roofs, site, storms, asked=drainage_storm(beside.authority))
     flushes = stage(first_flushes, site, days)
     pipes: Conveyed = stage(convey, site, storms, storm=eaves.storm, flushes=flushes)
     lifted: Lifted = stage(lift_duty, site, storms)

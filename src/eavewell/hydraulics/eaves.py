@@ -101,15 +101,22 @@ class Eaves:
         return self.minutes, self.years
 
 
-def drain_roofs(site: Site, storms: DesignStorms, *, method: Method | None = None) -> Eaves:
+def drain_roofs(
+    site: Site,
+    storms: DesignStorms,
+    *,
+    method: Method | None = None,
+    asked: Purpose | None = None,
+) -> Eaves:
     """Every gutter run of a site at its design storm.
 
     method : a set of rules; sheet-metal practice in US units and EN 12056-3 in metric where left
-    out (common practice).
+    out (common practice). asked : the authority's own storm; left out, that of the rules.
     """
     method = method or method_called(site.storm.rules or USUAL[site.place.show])
     purpose = method.purpose(manure=site.storm.manure)
-    asked = storm_for(purpose)
+    by = f", asked for by {asked.source}, {asked.place}" if asked else ""
+    asked = asked or storm_for(purpose)
     rain = storms.intensity(asked.minutes, asked.years)
     return Eaves(
         method,
@@ -117,8 +124,8 @@ def drain_roofs(site: Site, storms: DesignStorms, *, method: Method | None = Non
         asked.years,
         asked.minutes,
         rain=rain,
-        says=rain.says if rain else storms.says,
-        runs=tuple(_runs(site, storms, method=method)),
+        says=(rain.says if rain else storms.says) + by,
+        runs=tuple(_runs(site, storms, method=method, asked=asked)),
         screens=tuple(_screens(site, method, rain=rain)),
         others=tuple(_by(site, storms, method=m) for m in methods() if m is not method),
         assumed=tuple(_assumed(site, method)),
@@ -127,13 +134,12 @@ def drain_roofs(site: Site, storms: DesignStorms, *, method: Method | None = Non
 
 def _by(site: Site, storms: DesignStorms, *, method: Method) -> OtherRules:
     asked = storm_for(method.purpose(manure=site.storm.manure))
-    held = [run.holds for run in _runs(site, storms, method=method)]
+    held = [run.holds for run in _runs(site, storms, method=method, asked=asked)]
     counts = [held.count(answer) for answer in (True, False, None)]
     return OtherRules(method.name, asked.years, asked.minutes, *counts)
 
 
-def _runs(site: Site, storms: DesignStorms, *, method: Method) -> Iterator[EaveRun]:
-    asked = storm_for(method.purpose(manure=site.storm.manure))
+def _runs(site: Site, storms: DesignStorms, *, method: Method, asked: Purpose) -> Iterator[EaveRun]:
     for roof in site.roofs:
         for gutter in roof.gutters:
             yield _run(roof, gutter, storms=storms, method=method, asked=asked)
