@@ -11,7 +11,6 @@ import typer
 from eavewell.faults import EavewellFault
 
 BAD_INPUT, OUR_FAULT = 2, 1
-WIDEST, PAPER, NARROWEST = 100, 88, 72
 
 app = typer.Typer(
     name="eavewell",
@@ -320,13 +319,14 @@ def _papers_of(path: Path, show: str) -> dict[str, str]:
         from eavewell.design import design as chain
         from eavewell.files.record import beside_of, record_of
         from eavewell.papers.all_papers import labels_for, papers
+        from eavewell.terminal.printed import on_paper
         from eavewell.terminal.report_parts import parts_page
 
         beside = beside_of(site)
         made = chain(site, record_of(site), beside=beside)
         plain = answer(made)
         labels = labels_for(made, beside.authority)
-        parts = _on_paper(parts_page(plain, system=site.place.show))
+        parts = on_paper(parts_page(plain, system=site.place.show))
         return {**papers(site, labels, answer=plain), "parts.txt": parts}
 
 
@@ -350,24 +350,10 @@ def _engine_is_ready() -> bool:
     return any(any(folder.rglob("kernel.run_days*.nbi")) for folder in folders)
 
 
-def _width() -> int:
-    from shutil import get_terminal_size
-
-    return max(NARROWEST, min(WIDEST, get_terminal_size((PAPER, 40)).columns))
-
-
-def _console() -> Any:
-    from rich.console import Console
-
-    return Console(width=_width(), highlight=False, soft_wrap=False)
-
-
 def _put(page: Any) -> None:
-    """Print a page without blanks at the ends of its lines."""
-    console = _console()
-    with console.capture() as taken:
-        console.print(page)
-    print(_trimmed(taken.get()), end="")
+    from eavewell.terminal.printed import put
+
+    put(page)
 
 
 def _report(answer: dict[str, Any], system: Any) -> Any:
@@ -377,22 +363,9 @@ def _report(answer: dict[str, Any], system: Any) -> Any:
 
 
 def _as_text(answer: dict[str, Any], system: Any) -> str:
-    return _on_paper(_report(answer, system))
+    from eavewell.terminal.printed import on_paper
 
-
-def _on_paper(page: Any) -> str:
-    """A page as plain text."""
-    from io import StringIO
-
-    from rich.console import Console
-
-    text = StringIO()
-    Console(file=text, width=PAPER, color_system=None, highlight=False).print(page)
-    return _trimmed(text.getvalue())
-
-
-def _trimmed(text: str) -> str:
-    return "".join(f"{line.rstrip()}\n" for line in text.splitlines())
+    return on_paper(_report(answer, system))
 
 
 def _as_json(answer: dict[str, Any]) -> str:

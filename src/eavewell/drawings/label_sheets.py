@@ -112,7 +112,7 @@ def _sheet(sheet: list[Piece], system: Show, *, head: str) -> str:
         y_mm += piece.tall_mm
     parts.append(_check_bar(height - MARGIN - 5.0))
     said = dict.fromkeys(read_out(piece.label) for piece in sheet)
-    return page("\n".join(parts), width, height, title=f"{head}. {' '.join(said)}")
+    return page("\n".join(parts), (width, height), title=f"{head}. {' '.join(said)}")
 
 
 def _drawn(piece: Piece) -> str:

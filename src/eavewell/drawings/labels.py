@@ -14,7 +14,8 @@ def label_svg(label: Label, flow: Flow = "right") -> str:
     Raises EavewellFault for letters that the fonts lack.
     """
     face = lay_out(label, flow)
-    return page(drawn(label, face), face.width_mm, face.height_mm, title=read_out(label))
+    size = (face.width_mm, face.height_mm)
+    return page(drawn(label, face), size, title=read_out(label))
 
 
 def read_out(label: Label) -> str:
@@ -48,8 +49,9 @@ def _line(line: Line) -> str:
     return outline(line.text, line.capital_mm, at=at, weight=line.weight)
 
 
-def page(inside: str, width_mm: float, height_mm: float, *, title: str) -> str:
-    """An SVG of that size whose unit is the millimetre."""
+def page(inside: str, size_mm: tuple[float, float], *, title: str) -> str:
+    """An SVG of that width and height whose unit is the millimetre."""
+    width_mm, height_mm = size_mm
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{width_mm:g}mm" '
         f'height="{height_mm:.2f}mm" viewBox="0 0 {width_mm:g} {height_mm:.2f}" role="img">\n'

@@ -99,9 +99,9 @@ def _on_line(site: Site, line: Line, *, judged: frozenset[str]) -> Iterator[Wear
     for outlet in line.outlets:
         yield from _at_outlet(outlet, end_use=end_use)
     for lateral in line.laterals:
-        yield _one("drip", "outdoor", lateral.name)
+        yield _one("drip", lateral.name, end_use="outdoor")
     for trough in line.troughs:
-        yield _one("trough", "animals", trough.name)
+        yield _one("trough", trough.name, end_use="animals")
 
 
 def class_of(line: Line, uses: Iterable[Use], *, judged: frozenset[str]) -> str:
@@ -120,12 +120,12 @@ def class_of(line: Line, uses: Iterable[Use], *, judged: frozenset[str]) -> str:
 
 def _in_line(line: Line, thing: InLine) -> Iterator[Wears]:
     if thing.kind in _IN_LINE:
-        yield _one(thing.kind, "any", thing.name, line=line.name)
+        yield _one(thing.kind, thing.name, line=line.name)
     if thing.bypass:
-        yield _one("bypass", "any", thing.name, line=line.name)
+        yield _one("bypass", thing.name, line=line.name)
 
 
-def _one(what: str, end_use: str, where: str, *, line: str = "") -> Wears:
+def _one(what: str, where: str, *, end_use: str = "any", line: str = "") -> Wears:
     return Wears(what, end_use, where, 1, f"1 at {where}", tank=where, line=line)
 
 
