@@ -123,6 +123,13 @@ def test_a_pipe_says_its_words_on_one_line_or_by_two():
     assert (len(low.lines), low.height_mm <= 30.0) == (1, True)
 
 
+def test_what_no_width_makes_low_enough_is_as_low_as_can_be():
+    face = lay_out(replace(PIPE, width_mm=150.0, most_height_mm=20.0, more="See the card."))
+    assert [line.text for line in face.lines] == ["Rainwater do not drink →", "See the card."]
+    needed = width_mm("Rainwater do not drink →", 12.7) + 2 * face.edge_mm
+    assert face.width_mm == min(width for width in WIDTHS if width >= needed)
+
+
 def test_small_print_is_read_and_never_larger_than_the_large():
     assert small_mm(12.7) >= 3.0
     for letters in (8.0, 12.7, 19.05, 25.0, 88.9):

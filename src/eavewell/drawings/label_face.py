@@ -35,14 +35,17 @@ class Face:
 def lay_out(label: Label, flow: Flow = "right") -> Face:
     """Lay out one label: the narrowest step of width on which its large lines keep whole.
 
+    Where nothing is low enough for its pipe, the lowest that there is.
+
     flow : which way the arrow of a pipe points.
     Raises EavewellFault for letters that the fonts lack.
     """
     refuse_missing((*label.head, label.more))
     steps = sorted(float(row["width_mm"]) for row in rows("label_widths"))
     least = [step for step in steps if step >= label.width_mm - 1e-6]
-    faces = (_face(label, width, flow=flow) for width in least)
-    return next((face for face in faces if _fits(label, face)), _face(label, steps[-1], flow=flow))
+    faces = [_face(label, width, flow=flow) for width in least or steps[-1:]]
+    lowest = min(faces, key=lambda face: (face.height_mm, face.width_mm))
+    return next((face for face in faces if _fits(label, face)), lowest)
 
 
 def _fits(label: Label, face: Face) -> bool:
