@@ -9,7 +9,7 @@ from eavewell.cost.band import NOTHING, Band
 from eavewell.cost.energy import Energy
 from eavewell.cost.part_rows import row
 from eavewell.cost.parts import PartsList, ordered, take_off
-from eavewell.cost.reckoned import reckon
+from eavewell.cost.reckoned import Reckoned, reckon
 from eavewell.cost.tariff import mains_year
 from eavewell.cost.yearly_water import YearlyWater
 from eavewell.site.money import Money, PriceBook
@@ -18,6 +18,20 @@ from eavewell.site.weighing import Choice
 from eavewell.storage.rebuilt import as_it_stands, household_only, rebuilt
 
 _FIXTURES = ("toilet", "shower", "tub and shower", "lavatory", "kitchen sink", "clothes washer")
+
+
+@dataclass(frozen=True, slots=True)
+class Pricing:
+    """What every choice is priced with.
+
+    tank : the store that is varied. energy, l_day : of the site as it stands; l_day is line ->
+    litres of a mean day through it.
+    """
+
+    tank: str
+    book: PriceBook
+    energy: Energy
+    l_day: Mapping[str, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,20 +80,16 @@ def whole_life(money: Money) -> float:
     return float(np.sum(ratio ** np.arange(1, money.years + 1)))
 
 
-def separable(
-    site: Site, choices: Iterable[Choice], *, tank: str, book: PriceBook, energy: Energy
-) -> Separable:
+def separable(site: Site, choices: Iterable[Choice], *, pricing: Pricing) -> Separable:
     """Price every tank and every roof of the choices once."""
-    present, listed = as_it_stands(site, tank), tuple(choices)
+    present, listed = as_it_stands(site, pricing.tank), tuple(choices)
 
     def worth(choice: Choice) -> Worth:
-        return worth_of(site, choice, tank=tank, book=book, energy=energy, water=_DRY)
+        return worth_of(site, choice, pricing=pricing, water=_DRY)
 
     base = worth(present)
     tanks = {(one.count, one.each_l) for one in listed}
-    load = reckon(
-        site, PartsList((), ()), book=book, water=replace(_DRY, load_l=1.0), energy=energy
-    ).load
+    load = _reckon(site, PartsList((), ()), pricing=pricing, water=replace(_DRY, load_l=1.0)).load
     return Separable(
         base=base,
         tanks={key: worth(replace(present, count=key[0], each_l=key[1])) - base for key in tanks},
@@ -115,14 +125,13 @@ def take_off_fixtures(count: int) -> PartsList:
     return PartsList(parts, tuple(ordered(parts)))
 
 
-def worth_of(
-    site: Site, choice: Choice, *, tank: str, book: PriceBook, energy: Energy, water: YearlyWater
-) -> Worth:
+def worth_of(site: Site, choice: Choice, *, pricing: Pricing, water: YearlyWater) -> Worth:
     """Everything of one choice taken off and reckoned together.
 
     A tank that is there costs nothing as long as it stays: in place of it another size is bought
     whole, beside it more of the same are bought alone.
     """
+    tank = pricing.tank
     built, present = rebuilt(site, choice, tank=tank), as_it_stands(site, tank)
     parts = take_off(built)
     if choice.fixtures < 1.0:
@@ -130,20 +139,26 @@ def worth_of(
         parts = PartsList((*parts.parts, *better.parts), (*parts.order, *better.order))
     changed = (choice.count, choice.each_l) != (present.count, present.each_l)
     if not changed or not _there(site, tank):
-        found = reckon(built, parts, book=book, water=water, energy=energy)
+        found = _reckon(built, parts, pricing=pricing, water=water)
         return Worth(found.priced.first, found.life.present)
-    found = reckon(_without(built, tank), parts, book=book, water=water, energy=energy)
+    found = _reckon(_without(built, tank), parts, pricing=pricing, water=water)
     whole = Worth(found.priced.first, found.life.present)
     more = choice.each_l == present.each_l and choice.count > present.count
-    return whole - _kept(site, tank, book=book, energy=energy) if more else whole
+    return whole - _kept(site, pricing) if more else whole
 
 
-def _kept(site: Site, tank: str, *, book: PriceBook, energy: Energy) -> Worth:
+def _reckon(site: Site, parts: PartsList, *, pricing: Pricing, water: YearlyWater) -> Reckoned:
+    return reckon(
+        site, parts, book=pricing.book, water=water, energy=pricing.energy, l_day=pricing.l_day
+    )
+
+
+def _kept(site: Site, pricing: Pricing) -> Worth:
     """What the present tanks would cost if they were not there."""
     parts = take_off(site)
     new, there = (
-        reckon(one, parts, book=book, water=_DRY, energy=energy)
-        for one in (_without(site, tank), site)
+        _reckon(one, parts, pricing=pricing, water=_DRY)
+        for one in (_without(site, pricing.tank), site)
     )
     first = new.priced.first - there.priced.first
     return Worth(first, first)

@@ -4,17 +4,17 @@ The balance runs all choices in one batch and a separable price ranks them; only
 off and priced in full, and drawn again where a full price moves it.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
 import numpy as np
 
-from eavewell.cost.separable import separable
+from eavewell.cost.separable import Pricing, separable
 from eavewell.design import Design, design
 from eavewell.site.beside import Beside
 from eavewell.site.money import PriceBook
-from eavewell.site.rain_record import FloatArray, RainRecord
+from eavewell.site.rain_record import RainRecord
 from eavewell.site.site import Site
 from eavewell.storage.choices import run_choices
 from eavewell.storage.rebuilt import garden_only, household_only
@@ -25,7 +25,7 @@ from eavewell.weigh.step import Step, best_step
 from eavewell.weigh.weights import Weight
 
 MOST_FULL = 20
-_ROUNDS = 8
+_ROUNDS = 20
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,68 +69,73 @@ def weigh(
     tank = tank_of(site)
     choices = choices_of(site, tank)
     balance = run_choices(drawn.moved.site, drawn.moved.water, choices=choices, tank=tank)
-    energy = drawn.reckoned.energy
-    price = separable(site, choices, tank=tank, book=book, energy=energy)
-    scale = Scale(site, tank, book, energy, price, balance, choices, drawn.moved.site)
+    l_day = {run.line.name: run.l_day for run in drawn.served if run.l_day}
+    pricing = Pricing(tank, book, drawn.reckoned.energy, l_day)
+    price = separable(site, choices, pricing=pricing)
+    scale = Scale(site, pricing, price, balance, choices, drawn.moved.site)
     return _weighed(drawn, scale, most_full=most_full)
 
 
 def _weighed(drawn: Design, scale: Scale, *, most_full: int) -> Weighed:
     weights = scale.weights()
-    by_days = _redrawn(scale, weights, good=lambda one: one.days_met_share, most=most_full)
-    hauled = bool(scale.site.hauling)
-    by_loads = _redrawn(scale, weights, good=_few_loads, most=most_full) if hauled else ()
     weights[0] = scale.in_full(0, weights[0])
-    meeting = _cheapest(scale, weights)
+    marks = _settled(scale, weights, most=most_full)
     return Weighed(
         design=drawn,
-        tank=scale.tank,
+        tank=scale.pricing.tank,
         tried=len(weights),
         present=weights[0],
-        by_days=tuple(weights[at] for at in by_days),
-        by_loads=tuple(weights[at] for at in by_loads),
-        cheapest=None if meeting is None else weights[meeting],
+        by_days=tuple(weights[at] for at in marks.by_days),
+        by_loads=tuple(weights[at] for at in marks.by_loads),
+        cheapest=None if marks.cheapest is None else weights[marks.cheapest],
         nearest=weights[_nearest(weights)],
         step=best_step(weights),
         limits=tuple(_limits(scale)),
     )
 
 
-def _few_loads(weight: Weight) -> float:
-    """Few loads count only where no dry spell is longer than the goals allow."""
-    return -float(weight.worst_year_loads) if weight.holds_out else -np.inf
+@dataclass(frozen=True, slots=True)
+class _Marks:
+    """Places of the marked choices in the list of all."""
+
+    by_days: tuple[int, ...]
+    by_loads: tuple[int, ...]
+    cheapest: int | None
+
+    @property
+    def all(self) -> set[int]:
+        """Every one of them once."""
+        cheapest = () if self.cheapest is None else (self.cheapest,)
+        return {*self.by_days, *self.by_loads, *cheapest}
 
 
-def _redrawn(
-    scale: Scale, weights: list[Weight], *, good: Callable[[Weight], float], most: int
-) -> tuple[int, ...]:
-    """The front, its choices priced in full, drawn again until no full price moves it."""
-    goods = np.array([good(one) for one in weights])
+def _settled(scale: Scale, weights: list[Weight], *, most: int) -> _Marks:
+    """Both fronts and the cheapest, priced in full and marked again until no price moves them."""
     for _ in range(_ROUNDS):
-        found = thinned(front(_costs(weights), goods), most)
-        rough = [at for at in found if not weights[at].full]
+        marks = _marked(scale, weights, most=most)
+        rough = [at for at in sorted(marks.all) if not weights[at].full]
         if not rough:
             break
         for at in rough:
             weights[at] = scale.in_full(at, weights[at])
-    return tuple(at for at in found if weights[at].full)
+    return marks
 
 
-def _costs(weights: list[Weight]) -> FloatArray:
-    return np.array([one.life.typical for one in weights])
-
-
-def _cheapest(scale: Scale, weights: list[Weight]) -> int | None:
-    """The cheapest choice that meets every goal, once its price is a full one."""
+def _marked(scale: Scale, weights: list[Weight], *, most: int) -> _Marks:
+    cost = np.array([one.life.typical for one in weights])
+    days = np.array([one.days_met_share for one in weights])
+    loads = np.array([_few_loads(one) for one in weights])
     meeting = [at for at, one in enumerate(weights) if one.meets_goals]
-    if not meeting:
-        return None
-    for _ in range(MOST_FULL):
-        at = min(meeting, key=lambda one: (weights[one].life.typical, one))
-        if weights[at].full:
-            break
-        weights[at] = scale.in_full(at, weights[at])
-    return at
+    return _Marks(
+        thinned(front(cost, days), most),
+        thinned(front(cost, loads), most) if scale.site.hauling else (),
+        min(meeting, key=lambda at: (cost[at], at), default=None),
+    )
+
+
+def _few_loads(weight: Weight) -> float:
+    """Few loads count only where no dry spell is longer than the goals allow."""
+    return -float(weight.worst_year_loads) if weight.holds_out else -np.inf
 
 
 def _nearest(weights: list[Weight]) -> int:

@@ -2,10 +2,8 @@
 
 from dataclasses import dataclass, replace
 
-from eavewell.cost.energy import Energy
-from eavewell.cost.separable import Separable, worth_of
+from eavewell.cost.separable import Pricing, Separable, worth_of
 from eavewell.cost.yearly_water import YearlyWater
-from eavewell.site.money import PriceBook
 from eavewell.site.site import Site
 from eavewell.site.weighing import Choice
 from eavewell.storage.balance import Balance
@@ -20,9 +18,7 @@ class Scale:
     """Everything a choice is weighed on."""
 
     site: Site
-    tank: str
-    book: PriceBook
-    energy: Energy
+    pricing: Pricing
     price: Separable
     balance: Balance
     choices: tuple[Choice, ...]
@@ -74,12 +70,5 @@ class Scale:
 
     def in_full(self, at: int, weight: Weight) -> Weight:
         """A choice with every part taken off and priced."""
-        worth = worth_of(
-            self.site,
-            weight.choice,
-            tank=self.tank,
-            book=self.book,
-            energy=self.energy,
-            water=self.water(at),
-        )
+        worth = worth_of(self.site, weight.choice, pricing=self.pricing, water=self.water(at))
         return replace(weight, first=worth.first, life=worth.life, full=True)
