@@ -20,7 +20,7 @@ BUY = date(2027, 3, 8)
         (BUY, date(2027, 3, 9), "too late"),
         (BUY, None, "overdue"),
         (date(2027, 3, 20), None, "open"),
-        (date(2027, 3, 20), date(2027, 3, 15), "open"),  # planned, and in time
+        (date(2027, 3, 20), date(2027, 3, 15), "planned"),  # and in time
         (date(2027, 3, 20), date(2027, 3, 25), "too late"),  # planned, and too late
         (None, None, "open"),
         (None, date(2027, 3, 1), "done"),
@@ -57,6 +57,7 @@ def test_each_paper_has_its_day(by_hand, when, due):
         (date(2026, 3, 11), "done"),  # due again on 11 March 2027
         (date(2026, 3, 10), "done"),  # due today
         (date(2026, 3, 9), "overdue"),
+        (date(2027, 3, 12), "planned"),
         (None, "overdue"),
     ],
 )

@@ -183,7 +183,7 @@ def _ready(site: Site, judged: Judged) -> Iterator[Finding]:
         "not-ready",
         "note" if untouched else "watch",
         _WHERE,
-        f"Not ready: {_open(missing, untouched=untouched)}. {DECIDES}",
+        f"Not ready; {_open(missing, untouched=untouched)}. {DECIDES}",
         measured=float(asked - len(missing)),
         limit=float(asked),
         unit="papers",

@@ -7,7 +7,7 @@ from typing import Literal
 from eavewell.site.authority import PaperAsked, When
 from eavewell.site.permission import PaperDone, Permission
 
-State = Literal["done", "open", "overdue", "too late", "perhaps"]
+State = Literal["done", "planned", "open", "overdue", "too late", "perhaps"]
 _YEAR = timedelta(days=365)
 
 
@@ -15,8 +15,9 @@ _YEAR = timedelta(days=365)
 class Paper:
     """One paper asked for.
 
-    state : "too late" is dated after the day by which it was due; "perhaps" waits for a trigger
-            that cannot be judged yet. due : None where that day is unknown.
+    state : "planned" is dated after today; "too late" is dated after the day by which it was due;
+            "perhaps" waits for a trigger that cannot be judged yet. due : None where that day is
+            unknown.
     done  : the day it was or will be given; None open. by : who gave it or is to.
     """
 
@@ -33,7 +34,7 @@ def judge_paper(
     """How far one paper is done on a day.
 
     is_sure : False where a trigger that asks for it cannot be judged. A paper dated on the very
-    day it is due counts; one dated after today is planned, and open.
+    day it is due counts; one dated after today is planned, and not yet done.
     """
     mine = next((one for one in permission.papers if one.name == asked.name), None)
     done = mine.done if mine else None
@@ -67,12 +68,11 @@ def _due(when: When, permission: Permission, *, done: date | None) -> date | Non
 
 
 def _state(when: When, due: date | None, *, done: date | None, today: date) -> State:
-    if when == "each year":
-        if done is not None and done <= today and due is not None and today <= due:
-            return "done"
-        return "overdue" if due is not None and due < today else "open"
-    if done is not None and due is not None and done > due:
-        return "too late"
-    if done is not None and done <= today:
+    yearly = when == "each year"
+    if done is not None and done > today:
+        return "too late" if due is not None and done > due else "planned"
+    if done is not None and not yearly:
+        return "too late" if due is not None and done > due else "done"
+    if done is not None and due is not None and today <= due:
         return "done"
     return "overdue" if due is not None and due <= today else "open"
