@@ -131,7 +131,12 @@ def _contact(site: Site, run: TreatedLine, *, contact: ContactWorks) -> Iterator
     why = contact.why or _refused(run, contact)
     if why:
         says = f"Not reckoned: {'; '.join(why)}. It earns no logs until then. {DECIDES}"
-        yield Finding("contact-not-reckoned", "fix", place, says, source=COMMON)
+        fix = (
+            "plain chlorine before it, and what is unknown measured"
+            if contact.why
+            else "water within the contact table, or a lamp in its place"
+        )
+        yield Finding("contact-not-reckoned", "fix", place, says, source=COMMON, fix=fix)
     if contact.ph_raised:
         says = "The pH lies below 6, where the contact table begins: it is taken as 6."
         source = sources()["epa_815r20003"]["title"]

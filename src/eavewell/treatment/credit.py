@@ -85,40 +85,45 @@ def _against(lamp: Lamp, water: Water, *, flow_l_s: float | None) -> Iterator[st
 
 
 def contact_works(line: Line, water: Water, *, largest_l_s: float | None) -> ContactWorks | None:
-    """The contact tank of a line with the chlorine before it; None without a contact tank."""
-    tank = next((one for one in line.in_line if one.kind == "contact tank"), None)
-    if tank is None:
-        return None
+    """The contact tank that earns most with the chlorine before it; None without a tank."""
+    tanks = [one for one in line.in_line if one.kind == "contact tank"]
+    found = [_in_contact(line, water, tank=tank, largest_l_s=largest_l_s) for tank in tanks]
+    return max(found, key=lambda one: one.ct_mg_min_l or 0.0, default=None)
+
+
+def _in_contact(
+    line: Line, water: Water, *, tank: InLine, largest_l_s: float | None
+) -> ContactWorks:
     ahead = line.in_line[: line.in_line.index(tank)]
-    dosing = next((one for one in ahead if one.kind == "chlorine"), None)
+    fed = tuple(one for one in ahead if one.kind == "chlorine")
     flow_l_s = limited_l_s(line, largest_l_s, at=tank)
     works = tank.works if isinstance(tank.works, ContactTank) else ContactTank()
-    why = tuple(_missing(works, water, dosing=dosing, flow_l_s=flow_l_s))
+    why = tuple(_missing(works, water, fed=fed, flow_l_s=flow_l_s))
     ct = None if why else _ct(works, flow_l_s or 0.0)
     raised = water.ph is not None and water.ph < PH[0]
-    return ContactWorks(dosing, tank, flow_l_s, ct, raised, why)
+    return ContactWorks(fed[0] if fed else None, tank, flow_l_s, ct, raised, why)
 
 
 def _missing(
-    works: ContactTank, water: Water, *, dosing: InLine | None, flow_l_s: float | None
+    works: ContactTank, water: Water, *, fed: tuple[InLine, ...], flow_l_s: float | None
 ) -> Iterator[str]:
-    if dosing is None:
+    if not fed:
         yield "no chlorine is fed before it"
-    elif isinstance(dosing.works, Dosing) and dosing.works.stabilised:
+    elif any(isinstance(one.works, Dosing) and one.works.stabilised for one in fed):
         yield "its chlorine is stabilised"
     unknown = {
         "its least volume": works.least_l,
         "the residual measured at its outlet": works.residual_mg_l,
-        "the largest flow through it": flow_l_s,
+        "the largest flow through it": flow_l_s or None,
         "the pH": water.ph,
         "the temperature of the coldest water": water.coldest_c,
     }
-    yield from (f"{what} is unknown" for what, value in unknown.items() if not value and value != 0)
+    yield from (f"{what} is unknown" for what, value in unknown.items() if value is None)
 
 
 def _ct(works: ContactTank, flow_l_s: float) -> float | None:
     """Residual x baffle factor x least volume over largest flow, mg min/L."""
-    if flow_l_s <= 0.0 or works.least_l is None or works.residual_mg_l is None:
+    if works.least_l is None or works.residual_mg_l is None:
         return None
     baffle = works.baffle if works.baffle is not None else table("barriers")["unbaffled"].value
     return works.residual_mg_l * baffle * works.least_l / (flow_l_s * 60.0)
