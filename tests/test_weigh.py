@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from itertools import product
+from pathlib import Path
 
 import jsonschema
 import numpy as np
@@ -21,7 +22,7 @@ from eavewell.design import design
 from eavewell.faults import BadSite
 from eavewell.files.site.reader import site_of_text
 from eavewell.site.beside import Beside
-from eavewell.site.money import Price, PriceBook, Rebate
+from eavewell.site.money import Money, Price, PriceBook, Rebate
 from eavewell.site.weighing import Choice, Weighing
 from eavewell.storage.arrangement import arrange, lanes_as_drawn
 from eavewell.storage.drawn import as_drawn
@@ -147,6 +148,12 @@ def beside():
         if part != "tank"
     )
     return Beside(prices=PriceBook("USD", (*tanks, *others)))
+
+
+@pytest.fixture(scope="module")
+def barn():
+    example = Path(__file__).parents[1] / "examples" / "low-eaves" / "site.toml"
+    return replace(site_of_text(example.read_text(encoding="utf-8")), money=Money())
 
 
 @pytest.fixture(scope="module")
@@ -443,8 +450,24 @@ def test_too_many_choices_are_refused(site):
 
 
 def test_a_tank_that_is_not_there_is_named(site):
-    with pytest.raises(BadSite, match=r"no tank 'barn'.*'main'"):
+    with pytest.raises(BadSite, match=r"'barn' is not there.*'main'"):
         tank_of(replace(site, weighing=Weighing(tank="barn")))
+
+
+def test_a_sump_is_not_weighed(barn):
+    with pytest.raises(BadSite, match=r"'sump' is a sump.*'ground tank'"):
+        tank_of(replace(barn, weighing=Weighing(tank="sump")))
+
+
+def test_a_barn_with_a_sump_is_exactly_what_design_says(barn, making):
+    """The captured water of a sump comes with a stand-in roof; it does not move the present."""
+    site = replace(barn, weighing=Weighing(counts=(1, 2)))
+    found = weigh(site, making.record(making.wet_and_dry(4)), beside=Beside())
+    figures = found.design.drawn.reliability
+    assert found.tank == "ground tank"
+    assert found.limits[0].startswith("no part has a price in USD")
+    assert found.present.supplied_share == figures.supplied_share
+    assert found.present.days_met_share == figures.days_met_share
 
 
 def test_left_empty_the_sizes_commonly_sold_and_more_or_fewer_of_the_same():

@@ -14,6 +14,9 @@ from eavewell.storage.in_service import run_in_service
 from eavewell.storage.rebuilt import connected_m2, garden_only, household_only, resized
 from eavewell.storage.series import Series, uses_in_order
 
+# A sump lifted within the day brings a stand-in roof of next to no size; see with_captured.
+_SAME_ROOF = 1e-6
+
 
 def run_choices(site: Site, water: Series, *, choices: Sequence[Choice], tank: str) -> Balance:
     """Run every choice through the record; lanes in the order of the choices.
@@ -39,6 +42,7 @@ def lanes_of(site: Site, choices: Sequence[Choice], *, tank: str) -> Lanes:
     usable[store] = [sized[one.count, one.each_l] for one in choices]
     start[store] = (drawn.start_share or 0.0) * usable[store]
     roof = np.array([one.roof_m2 for one in choices]) / (connected_m2(site) or 1.0)
+    roof[np.abs(roof - 1.0) < _SAME_ROOF] = 1.0
     return replace(
         lanes,
         usable_l=usable,

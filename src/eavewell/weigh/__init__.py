@@ -153,7 +153,9 @@ def _nearest(weights: list[Weight]) -> int:
 
 
 def _limits(scale: Scale) -> Iterable[str]:
-    asked = scale.site.weighing
+    asked, book = scale.site.weighing, scale.pricing.book
+    if not book.prices:
+        yield f"no part has a price in {book.currency}: energy, tests and bought water alone"
     yield "prices of the front in full, of the other choices as a sum of their changes"
     yield "a tank of another size is as high as the present one, and wider or narrower"
     if not asked.each_l:

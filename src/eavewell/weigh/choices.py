@@ -21,10 +21,16 @@ def tank_of(site: Site) -> str:
     named = site.weighing.tank
     if not named:
         return site.tanks[varied_store(site)].name
-    if named not in {tank.name for tank in site.tanks}:
-        known = ", ".join(repr(tank.name) for tank in site.tanks)
-        raise BadSite(f"[weigh] there is no tank {named!r}: the site has {known}.")
+    stores = [tank.name for tank in site.tanks if not tank.is_sump]
+    if named not in stores:
+        known = ", ".join(map(repr, stores))
+        what = "a sump, which the report sizes" if named in _sumps(site) else "not there"
+        raise BadSite(f"[weigh] tank {named!r} is {what}; what can be weighed: {known}.")
     return named
+
+
+def _sumps(site: Site) -> list[str]:
+    return [tank.name for tank in site.tanks if tank.is_sump]
 
 
 def choices_of(site: Site, tank: str) -> tuple[Choice, ...]:
