@@ -81,7 +81,7 @@ def uses_of(site: Site, line: Line) -> tuple[Use, ...]:
     return tuple(
         use
         for use in site.uses
-        if use.draws_from[0] == line.source
+        if line.source in use.draws_from[:1]
         and use.name not in elsewhere
         and (bool(line.outlets) or use.name in _watered(line))
     )
