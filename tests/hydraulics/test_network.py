@@ -2,15 +2,16 @@
 
 import math
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 
 from eavewell.faults import OutOfRange
 from eavewell.hydraulics.friction import friction_m_hazen_williams
-from eavewell.hydraulics.line_network import line_network
+from eavewell.hydraulics.line_network import lateral_nodes, line_network
 from eavewell.hydraulics.network import Link, Network, Node, solve
 from eavewell.site.line import Line
-from eavewell.site.outlet import Outlet
+from eavewell.site.outlet import Emitter, Lateral, Outlet
 from eavewell.site.pipe import Pipe
 
 TANK = Node("tank", head_m=10.0)
@@ -116,3 +117,42 @@ def test_two_taps_a_hair_apart_on_a_main_run_as_at_one_place(apart_m):
     one = replace(line, outlets=(taps[0], replace(taps[0], name="b")))
     same = solve(line_network(one, 5.0, running={"a", "b"})).outlet_l_s
     assert flows == pytest.approx(same, rel=1e-3)
+
+
+@pytest.mark.parametrize("check_valve", [True, False])
+@pytest.mark.parametrize("plants", [3, 60, 150])
+def test_a_lateral_that_climbs_above_the_water_drips_nothing_where_it_is_dry(plants, check_valve):
+    row = Lateral(
+        "row", plants, Emitter("drip", 4.0, 10.0), 0.3, 13.0, level_m=0.2, far_level_m=2.3
+    )
+    line = Line("line", "tank", Pipe(20.9, 5.0), laterals=(row,), check_valve=check_valve)
+    for water_m in (0.2, 1.0, 2.3):
+        solved = solve(line_network(line, water_m, running={"row"}))
+        above = [
+            solved.outlet_l_s[name]
+            for at, name in enumerate(lateral_nodes(row))
+            if 0.2 + 2.1 * at / (plants - 1) >= water_m
+        ]
+        assert sum(above) == pytest.approx(0.0, abs=1e-6)
+        assert solved.mass_l_s < 1e-6
+        assert (sum(solved.outlet_l_s.values()) > 1e-4) == (water_m > 0.2)
+
+
+def test_nearly_even_flow_at_any_head_comes_to_rest_on_a_steep_slope():
+    held = Emitter("held", 4.0, 10.0, exponent=0.0)
+    row = Lateral("row", 60, held, 0.02, 16.0, level_m=2.3, far_level_m=-30.0)
+    line = Line("line", "tank", Pipe(15.8, 20.0), laterals=(row,))
+    for water_m in (1.1375, 2.3, 9.0, 30.0):
+        solved = solve(line_network(line, water_m, running={"row"}))
+        assert solved.mass_l_s < 1e-6
+        assert max(solved.outlet_l_s.values()) == solved.outlet_l_s["row plant 60"]
+
+
+def test_a_wide_pipe_loses_more_at_more_flow_wherever_its_loss_is_next_to_nothing():
+    nodes = (Node("tank", head_m=10.0), Node("end"))
+    link = Link("pipe", "tank", "end", bore_mm=102.0, length_m=0.3)
+    heads = [
+        solve(Network((nodes[0], replace(nodes[1], demand_l_s=flow / 50.0)), (link,))).head_m["end"]
+        for flow in range(1, 200)
+    ]
+    assert all(one > other for one, other in pairwise(heads))

@@ -14,8 +14,11 @@ from eavewell.hydraulics.friction import (
 )
 from eavewell.site.rain_record import FloatArray
 
-# Under this head, in m, an outlet to the air is taken as straight, and backwards as well.
+# Under this head, in m, an outlet to the air is taken as straight.
 LEAST_HEAD_M = 1e-4
+# Backwards it lets this part of that through: next to nothing, so that air drawn in at a high
+# outlet does not feed the lower ones.
+BACKWARDS = 1e-12
 # Below this slope, in m per L/s, a loss is taken as straight: at no flow a pipe loses nothing.
 LEAST_SLOPE = 1e-4
 
@@ -80,20 +83,20 @@ class Curves:
         """Head lost at these flows and its slope, in m and m per L/s."""
         size = np.maximum(np.abs(flows), self.straight_l_s)
         power = self.resistance * size ** (self.exponent - 1.0)
-        loss = (power + self.square * size) * flows
-        slope = self.exponent * power + 2.0 * self.square * size
+        # a loss that even in full is flatter than that is taken as straight: no step between
+        chord = np.maximum(power + self.square * size, np.where(self.lift_m, 0.0, LEAST_SLOPE))
+        loss, slope = chord * flows, self.exponent * power + 2.0 * self.square * size
         straight = flows <= self.straight_l_s
         straight &= self.straight_l_s > 0.0
         drop = LEAST_HEAD_M / np.where(straight, self.straight_l_s, 1.0)
+        drop = np.where(flows < 0.0, drop / BACKWARDS, drop)
         loss, slope = np.where(straight, drop * flows, loss), np.where(straight, drop, slope)
         for row, ends_l_s, heads_m in self.pumps:
             at = int(np.clip(np.searchsorted(ends_l_s, flows[row]) - 1, 0, ends_l_s.size - 2))
             falls = (heads_m[at] - heads_m[at + 1]) / (ends_l_s[at + 1] - ends_l_s[at])
             loss[row] -= heads_m[at] - falls * (flows[row] - ends_l_s[at])
             slope[row] += falls
-        flat = slope < LEAST_SLOPE
-        plain = flat & (self.lift_m == 0.0)
-        return np.where(plain, LEAST_SLOPE * flows, loss), np.where(flat, LEAST_SLOPE, slope)
+        return loss, np.maximum(slope, LEAST_SLOPE)
 
 
 def curves_of(links: Sequence[Link], emitters: Sequence[Node]) -> Curves:

@@ -12,17 +12,20 @@ import numpy as np
 from numpy.typing import NDArray
 
 from eavewell.faults import Fault, OutOfRange
-from eavewell.hydraulics.links import Curves, Link, Node, curves_of
+from eavewell.hydraulics.links import LEAST_SLOPE, Curves, Link, Node, curves_of
 from eavewell.site.rain_record import FloatArray
 
 BoolArray = NDArray[np.bool_]
 MOST_ROUNDS = 1000
 MOST_SWITCHES = 60
+STEP_HALVINGS = 8
 CLOSES_TO = 1e-8
 # Less than this is no flow: a few millilitres an hour.
 STILL_L_S = 1e-6
 # Flows are weighed against no less than this, so that a net that stands still comes to rest.
 LEAST_L_S = 1e-2
+# Share of the largest head below which no difference of heads is told.
+ROUNDING = 2e-15
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,21 +115,37 @@ class _Net:
         held = self._reached(open_)
         # a part that no open way joins to a source stands still
         runs = open_ & held[self.start]
-        damping, before = 1.0, np.inf
         for round_ in range(MOST_ROUNDS):
             loss, slope = self.curves.at(flows)
             give = np.where(runs, 1.0 / slope, 0.0)
             moved = np.where(runs, flows - loss * give, 0.0)
             heads = self._heads(give, moved, free=held & ~self.fixed)
             new = moved + give * (heads[self.start] - heads[self.end])
-            change = float(np.abs(new - flows).max()) / max(float(np.abs(new).max()), LEAST_L_S)
-            if change < CLOSES_TO:
+            least = max(CLOSES_TO * LEAST_L_S, ROUNDING * float(np.abs(heads).max()) / LEAST_SLOPE)
+            if np.abs(new - flows).max() <= max(CLOSES_TO * np.abs(new).max(), least):
                 return new, heads
-            if round_ > 30 and change > before:
-                damping = max(0.5 * damping, 0.1)
-            before = change
-            flows = flows + damping * (new - flows)
+            if round_ > 3:
+                new = flows + self._step(flows, new, heads=heads, runs=runs) * (new - flows)
+            flows = new
         raise OutOfRange("The net of pipes does not come to rest: look for a size that cannot be.")
+
+    def _step(
+        self, flows: FloatArray, new: FloatArray, *, heads: FloatArray, runs: BoolArray
+    ) -> float:
+        """How far to go towards new flows: no farther than the energy of the net still falls."""
+        way, drop = new - flows, heads[self.start] - heads[self.end]
+
+        def rises(step: float) -> bool:
+            loss, _ = self.curves.at(flows + step * way)
+            return float((np.where(runs, loss - drop, 0.0) * way).sum()) > 0.0
+
+        if not rises(1.0):
+            return 1.0
+        low, high = 0.0, 1.0
+        for _ in range(STEP_HALVINGS):
+            middle = (low + high) / 2.0
+            low, high = (low, middle) if rises(middle) else (middle, high)
+        return high
 
     def _heads(self, give: FloatArray, moved: FloatArray, *, free: BoolArray) -> FloatArray:
         """Heads at which every free node passes on what it gets, less its draw."""
