@@ -5,6 +5,7 @@ from types import MappingProxyType
 
 from eavewell.faults import OutOfRange
 from eavewell.findings.barrier_order import COMMON, DECIDES, order_holds, where
+from eavewell.findings.lamp_water import lamp_sees
 from eavewell.findings.rounding import no_more
 from eavewell.hydraulics.standard_sizes import next_tank_l
 from eavewell.site.barrier import ContactTank, Lamp
@@ -31,6 +32,7 @@ def barriers_hold(site: Site, treated: tuple[TreatedLine, ...]) -> Iterator[Find
         yield from order_holds(run)
         for lamp in run.lamps:
             yield from _lamp(run, lamp, system=system)
+            yield from lamp_sees(lamp, site.water, system=system)
         yield from _shut_valve(run, system)
         if run.contact is not None:
             yield from _contact(site, run, contact=run.contact)
