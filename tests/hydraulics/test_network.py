@@ -122,10 +122,9 @@ def test_two_taps_a_hair_apart_on_a_main_run_as_at_one_place(apart_m):
 @pytest.mark.parametrize("check_valve", [True, False])
 @pytest.mark.parametrize("plants", [3, 60, 150])
 def test_a_lateral_that_climbs_above_the_water_drips_nothing_where_it_is_dry(plants, check_valve):
-    row = Lateral(
-        "row", plants, Emitter("drip", 4.0, 10.0), 0.3, 13.0, level_m=0.2, far_level_m=2.3
-    )
-    line = Line("line", "tank", Pipe(20.9, 5.0), laterals=(row,), check_valve=check_valve)
+    drip = Emitter("drip", 40.0, 7.0, exponent=0.3)
+    row = Lateral("row", plants, drip, 0.3, 4.0, level_m=0.2, far_level_m=2.3)
+    line = Line("line", "tank", Pipe(9.5, 1.0), laterals=(row,), check_valve=check_valve)
     for water_m in (0.2, 1.0, 2.3):
         solved = solve(line_network(line, water_m, running={"row"}))
         above = [
