@@ -1,6 +1,7 @@
 """Pumped lines: peak flow, budget by arithmetic, the net beside it, pump and tank at the levels."""
 
 from dataclasses import replace
+from itertools import pairwise
 from time import perf_counter
 
 import pytest
@@ -109,6 +110,20 @@ def test_a_control_holds_its_head_and_never_more(psi):
         full = head_out_m(LINE, flow, water_m=0.5)
         expected = min(full, psi * PSI - (pipe_loss_m(flow, LINE.suction) if flow else 0.0))
         assert head_out_m(held, flow, water_m=0.5) == pytest.approx(expected, abs=0.01)
+
+
+def test_a_control_that_holds_little_gives_no_more_than_the_pump_alone(making):
+    """Held below the last point of its curve, a pump does not give whatever is asked of it."""
+    hoses = tuple(Outlet(f"hose {n}", "hose bibb", level_m=0.5, needs_l_s=1.0) for n in range(3))
+    wide = replace(LINE, main=Pipe(52.5, 5.0), suction=Pipe(52.5, 1.0), in_line=(), outlets=hoses)
+    alone = served(making, replace(wide, control="on demand")).largest_flow_l_s
+    flows = [
+        served(making, replace(wide, control="variable speed", cut_out_m=psi * PSI))
+        for psi in (2.0, 5.0, 15.0, 19.5, 20.0, 20.2, 25.0, 30.0, 50.0)
+    ]
+    largest = [run.largest_flow_l_s for run in flows]
+    assert all(low <= high * (1.0 + 1e-6) for low, high in pairwise(largest))
+    assert largest[-1] <= alone * (1.0 + 1e-6)
 
 
 def test_each_outlet_at_least_and_at_most(making):

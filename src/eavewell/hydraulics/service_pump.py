@@ -99,11 +99,16 @@ def held_at(line: Line, head_m: float, *, water_m: float) -> Line:
     lifts_m = max(head_m - (water_m - line.pump_m), 0.01)
     if lifts_m >= line.pump.shut_off_m:
         return line
-    flat = flow_at_l_s(line.pump, lifts_m)
+    longer = _beyond(line.pump, lifts_m)
+    flat = flow_at_l_s(longer, lifts_m)
     points = [(0.0, lifts_m + 1e-3), (flat, lifts_m)]
-    points += [(flow, head) for flow, head in line.pump.curve if flow > flat * 1.0001]
-    return replace(line, pump=_with_curve(line.pump, points))
+    points += [(flow, head) for flow, head in longer.curve if flow > flat * 1.0001]
+    return replace(line, pump=replace(longer, curve=tuple(points)))
 
 
-def _with_curve(pump: Pump, points: list[tuple[float, float]]) -> Pump:
-    return replace(pump, curve=tuple(points))
+def _beyond(pump: Pump, head_m: float) -> Pump:
+    """The pump with its curve led on, as steep as at its end, to below a head."""
+    (flow, head), (last_l_s, last_m) = pump.curve[-2:]
+    falls = (head - last_m) / (last_l_s - flow)
+    far_m = min(last_m, head_m) - falls * last_l_s
+    return replace(pump, curve=(*pump.curve, (last_l_s + (last_m - far_m) / falls, far_m)))
