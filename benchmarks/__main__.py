@@ -7,7 +7,7 @@ import sys
 import numba
 import numpy as np
 
-from benchmarks import engine, hydraulics, sump
+from benchmarks import engine, hydraulics, sump, weigh
 
 
 def main():
@@ -19,6 +19,8 @@ def main():
     sump.report()
     print()
     hydraulics.report()
+    print()
+    weigh.report()
     print(flush=True)
     subprocess.run([sys.executable, "-m", "benchmarks.whole_process"], check=True)
 

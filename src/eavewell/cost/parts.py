@@ -32,10 +32,17 @@ class PartsList:
 
 
 def take_off(site: Site, *, labels: int = 0) -> PartsList:
-    """Take off every part of a site, grouped by where one stands to fit it.
+    """Take off every part of a site, and what is to be bought of them as one order.
 
     labels : how many labels and signs it wears.
     """
+    listed = by_stand(site, labels=labels)
+    wanting = (part for part in listed if not is_there(part, site.money))
+    return PartsList(listed, tuple(ordered(wanting)))
+
+
+def by_stand(site: Site, *, labels: int = 0) -> tuple[Part, ...]:
+    """Every part of a site, grouped by where one stands to fit it."""
     parts = chain(
         chain.from_iterable(roof_parts(site, roof) for roof in site.roofs if roof.drains_to),
         chain.from_iterable(run_parts(run) for run in site.runs),
@@ -45,9 +52,7 @@ def take_off(site: Site, *, labels: int = 0) -> PartsList:
         [row("label or sign", labels, where="the whole site")] if labels else [],
     )
     known = {one["name"]: int(one["order"]) for one in rows("stands")}
-    listed = sorted(merged(parts), key=lambda part: known[part.stand])
-    wanting = (part for part in listed if not is_there(part, site.money))
-    return PartsList(tuple(listed), tuple(ordered(wanting)))
+    return tuple(sorted(merged(parts), key=lambda part: known[part.stand]))
 
 
 def is_there(part: Part, money: Money) -> bool:

@@ -8,11 +8,12 @@ import numpy as np
 from eavewell.cost.band import NOTHING, Band
 from eavewell.cost.energy import Energy
 from eavewell.cost.part_rows import row
-from eavewell.cost.parts import PartsList, ordered, take_off
+from eavewell.cost.parts import PartsList, by_stand
 from eavewell.cost.reckoned import Reckoned, reckon
 from eavewell.cost.tariff import mains_year
 from eavewell.cost.yearly_water import YearlyWater
 from eavewell.site.money import Money, PriceBook
+from eavewell.site.part import Part
 from eavewell.site.site import Site
 from eavewell.site.weighing import Choice
 from eavewell.storage.rebuilt import as_it_stands, household_only, rebuilt
@@ -89,7 +90,7 @@ def separable(site: Site, choices: Iterable[Choice], *, pricing: Pricing) -> Sep
 
     base = worth(present)
     tanks = {(one.count, one.each_l) for one in listed}
-    load = _reckon(site, PartsList((), ()), pricing=pricing, water=replace(_DRY, load_l=1.0)).load
+    load = _reckon(site, (), pricing=pricing, water=replace(_DRY, load_l=1.0)).load
     return Separable(
         base=base,
         tanks={key: worth(replace(present, count=key[0], each_l=key[1])) - base for key in tanks},
@@ -119,10 +120,10 @@ def fixtures_of(site: Site) -> int:
     )
 
 
-def take_off_fixtures(count: int) -> PartsList:
-    """Better fixtures as parts."""
-    parts = (row("better fixture", count, where="the house"),) if count else ()
-    return PartsList(parts, tuple(ordered(parts)))
+def better_fixtures(site: Site) -> tuple[Part, ...]:
+    """Better ones in place of every fixture that they can replace."""
+    count = fixtures_of(site)
+    return (row("better fixture", count, where="the house"),) if count else ()
 
 
 def worth_of(site: Site, choice: Choice, *, pricing: Pricing, water: YearlyWater) -> Worth:
@@ -133,10 +134,9 @@ def worth_of(site: Site, choice: Choice, *, pricing: Pricing, water: YearlyWater
     """
     tank = pricing.tank
     built, present = rebuilt(site, choice, tank=tank), as_it_stands(site, tank)
-    parts = take_off(built)
+    parts = by_stand(built)
     if choice.fixtures < 1.0:
-        better = take_off_fixtures(fixtures_of(site))
-        parts = PartsList((*parts.parts, *better.parts), (*parts.order, *better.order))
+        parts = (*parts, *better_fixtures(site))
     changed = (choice.count, choice.each_l) != (present.count, present.each_l)
     if not changed or not _there(site, tank):
         found = _reckon(built, parts, pricing=pricing, water=water)
@@ -147,15 +147,23 @@ def worth_of(site: Site, choice: Choice, *, pricing: Pricing, water: YearlyWater
     return whole - _kept(site, pricing) if more else whole
 
 
-def _reckon(site: Site, parts: PartsList, *, pricing: Pricing, water: YearlyWater) -> Reckoned:
+def _reckon(
+    site: Site, parts: tuple[Part, ...], *, pricing: Pricing, water: YearlyWater
+) -> Reckoned:
+    """Money alone; no order is drawn up."""
     return reckon(
-        site, parts, book=pricing.book, water=water, energy=pricing.energy, l_day=pricing.l_day
+        site,
+        PartsList(parts, ()),
+        book=pricing.book,
+        water=water,
+        energy=pricing.energy,
+        l_day=pricing.l_day,
     )
 
 
 def _kept(site: Site, pricing: Pricing) -> Worth:
     """What the present tanks would cost if they were not there."""
-    parts = take_off(site)
+    parts = by_stand(site)
     new, there = (
         _reckon(one, parts, pricing=pricing, water=_DRY)
         for one in (_without(site, pricing.tank), site)
