@@ -50,7 +50,6 @@ spout_bore = "102 mm" }]
 name = "main"
 each = "3,000 L"
 count = 2
-base = "0 m"
 overflow_pipe = { bore = "102.26 mm", length = "3 m" }
 link = { bore = "52.5 mm", length = "0.5 m", valves = true }
 [[use]]
@@ -73,7 +72,6 @@ name = "house"
 from = "main"
 size = "1 in"
 length = "9 m"
-level = "1 m"
 pump = "1/2 hp jet"
 pump_level = "0 m"
 control = "on demand"
