@@ -36,8 +36,17 @@ KNOWN = Surface(
     flue=False,
     panels=False,
 )
-LAMP = InLine("uv", "lamp", 0.5, 1.0, 1.0, works=Lamp())
-LINE = Line("house", "tank", Pipe(20.0, 10.0), in_line=(LAMP,), outlets=(Outlet("tap", "faucet"),))
+PROVEN = Lamp(
+    validated_mj_cm2=40.0,
+    document="report",
+    validated_l_s=9.0,
+    validated_transmittance=0.7,
+    at_end=True,
+)
+LAMP = InLine("uv", "lamp", 0.5, 1.0, 1.0, works=PROVEN, most_l_s=0.5)
+LIMITER = InLine("limiter", "flow limiter", 0.5, 0.5, 0.5, most_l_s=0.5)
+TAP = Outlet("tap", "faucet")
+LINE = Line("house", "tank", Pipe(20.0, 10.0), in_line=(LIMITER, LAMP), outlets=(TAP,))
 
 
 def clear(**changed):
@@ -50,11 +59,11 @@ def clear(**changed):
 @pytest.fixture
 def site(making):
     def build(tests=(), end_use="drinking", **fields):
-        roof = replace(making.roof(), finish="stainless steel", surface=KNOWN)
+        roof = replace(making.roof(), finish="painted steel", surface=KNOWN)
         whole = making.site(
             roofs=(roof,),
             uses=(making.use(end_use=end_use),),
-            water=Water(tests=tests),
+            water=Water(tests=tests, transmittance=0.9),
             lines=(LINE,),
         )
         return replace(whole, **fields)
@@ -88,9 +97,11 @@ def test_with_roof_treatment_and_tests_it_is_a_note_and_no_approval(site):
 
 
 def test_each_of_the_three_bars_it_alone(site, making):
-    bare = replace(making.roof(), finish="stainless steel", surface=Surface())
+    bare = replace(making.roof(), finish="painted steel", surface=Surface())
     assert "the roof" in found(site(clear(), roofs=(bare,)))["drinking-not-judged"].says
     assert "the treatment" in found(site(clear(), lines=()))["drinking-not-judged"].says
+    unproven = replace(LINE, in_line=(LIMITER, replace(LAMP, works=Lamp())))
+    assert "the treatment" in found(site(clear(), lines=(unproven,)))["drinking-not-judged"].says
     late = found(site(clear()), today=DAY + timedelta(days=100))
     assert "tests again of E. coli" in late["drinking-not-judged"].says
 

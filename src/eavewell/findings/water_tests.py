@@ -7,7 +7,7 @@ from eavewell.site.place import Show
 from eavewell.site.site import Site
 from eavewell.treatment.barriers import TreatedLine
 from eavewell.treatment.classes import Fitness, UseFit
-from eavewell.treatment.judged import names_in, open_for, results_of
+from eavewell.treatment.nothing_open import names_in, open_for, results_of
 from eavewell.treatment.water_tests import Result, Tested, action_of, in_words, unit_of
 
 COMMON = "common practice, no source"

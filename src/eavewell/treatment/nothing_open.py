@@ -1,30 +1,55 @@
-"""Which uses may wear 'treated for drinking': roof, treatment and tests in, no failure found."""
+"""Which drinking uses have roof, treatment and tests in, no failure found; never an approval."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from eavewell.treatment.barriers import TreatedLine
 from eavewell.treatment.classes import Fitness, UseFit
-from eavewell.treatment.water_tests import Tested
+from eavewell.treatment.water_tests import Result, State, Tested
+
+_OPEN: tuple[tuple[State, str], ...] = (
+    ("open", "tests of"),
+    ("expired", "tests again of"),
+    ("failed", "clear tests of"),
+    ("one more clear test", "a second clear test of"),
+    ("proves nothing", "tests that can see the limit of"),
+)
 
 
 def nothing_open(
     fitness: Fitness, tested: Tested, *, treated: tuple[TreatedLine, ...]
 ) -> frozenset[str]:
-    """Names of the drinking uses of which nothing is open; it is no approval of their water."""
-    drinks = (fit for fit in fitness.uses if fit.use.end_use == "drinking")
-    return frozenset(fit.use.name for fit in drinks if all(_entered(fit, tested, treated=treated)))
+    """Names of the drinking uses of which nothing is open; only these may say so on a label."""
+    return frozenset(
+        fit.use.name
+        for fit in fitness.uses
+        if fit.use.end_use == "drinking" and not any(open_for(fit, tested, treated=treated))
+    )
 
 
-def _entered(fit: UseFit, tested: Tested, *, treated: tuple[TreatedLine, ...]) -> Iterator[bool]:
-    """The roof, the treatment, the tests."""
-    yield bool(fit.roofs) and not fit.against("unknown") and not fit.against("no")
+def open_for(fit: UseFit, tested: Tested, *, treated: tuple[TreatedLine, ...]) -> Iterator[str]:
+    """What is still open before the water of a use can be judged, in words."""
+    if fit.against("unknown") or fit.against("no") or not fit.roofs:
+        yield "the roof"
     runs = [run for run in treated if fit.use in run.uses]
-    yield bool(runs) and all(_earns(run) for run in runs)
-    results = [one for case in fit.cases for one in tested.of_class(case)]
-    yield bool(results) and all(one.state == "no failure found" for one in results)
+    if not runs or not all(_earns(run) for run in runs):
+        yield "the treatment"
+    results = results_of(fit, tested)
+    for state, words in _OPEN:
+        if names := names_in(results, state):
+            yield f"{words} {names}"
 
 
 def _earns(run: TreatedLine) -> bool:
     """Whether its barriers earn logs, and all that the authority asks where it asks any."""
     earned = any(credit.logs > 0.0 for credit in run.credits)
     return earned and all(one.short == 0.0 for one in run.against)
+
+
+def results_of(fit: UseFit, tested: Tested) -> list[Result]:
+    """The planned tests of a use with what they say."""
+    return [one for case in fit.cases for one in tested.of_class(case)]
+
+
+def names_in(results: Iterable[Result], state: State) -> str:
+    """The tests in one state, each once."""
+    return ", ".join(dict.fromkeys(one.plan.of for one in results if one.state == state))
