@@ -203,3 +203,22 @@ def test_results_of_which_half_is_wrong_keep_the_other_half():
     bad = changed(TEST, '"< 1 /100 mL"', '"dirty"')
     found = faults(WATER, bad, TEST, bad)
     assert len(found) == 2
+
+
+def test_the_latest_test_tells_what_the_file_does_not_state():
+    tests = "".join(
+        changed(changed(changed(TEST, '"E. coli"', f'"{of}"'), '"< 1 /100 mL"', found), "-02", day)
+        for of, found, day in (
+            ("transmittance", '"78 %"', "-20"),
+            ("transmittance", '"88 %"', "-10"),
+            ("pH", "6.1", "-10"),
+            ("iron", '"< 0.05 mg/L"', "-10"),
+            ("hardness", '"14 mg/L"', "-10"),
+            ("turbidity", '"0.4 NTU"', "-10"),
+        )
+    )
+    water = read("\n[water]\n", tests).water
+    assert (water.transmittance, water.ph, water.iron_mg_l) == (0.78, 6.1, None)
+    assert (water.hardness_mg_l, water.turbidity_ntu) == (14.0, 0.4)
+    stated = read(WATER, tests).water
+    assert (stated.transmittance, stated.ph) == (0.82, 5.8)

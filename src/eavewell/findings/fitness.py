@@ -142,7 +142,8 @@ def _animals(site: Site, use: Use) -> Iterator[Finding]:
             "watch",
             _where(use),
             f"Tank {names} lies open: blue-green scum in warm weather poisons stock, and a dead "
-            "animal in it means draining, disinfecting and a veterinarian.",
+            "animal in it means draining and disinfecting. Screening, not design approval; a "
+            "veterinarian decides.",
             source=COMMON,
             fix="a cover, or a look at the water every day in warm weather",
         )

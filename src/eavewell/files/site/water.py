@@ -19,16 +19,24 @@ def water_of(part: Part | None) -> Water:
     coldest, warmest = part["coldest"], part["warmest"]
     if coldest is not None and warmest is not None and coldest > warmest:
         part.fault("coldest is above warmest.", "coldest")
+    tests = tuple(test for one in part["tests"] if (test := _of_test(one)) is not None)
     return Water(
-        ph=part["ph"],
+        ph=_known(part["ph"], tests, of="pH"),
         coldest_c=coldest,
         warmest_c=warmest,
-        transmittance=part["transmittance"],
-        turbidity_ntu=part["turbidity"],
-        iron_mg_l=part["iron"],
-        hardness_mg_l=part["hardness"],
-        tests=tuple(test for one in part["tests"] if (test := _of_test(one)) is not None),
+        transmittance=_known(part["transmittance"], tests, of="transmittance"),
+        turbidity_ntu=_known(part["turbidity"], tests, of="turbidity"),
+        iron_mg_l=_known(part["iron"], tests, of="iron"),
+        hardness_mg_l=_known(part["hardness"], tests, of="hardness"),
+        tests=tests,
     )
+
+
+def _known(stated: float | None, tests: tuple[WaterTest, ...], *, of: str) -> float | None:
+    """What the file states, else the latest test; 'less than' leaves it unknown."""
+    mine = [test for test in tests if test.of == of and not test.below]
+    latest = max(mine, key=lambda test: test.day, default=None)
+    return latest.value if stated is None and latest is not None else stated
 
 
 def _of_test(part: Part) -> WaterTest | None:
