@@ -64,6 +64,20 @@ def test_the_budget_by_arithmetic():
     assert found.dirty_m == pytest.approx(21.0 - 3.0 - 5.0 * square - main - branch)
 
 
+def test_equal_outlets_on_one_branch_share_it(making):
+    """Four showers on one branch: all of the peak comes through it, and no more than they draw."""
+    own = 2.5 * GPM
+    four = replace(FAR, count=4)
+    line = replace(LINE, outlets=(NEAR, four))
+    for peak, drawn in ((0.1, own), (0.25, 0.25), (0.9, 4 * own)):
+        branch = budget(line, four, source_m=21.0, peak_l_s=peak).lines[-1]
+        assert branch.flow_l_s == pytest.approx(drawn)
+        assert branch.clean_m == pytest.approx(-pipe_loss_m(drawn, FAR.branch))
+    run = served(making, line)
+    (speed,) = [one for one in run.speeds if one.what == "branch to far"]
+    assert speed.flow_l_s == pytest.approx(min(run.peak.flow_l_s, 4 * own))
+
+
 def test_the_worst_outlet_has_least_to_spare():
     worst = worst_budget(LINE, source_m=21.0, peak_l_s=0.3)
     each = [budget(LINE, one, source_m=21.0, peak_l_s=0.3).spare_m for one in LINE.outlets]

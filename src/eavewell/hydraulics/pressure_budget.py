@@ -86,10 +86,17 @@ def budget(line: Line, outlet: Outlet, *, source_m: float, peak_l_s: float) -> B
         BudgetLine("main", -main_m, -main_m, flow, developed_length_m(line.main)),
     ]
     if outlet.branch is not None:
-        lost_m = pipe_loss_m(needs.flow_l_s, outlet.branch)
+        drawn = branch_flow_l_s(outlet, peak_l_s)
+        lost_m = pipe_loss_m(drawn, outlet.branch)
         length_m = developed_length_m(outlet.branch)
-        lines.append(BudgetLine("branch", -lost_m, -lost_m, needs.flow_l_s, length_m))
+        lines.append(BudgetLine("branch", -lost_m, -lost_m, drawn, length_m))
     return Budget(outlet, needs, flow, tuple(lines))
+
+
+def branch_flow_l_s(outlet: Outlet, peak_l_s: float) -> float:
+    """Flow in an outlet's branch at peak: all of its equal ones, as far as the peak allows."""
+    one = needs_of(outlet).flow_l_s
+    return min(outlet.count * one, max(peak_l_s, one))
 
 
 def main_loss_m(line: Line, outlet: Outlet, *, peak_l_s: float) -> float:

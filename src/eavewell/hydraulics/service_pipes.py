@@ -4,7 +4,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from eavewell.hydraulics.friction import pipe_loss_m, speed_m_s
-from eavewell.hydraulics.line_network import WaterLevels, needs_of
+from eavewell.hydraulics.line_network import WaterLevels
+from eavewell.hydraulics.pressure_budget import branch_flow_l_s
 from eavewell.hydraulics.suction import (
     air_head_m,
     npsh_available_m,
@@ -41,13 +42,13 @@ class SuctionHead:
 
 
 def pipe_speeds(line: Line, peak_l_s: float) -> Iterator[PipeSpeed]:
-    """Speed in the main and suction at peak flow, in each branch at what its outlet needs."""
+    """Speed in the main and suction at peak flow, in each branch at what its outlets then draw."""
     yield _speed("main", line.main, flow_l_s=peak_l_s, row=line.main.material)
     if line.suction is not None:
         yield _speed("suction", line.suction, flow_l_s=peak_l_s, row="suction")
     for outlet in line.outlets:
         if outlet.branch is not None:
-            flow = needs_of(outlet).flow_l_s
+            flow = branch_flow_l_s(outlet, peak_l_s)
             row = outlet.branch.material
             yield _speed(f"branch to {outlet.name}", outlet.branch, flow_l_s=flow, row=row)
 
