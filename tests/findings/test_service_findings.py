@@ -272,5 +272,21 @@ def test_what_is_unknown_is_said_once_a_line(making):
     assert "no-pressure-tank" in codes(making, bare)
 
 
+def test_a_motor_of_unknown_power_is_said_where_its_starts_are_judged(making):
+    unnamed = replace(HOUSE, pump=replace(HOUSE.pump, motor_w=None))
+    (finding,) = [one for one in found(making, unnamed) if one.code == "service-not-checked"]
+    assert "power of the pump's motor" in finding.says
+    on_demand = replace(unnamed, control="on demand")
+    assert not any("motor" in one.says for one in found(making, on_demand) if one.level == "note")
+
+
+def test_a_metric_site_is_told_a_metric_pipe(making):
+    narrow = replace(HOUSE, main=replace(HOUSE.main, bore_mm=9.0))
+    place = replace(PLACE, show="metric")
+    fixes = [x.fix for x in found(making, narrow, place=place) if x.code == "water-too-fast"]
+    assert fixes
+    assert all("mm" in fix for fix in fixes)
+
+
 def test_a_line_without_a_pump_is_none_of_this(making):
     assert found(making, replace(HOUSE, pump=None)) == []

@@ -182,6 +182,12 @@ def test_what_is_unknown_is_one_note(found, made_up_lift):
     assert findings["lift-not-checked"].level == "note"
 
 
+def test_a_motor_of_unknown_power_is_said(found, made_up_lift):
+    pump = replace(generic_pump("1/2 hp sump"), motor_w=None)
+    note = found(up=made_up_lift.lift(pump=pump))["lift-not-checked"]
+    assert note.says == "Not checked: power of the pump's motor unknown."
+
+
 def test_a_lift_that_captures_little(making, made_up_lift):
     """Three hours of 30 mm/h against some 17 mm/h of the pump."""
     site = made_up_lift.barn(making, up=made_up_lift.lift(pump=generic_pump("1/3 hp sump")))

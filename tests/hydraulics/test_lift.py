@@ -105,6 +105,26 @@ def test_a_pipe_spillway_by_hand(made_up_lift):
     assert spillway_l_s(made_up_lift.sump()) == pytest.approx(by_hand, rel=0.03)
 
 
+def test_a_long_pipe_passes_less_than_its_opening(made_up_lift):
+    """100 mm, 60 m long, ending 0.3 m below where it spills: 0.7 m of head for its friction."""
+    opening = Overflow(pipe=Pipe(100.0, 60.0))
+    led = replace(opening, end_m=-0.8)
+    carried = [
+        spillway_l_s(made_up_lift.sump(fittings=TankFittings(overflow=one)))
+        for one in (opening, led)
+    ]
+    ends = replace(opening.pipe, fittings=(("entrance", 1), ("exit", 1)))
+    assert pipe_loss_m(carried[1], ends) == pytest.approx(0.7, rel=1e-6)
+    assert carried[1] < 0.7 * carried[0]
+
+
+def test_no_spillway_is_asked_for_that_stands_above_the_rim(made_up_lift):
+    pit = made_up_lift.sump(overflow_m=1.38)
+    for flow in (0.5, 2.0, 5.0, 20.0, 60.0):
+        bore = spillway_bore_mm(pit, flow)
+        assert bore is None or bore <= 120.0
+
+
 def test_an_open_spillway_carries_more_when_wider(made_up_lift):
     carried = [
         spillway_l_s(made_up_lift.sump(fittings=TankFittings(overflow=Overflow(weir_m=width))))

@@ -8,7 +8,7 @@ from eavewell.findings.service_plumbing import plumbing_safe
 from eavewell.findings.service_pump import pump_runs_well
 from eavewell.hydraulics.service import PumpedLine
 from eavewell.hydraulics.service_outlets import limited_l_s
-from eavewell.hydraulics.standard_sizes import next_pipe
+from eavewell.hydraulics.standard_sizes import FAMILIES, next_pipe
 from eavewell.site.finding import Finding
 from eavewell.site.place import Show
 from eavewell.site.site import Site
@@ -125,7 +125,7 @@ def _speeds(run: PumpedLine, system: Show) -> Iterator[Finding]:
             limit=pipe.most_m_s,
             unit="m/s",
             source=sources()["pipe_speed_pages"]["title"],
-            fix=f"{next_pipe(least_mm)} pipe",
+            fix=f"{next_pipe(least_mm, FAMILIES[system])} pipe",
         )
 
 

@@ -7,7 +7,7 @@ from eavewell.findings.rounding import no_less, no_more
 from eavewell.findings.sump_floats import floats_set
 from eavewell.hydraulics.lift import LiftDuty, Lifted
 from eavewell.hydraulics.spillway import spillway_bore_mm
-from eavewell.hydraulics.standard_sizes import called
+from eavewell.hydraulics.standard_sizes import FAMILIES, called
 from eavewell.hydraulics.sump_sizes import SumpSize, next_pump, pump_that_reaches
 from eavewell.site.finding import Finding
 from eavewell.site.place import Show
@@ -61,6 +61,8 @@ def _unknown(site: Site, duty: LiftDuty) -> Iterator[Finding]:
         "alarm": lift.alarm,
         "solids that reach the pump": lift.solids_mm,
     }
+    if lift.pump is not None:
+        others["power of the pump's motor"] = lift.pump.motor_w
     missing += [name for name, value in others.items() if value is None]
     spillway = duty.sump.fittings.overflow
     if duty.spillway_l_s is None and (spillway is not None or duty.sump.overflow_m is not None):
@@ -156,7 +158,7 @@ def _spillway_size(duty: LiftDuty, system: Show) -> Iterator[Finding]:
     carries, inflow = duty.spillway_l_s, duty.inflow_l_s
     if carries is None or inflow is None or carries >= inflow:
         return
-    bore_mm = spillway_bore_mm(duty.sump, inflow)
+    bore_mm = spillway_bore_mm(duty.sump, inflow, family=FAMILIES[system])
     yield Finding(
         "spillway-too-small",
         "stop",
@@ -166,7 +168,7 @@ def _spillway_size(duty: LiftDuty, system: Show) -> Iterator[Finding]:
         measured=inflow,
         limit=carries,
         unit="L/s",
-        source="opening under the head to the rim, half of it where screened",
+        source="opening under the head to the rim, half of it where screened, and its pipe",
         fix=f"a spillway of {called(bore_mm)}"
         if bore_mm
         else "a lower or an open spillway: no single pipe carries it at this freeboard",

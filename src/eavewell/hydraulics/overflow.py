@@ -54,6 +54,16 @@ def pipe_flow_l_s(pipe: Pipe, head_m: float) -> float:
     return most_flow_l_s(head_m, replace(pipe, fittings=(*pipe.fittings, *ends)))
 
 
+def pipe_head_m(tank: Tank, overflow: Overflow, *, free_m: float) -> float | None:
+    """From the water at the rim to where the overflow's pipe lets go; None where unknown."""
+    assert overflow.pipe is not None
+    if overflow.end_m is not None and tank.base_m is not None and tank.overflow_m is not None:
+        return tank.base_m + tank.overflow_m + free_m - overflow.end_m
+    if overflow.fall is not None:
+        return free_m + overflow.fall * overflow.pipe.length_m
+    return None
+
+
 def with_overflow(tank: Tank, *, bore_mm: float | None = None, count: int | None = None) -> Tank:
     """The tank with overflows of another bore or number."""
     overflow = tank.fittings.overflow or Overflow()
@@ -133,17 +143,7 @@ def _one_l_s(tank: Tank, overflow: Overflow, *, free_m: float) -> float:
         return share * overflow.count * weir_l_s(overflow.weir_m, min(free_m, _HIGHEST_WEIR_M))
     assert overflow.pipe is not None
     hole = share * side_hole_l_s(overflow.pipe.bore_mm, free_m)
-    head_m = _pipe_head_m(tank, overflow, free_m=free_m)
+    head_m = pipe_head_m(tank, overflow, free_m=free_m)
     if head_m is not None:
         hole = min(hole, pipe_flow_l_s(overflow.pipe, head_m))
     return overflow.count * hole
-
-
-def _pipe_head_m(tank: Tank, overflow: Overflow, *, free_m: float) -> float | None:
-    """From the water at the rim to where the overflow's pipe lets go; None where unknown."""
-    assert overflow.pipe is not None
-    if overflow.end_m is not None and tank.base_m is not None and tank.overflow_m is not None:
-        return tank.base_m + tank.overflow_m + free_m - overflow.end_m
-    if overflow.fall is not None:
-        return free_m + overflow.fall * overflow.pipe.length_m
-    return None

@@ -174,12 +174,19 @@ def _unknown(site: Site, line: Line, *, levels: WaterLevels | None) -> Iterator[
         "height above the sea": site.place.elevation_m is None,
         "dry-run cut-off": line.dry_run_m is None,
         "air of the pressure tank": tank is not None and tank.precharge_m is None,
+        "power of the pump's motor": _worn_by_starts(line),
         "suction head the pump needs": line.pump is not None and line.pump.npsh_m is None,
         "check valve": line.check_valve is None,
         "water heater": line.heater is None,
         "drain of the yard hydrant": line.hydrant_drains is None and _outdoors(line),
     }
     yield from (what for what, unknown in missing.items() if unknown)
+
+
+def _worn_by_starts(line: Line) -> bool:
+    """Whether starts and runs cannot be judged for want of the motor's power."""
+    starts = line.control == "switch" and line.pressure_tank is not None
+    return starts and line.pump is not None and line.pump.motor_w is None
 
 
 def _outdoors(line: Line) -> bool:

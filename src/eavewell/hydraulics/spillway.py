@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from eavewell.hydraulics.openings import side_hole_l_s, weir_l_s
+from eavewell.hydraulics.overflow import pipe_flow_l_s, pipe_head_m
 from eavewell.hydraulics.standard_sizes import standard_bores
 from eavewell.site.pipe import Pipe
 from eavewell.site.tank import Tank
@@ -20,22 +21,24 @@ def freeboard_m(sump: Tank) -> float | None:
 def spillway_l_s(sump: Tank) -> float | None:
     """Flow of the spillway with the water at the rim; None where there is none or it is unknown.
 
-    A pipe passes what its opening does, whose lowest point is where the sump begins to spill; an
-    open spillway what a weir does; a screened one half of it.
+    A pipe passes what its opening does, whose lowest point is where the sump begins to spill, and
+    where its fall or end is known no more than its friction lets through; an open spillway what a
+    weir does; a screened one half of it.
     """
     spillway, head_m = sump.fittings.overflow, freeboard_m(sump)
     if spillway is None or head_m is None:
         return None
     share = table("sump")["clogged"].value if spillway.screened else 1.0
-    one = _one_l_s(spillway, head_m)
-    return None if one is None else share * spillway.count * sump.count * one
+    one = _one_l_s(sump, spillway, head_m=head_m, share=share)
+    return None if one is None else spillway.count * sump.count * one
 
 
-def spillway_bore_mm(sump: Tank, flow_l_s: float) -> float | None:
-    """The smallest pipe sold that would carry a flow at the freeboard there is; None if none."""
-    for _, bore_mm in standard_bores():
+def spillway_bore_mm(sump: Tank, flow_l_s: float, *, family: str = "pipe") -> float | None:
+    """The smallest pipe sold that fits below the rim and carries a flow there; None if none."""
+    highest_mm = 1000.0 * (freeboard_m(sump) or 0.0)
+    for _, bore_mm in standard_bores(family):
         carried = spillway_l_s(with_spillway(sump, bore_mm))
-        if carried is not None and carried >= flow_l_s:
+        if bore_mm <= highest_mm and carried is not None and carried >= flow_l_s:
             return bore_mm
     return None
 
@@ -48,9 +51,12 @@ def with_spillway(sump: Tank, bore_mm: float) -> Tank:
     return replace(sump, fittings=replace(sump.fittings, overflow=changed))
 
 
-def _one_l_s(spillway: Overflow, head_m: float) -> float | None:
+def _one_l_s(sump: Tank, spillway: Overflow, *, head_m: float, share: float) -> float | None:
+    """One spillway, its opening open to a share."""
     if spillway.weir_m is not None:
-        return weir_l_s(spillway.weir_m, max(head_m, 0.0))
+        return share * weir_l_s(spillway.weir_m, max(head_m, 0.0))
     if spillway.pipe is None:
         return None
-    return side_hole_l_s(spillway.pipe.bore_mm, head_m)
+    hole = share * side_hole_l_s(spillway.pipe.bore_mm, head_m)
+    falls_m = pipe_head_m(sump, spillway, free_m=head_m)
+    return hole if falls_m is None else min(hole, pipe_flow_l_s(spillway.pipe, falls_m))
