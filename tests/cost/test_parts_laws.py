@@ -68,7 +68,7 @@ def tanks(count, **fields):
 
 
 def test_nothing_is_negative_and_every_part_has_its_row(site):
-    listed = take_off(site, labels=3)
+    listed = take_off(site)
     for part in (*listed.parts, *listed.order):
         known = part_rows()[part.part]
         assert part.count >= 0.0

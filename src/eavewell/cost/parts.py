@@ -15,6 +15,7 @@ from eavewell.site.money import Money
 from eavewell.site.part import Part
 from eavewell.site.site import Site
 from eavewell.tables import rows
+from eavewell.treatment.label_places import places
 
 _COILED = ("polyethylene pipe", "drip tube")
 
@@ -31,18 +32,16 @@ class PartsList:
     order: tuple[Part, ...]
 
 
-def take_off(site: Site, *, labels: int = 0) -> PartsList:
-    """Take off every part of a site, and what is to be bought of them as one order.
-
-    labels : how many labels and signs it wears.
-    """
-    listed = by_stand(site, labels=labels)
+def take_off(site: Site) -> PartsList:
+    """Take off every part of a site, and what is to be bought of them as one order."""
+    listed = by_stand(site)
     wanting = (part for part in listed if not is_there(part, site.money))
     return PartsList(listed, tuple(ordered(wanting)))
 
 
-def by_stand(site: Site, *, labels: int = 0) -> tuple[Part, ...]:
+def by_stand(site: Site) -> tuple[Part, ...]:
     """Every part of a site, grouped by where one stands to fit it."""
+    labels = sum(one.count for one in places(site))
     parts = chain(
         chain.from_iterable(roof_parts(site, roof) for roof in site.roofs if roof.drains_to),
         chain.from_iterable(run_parts(run) for run in site.runs),

@@ -98,17 +98,15 @@ def reckon_on_record(
     *,
     book: PriceBook | None,
     power: tuple[tuple[PumpedLine, ...], Lifted, LiftedWater],
-    labels: int = 0,
 ) -> Reckoned:
     """Parts and money of a site as it is drawn, with the water of its record.
 
     book : None takes a book without prices. power : what the pumps do, lines and lifts.
-    labels : how many labels and signs it wears.
     """
     served, lifted, moved = power
     return reckon(
         site,
-        take_off(site, labels=labels),
+        take_off(site),
         book=book or PriceBook(site.money.currency, ()),
         water=yearly_water(site, drawn.reliability),
         energy=energy_of(site, served=served, lifted=lifted, captured=moved.captured),

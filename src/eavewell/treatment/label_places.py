@@ -39,7 +39,7 @@ class Wears:
     volume: str = ""
 
 
-def places(site: Site, judged: frozenset[str]) -> Iterator[Wears]:
+def places(site: Site, judged: frozenset[str] = frozenset()) -> Iterator[Wears]:
     """All that wears a label, in the order in which one walks it.
 
     judged : names of the uses whose water is judged for drinking.
