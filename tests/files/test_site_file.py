@@ -331,3 +331,12 @@ def test_a_byte_order_mark_and_windows_line_ends_are_read(tmp_path):
 def test_the_starters_ship_with_the_package():
     shipped = {file.name for file in files("eavewell.files.site").joinpath("starters").iterdir()}
     assert shipped == {f"{like}.toml" for like in STARTERS}
+
+
+def test_two_taps_of_one_line_have_two_names():
+    tap = '{ name = "tap", fixture = "bucket tap", level = "1 ft" }'
+    line = '[[line]]\nname = "yard"\nfrom = "main"\nsize = "3/4 in"\nlength = "9 ft"\n'
+    with pytest.raises(BadSite, match="used twice"):
+        site_of_text(f"{HOUSE}\n{line}outlets = [{tap}, {tap}]\n")
+    other = tap.replace('"tap"', '"other"')
+    assert len(site_of_text(f"{HOUSE}\n{line}outlets = [{tap}, {other}]\n").lines[-1].outlets) == 2

@@ -29,6 +29,7 @@ def check_site(top: Part) -> None:
     for line in top["line"]:
         _check_known(line, "from", names=names)
         _check_served(line, _names(top["use"]))
+        _check_doubles((*line["outlets"], *line["laterals"], *line["troughs"]))
     for name, goal in (top["goal"] or {}).items():
         if name not in _names(top["use"]):
             goal.fault(f"there is no use '{name}': {near(name, _names(top['use']))}")
