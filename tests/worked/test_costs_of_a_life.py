@@ -357,4 +357,4 @@ def test_a_well_by_the_owners_figures():
     assert found.present.low == pytest.approx(9000.0 + 200.0 * annuity)
     assert found.present.high == pytest.approx(32000.0 + 400.0 * annuity)
     assert found.present.typical == pytest.approx(20500.0 + 300.0 * annuity)
-    assert "20%" in found.says
+    assert "20 %" in found.says
