@@ -170,8 +170,8 @@ rebates = [
   { name = "county", amount = "$150" },
 ]
 others = [
-  { name = "well", first_low = "$9,000", first_high = "$32,000", yearly_low = "$200",
-    fails = "20 %" },
+  { name = "well", first_low = "$9,000", first_high = "$32,000", yearly_low = "$200", \
+fails = "20 %" },
 ]
 have = ["pressure tank"]
 """)
