@@ -141,6 +141,23 @@ def test_a_part_held_open_costs_supply(made):
     assert held.lost_l_year >= 0.0
 
 
+def test_an_overflow_led_to_a_low_spot_comes_back_to_it(made, making):
+    away = made().stormwater
+    tank = making.tank(overflow_to="by the door")
+    back = made(tanks=(tank,), uses=(making.use(0.5),)).stormwater
+    event = next(one for one in back.events if one.years == 2)
+    (before,), (after,) = away.spots, back.spots
+    # 60.96 mm on the spot's own 20 m2, and what the roof of 10 m2 brings that finds no room
+    spilled_l = (1.0 - event.kept_tenth_share) * event.roof_l
+    assert spilled_l > 0.0
+    assert before.after_l == pytest.approx(60.96 * 20.0)
+    assert after.after_l == pytest.approx(60.96 * 20.0 + spilled_l)
+    by_another = (replace(tank, overflow_to="second"), making.tank(name="second"))
+    led = (by_another[0], replace(by_another[1], overflow_to="by the door"))
+    assert made(tanks=led).stormwater.spots[0].after_l >= before.after_l
+    assert made(tanks=by_another).stormwater.spots[0].after_l == pytest.approx(before.after_l)
+
+
 def test_what_is_unknown_is_named_and_left_out(made):
     found = made(ground=Ground(low_spots=(LowSpot("spot", 10.0),))).stormwater
     assert found.year.ground_l is None

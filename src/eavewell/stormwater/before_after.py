@@ -299,8 +299,10 @@ def _spot(site: Site, spot: LowSpot, *, events: tuple[Event, ...]) -> Spot:
     caught = {roof.name for roof in site.roofs if roof.drains_to}
     own_l = event.rain_mm * spot.area_m2
     before_l = own_l + sum(shed_l.get(name, 0.0) for name in spot.receives)
-    # a caught roof no longer drains there: its tank's overflow is led elsewhere
+    # a caught roof no longer drains there, unless its tank's overflow is led there
     after_l = own_l + sum(shed_l.get(name, 0.0) for name in spot.receives if name not in caught)
+    back_l = sum(shed_l[name] for name in _led_to(site, spot.name))
+    after_l += (1.0 - (event.kept_tenth_share or 0.0)) * back_l
     before_mm, after_mm = before_l / spot.area_m2, after_l / spot.area_m2
     return Spot(
         spot,
@@ -311,6 +313,16 @@ def _spot(site: Site, spot: LowSpot, *, events: tuple[Event, ...]) -> Spot:
         _soak_h(before_mm, spot),
         _soak_h(after_mm, spot),
     )
+
+
+def _led_to(site: Site, place: str) -> Iterator[str]:
+    """Caught roofs whose water spills to a place, by way of other stores and lifts or at once."""
+    ways = [(tank.name, tank.overflow_to) for tank in site.tanks]
+    ways += [(lift.source, lift.target) for lift in site.lifts]
+    leads = {place}
+    while more := {start for start, end in ways if end in leads} - leads:
+        leads |= more
+    yield from (roof.name for roof in site.roofs if roof.drains_to in leads - {place})
 
 
 def _soak_h(depth_mm: float, spot: LowSpot) -> float | None:
