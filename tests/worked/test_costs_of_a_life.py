@@ -115,6 +115,12 @@ def test_twenty_years_in_plain_sums():
     assert found.yearly.typical == pytest.approx(286.0)
 
 
+def test_a_year_is_every_part_over_its_life():
+    """Lives that go into 20 years: 1000/20 + 400/10 + 100/1 + 20/0.5, and the spares once."""
+    found = life_cycle(system(tank=20.0), IDLE, money=Money(years=20))
+    assert found.yearly.typical == pytest.approx(50 + 40 + 100 + 40 + (100 + 20) / 20)
+
+
 # Discount and inflation.
 
 
