@@ -123,6 +123,7 @@ def design(
     drawn: Drawn = stage(as_drawn, moved.site, moved.water)
     sizing: Sizing = stage(size_system, moved.site, moved.water)
     fitted = _fitted(site, storms, water=water, stage=stage)
+    power = (fitted["served"], lifted, moved)
     return Design(
         site=site,
         rain=rain,
@@ -145,13 +146,7 @@ def design(
             before_and_after, site, days, drawn=drawn, sizing=sizing, storms=storms, water=water
         ),
         **_fit(site, beside, served=fitted["served"], pipes=pipes, today=today, stage=stage),
-        reckoned=stage(
-            reckon_on_record,
-            site,
-            drawn,
-            book=beside.prices,
-            power=(fitted["served"], lifted, moved),
-        ),
+        reckoned=stage(reckon_on_record, site, drawn, book=beside.prices, power=power),
         assumed=(*_assumed(site, days, stage=stage), *eaves.assumed),
     )
 

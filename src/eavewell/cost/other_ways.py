@@ -8,6 +8,7 @@ from eavewell.cost.life_cycle import LifeCycle, present_worth
 from eavewell.cost.tariff import mains_year
 from eavewell.cost.yearly_water import YearlyWater
 from eavewell.site.money import Money
+from eavewell.units import show
 
 MAINS = "the mains"
 
@@ -81,7 +82,8 @@ def _others(money: Money) -> Iterator[OtherWay]:
         yearly = Band(one.yearly_low, (one.yearly_low + one.yearly_high) / 2.0, one.yearly_high)
         says = "your figures"
         if one.fails_share:
-            says += f"; {one.fails_share:.0%} chance that it gives nothing and is paid all the same"
+            chance = show(one.fails_share, "share")
+            says += f"; {chance} chance that it gives nothing and is paid all the same"
         yield OtherWay(one.name, first, yearly, None, says)
 
 

@@ -87,16 +87,19 @@ def money(amount: float | None) -> str:
     return f"{amount:,.0f}" if abs(amount) >= 20.0 or amount == 0.0 else f"{amount:,.2f}"
 
 
+def _low_to_high(band: Plain) -> str:
+    low, high = money(band["low"]), money(band["high"])
+    return low if low == high else f"{low} to {high}"
+
+
 def _payback(cost: Plain) -> list[str]:
     back, years = cost["payback"], cost["life"]["years"]
     if not back["against"]:
         return ["It replaces no water that is paid for: there is nothing to pay it back from."]
     saved = back["saved_per_year"]
     low, usual, high = (_in_years(back[key]) for key in ("years_low", "years", "years_high"))
-    says = (
-        f"The rain that is used replaces {money(saved['low'])} to {money(saved['high'])} "
-        f"{cost['currency']} of {back['against']} a year."
-    )
+    worth = f"{_low_to_high(saved)} {cost['currency']} of {back['against']}"
+    says = f"The rain that is used replaces {worth} a year."
     if back["years_low"] is None:
         return [says, f"It never pays itself back within {years} years, on any of these prices."]
     if low == usual == high:
