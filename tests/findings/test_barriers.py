@@ -76,7 +76,8 @@ def test_a_listing_is_no_dose(made, barriers, listing):
 
 
 def test_a_dose_without_its_document_is_none(made, barriers):
-    without_credit(made, barriers, made.with_works(made.LAMP, document=""))
+    undocumented = without_credit(made, barriers, made.with_works(made.LAMP, document=""))
+    assert undocumented.fix.startswith("a lamp whose document proves its dose")
     without_credit(made, barriers, replace(made.LAMP, works=None))
 
 
@@ -267,6 +268,15 @@ def test_water_outside_the_contact_table_is_told_and_never_fails(made, barriers,
     (run,) = barriers.run(line, water=water)
     assert logs(run)["giardia"] == 0.0
     assert "below-log-target" in barriers.codes(line, water=water, asks=asks)
+
+
+@pytest.mark.parametrize("first", [0, 1])
+def test_of_two_contact_tanks_that_with_most_contact_counts(made, barriers, first):
+    half = replace(made.with_works(made.CONTACT, least_l=made.CONTACT.works.least_l / 2), name="b")
+    tanks = (made.CONTACT, half) if first == 0 else (half, made.CONTACT)
+    (run,) = barriers.run(made.line(made.CHLORINE, *tanks, made.TEST_POINT))
+    assert run.contact.tank.name == "contact tank"
+    assert logs(run)["giardia"] == pytest.approx(3.0)
 
 
 def test_no_chlorine_left_earns_nothing(made, barriers):

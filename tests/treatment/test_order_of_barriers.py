@@ -56,6 +56,15 @@ def test_what_is_not_there_or_not_known_is_not_listed(made, making):
         assert words(order_of(site, line)) == ["tank tank", "taps house"]
 
 
+def test_the_screen_of_a_roof_that_is_not_caught_is_on_no_way(made, making):
+    line = made.line()
+    screened = replace(making.roof(), screens=(SCREEN,))
+    away, other = (replace(screened, name=to or "away", drains_to=to) for to in ("", "barn"))
+    tanks = (making.tank(), making.tank(name="barn"))
+    site = making.site(roofs=(making.roof(), away, other), tanks=tanks, lines=(line,))
+    assert words(order_of(site, line))[0] == "tank tank"
+
+
 def test_the_pressure_tank_stands_where_it_is_said(made):
     for after, at in (("", 1), ("coarse", 2), ("lamp", 5), ("nothing of that name", 0)):
         line = made.line(*made.LIT, pressure_tank=PressureTank(50.0, after=after))
@@ -72,6 +81,7 @@ def test_water_reaches_on_by_lifts_and_spills(making):
     )
     site = making.site(tanks=tanks, lifts=(LIFT,))
     assert reached_from(site, "header") == {"header"}
+    assert reached_from(site, "pond") == {"pond"}
     assert reached_from(site, "barn") == {"barn", "pond", "header"}
     assert reached_from(site, "house") == {"house", "barn", "pond", "header"}
 
@@ -119,6 +129,13 @@ def test_drinking_anywhere_on_a_line_makes_it_a_line_that_drinks(made, making):
     assert run.drinks
     (rinsed,) = barriers.run(made.line(*made.LIT), end_use="indoor")
     assert not rinsed.drinks
+
+
+def test_a_line_without_a_pump_runs_by_gravity(made, making):
+    barriers = made.Barriers(making)
+    for line in (made.line(*made.LIT), made.line(*made.LIT, pump=None, pressure_tank=None)):
+        (run,) = barriers.run(line)
+        assert run.by_gravity is (line.pump is None)
 
 
 def test_two_lines_are_judged_apart(made, making):
