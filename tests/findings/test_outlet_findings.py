@@ -6,6 +6,7 @@ from dataclasses import replace
 import pytest
 
 from eavewell.findings.outlet import outlets_run
+from eavewell.hydraulics.drip import watered
 from eavewell.hydraulics.gravity import gravity_lines
 from eavewell.site.line import Line
 from eavewell.site.outlet import Emitter, Lateral, Outlet, Trough
@@ -90,6 +91,20 @@ def test_a_lateral_on_the_ground_is_uneven_and_the_stand_mends_it(making):
     assert raise_m > 0
     assert "higher" in finding.fix
     assert "drip-uneven" not in codes(site_of(making, 0.3 + raise_m, laterals=(ROW,)))
+
+
+def test_emitters_made_to_keep_their_flow_do_not_open_under_a_barrel(making):
+    """Rated at 10 m, under 0.4 m it is a plain hole: the root of 0.4 / 10 of its flow, a fifth."""
+    kept = Emitter("keeps its flow", 4.0, 10.0, exponent=0.0, variation=0.03)
+    row = replace(ROW, emitter=kept, plants=5, each=1)
+    low = site_of(making, 0.3, laterals=(row,))
+    (finding,) = [one for one in found(low) if one.code == "drip-uneven"]
+    assert finding.measured == pytest.approx(0.2, rel=0.01)
+    waters_m = (0.1, 0.4, 1.0, 4.0, 9.0, 9.9, 10.05, 11.0, 20.0)
+    shares = [watered(low.lines[0], row, water_m=water_m).least_share for water_m in waters_m]
+    assert shares == sorted(shares)
+    assert 0.95 < shares[-3] < 1.05
+    assert shares[-1] < 1.2
 
 
 def test_too_many_plants_on_one_line(making):

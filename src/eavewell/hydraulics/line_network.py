@@ -10,7 +10,7 @@ from eavewell.hydraulics.levels import outlet_level_m
 from eavewell.hydraulics.links import Link, Node
 from eavewell.hydraulics.network import Network
 from eavewell.site.line import InLine, Line
-from eavewell.site.outlet import Lateral, Outlet, Trough
+from eavewell.site.outlet import Emitter, Lateral, Outlet, Trough
 from eavewell.site.pipe import Pipe
 from eavewell.site.site import Site
 from eavewell.site.tank import Tank
@@ -22,6 +22,8 @@ Running = Outlet | Lateral | Trough
 # Two places nearer to each other along the main than this are one.
 SAME_PLACE_M = 0.01
 LEAST_EXPONENT = 0.2
+# Flow through a plain hole goes with the root of its head.
+HOLE = 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,8 +120,10 @@ def line_network(
     kept = sorted(set(places.values()))
     nodes += [Node(_at(place)) for place in kept]
     links += _main(line.main, kept)
+    most_m = water_m + (line.pump.shut_off_m if line.pump else 0.0)
     for one in open_:
-        more_nodes, more_links = _branch(one, _at(places[_place_m(line, one.at_m)]))
+        at = _at(places[_place_m(line, one.at_m)])
+        more_nodes, more_links = _branch(one, at, most_m=most_m)
         nodes += more_nodes
         links += more_links
     return Network(tuple(nodes), tuple(links))
@@ -206,9 +210,10 @@ def _main(pipe: Pipe, places_m: list[float]) -> Iterator[Link]:
         at, before_m = _at(place_m), place_m
 
 
-def _branch(one: Running, at: str) -> tuple[list[Node], list[Link]]:
+def _branch(one: Running, at: str, *, most_m: float) -> tuple[list[Node], list[Link]]:
+    """most_m : level to which the water could rise in the branch."""
     if isinstance(one, Lateral):
-        return _lateral(one, at)
+        return _lateral(one, at, most_m=most_m)
     level_m, k = one.level_m or 0.0, _open_k(one)
     if one.branch is None:
         through = Link(f"to {one.name}", at, one.name, loss_s2=1e-9)
@@ -225,13 +230,12 @@ def _open_k(one: Outlet | Trough) -> float:
     return float(one.valve_l_s / one.valve_m**0.5)
 
 
-def _lateral(lateral: Lateral, at: str) -> tuple[list[Node], list[Link]]:
+def _lateral(lateral: Lateral, at: str, *, most_m: float) -> tuple[list[Node], list[Link]]:
     """One node a plant; level changes evenly from the first to the last."""
     names, first_m = lateral_nodes(lateral), lateral.level_m or 0.0
     last_m = first_m if lateral.far_level_m is None else lateral.far_level_m
     emitter = lateral.emitter
-    # one that keeps its flow at any head is reckoned as one that nearly does
-    exponent = max(emitter.exponent, LEAST_EXPONENT)
+    exponent = _exponent(emitter, most_m - min(first_m, last_m))
     k = lateral.each * emitter.rated_l_h / 3600.0 / emitter.rated_m**exponent
     step_m = (last_m - first_m) / max(lateral.plants - 1, 1)
     nodes = [
@@ -251,6 +255,16 @@ def _lateral(lateral: Lateral, at: str) -> tuple[list[Node], list[Link]]:
         for before, name in pairwise(names)
     ]
     return nodes, links
+
+
+def _exponent(emitter: Emitter, head_m: float) -> float:
+    """One that keeps its flow counts as one that nearly does; short of its rated head as a hole.
+
+    head_m : the most there can be at any plant.
+    """
+    if emitter.exponent >= LEAST_EXPONENT:
+        return emitter.exponent
+    return LEAST_EXPONENT if head_m >= emitter.rated_m else HOLE
 
 
 def _to_first_plant(lateral: Lateral, at: str, *, first: str) -> Link:
