@@ -190,6 +190,18 @@ def test_everything_in_a_line_is_a_part(kind):
     assert all(part.count == 1 for part in found)
 
 
+def test_what_a_unit_is_sold_with_is_bought_once_more_as_the_spare():
+    lamp = InLine("uv", "lamp", 0.5, 1.0, 1.0)
+    fine = InLine("fine", "filter", 0.5, 1.0, 2.0)
+    listed = line_parts(Line("l", "main", Pipe(26.64, 3.0), in_line=(lamp, fine)))
+    found = {part.part: part for part in listed}
+    for name in ("lamp", "lamp sleeve", "housing O-ring"):
+        assert found[name].count + found[name].spares == 1
+        assert "sold with its own" in found[name].says
+    assert found["cartridge"].count + found["cartridge"].spares == 2
+    assert found["cartridge"].says == "fine"
+
+
 def test_a_lamp_with_a_valve_buys_the_valve():
     lamp = InLine("lamp", "lamp", 0.5, 1.0, 1.0, works=Lamp(input_w=40.0, shut_valve=True))
     found = [part.part for part in line_parts(Line("l", "main", Pipe(26.64, 3.0), in_line=(lamp,)))]

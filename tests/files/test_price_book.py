@@ -7,8 +7,10 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from eavewell.cost.quotes import quote, shelved
-from eavewell.faults import BadPrices
+from eavewell.faults import BadPrices, EavewellFault
 from eavewell.files.price_book import price_book, read_prices, shipped
+from eavewell.files.record import beside_of
+from eavewell.files.site.reader import read_site
 
 HEAD = "part,size,low,typical,high,currency,year,life_years,source\n"
 GOOD = HEAD + (
@@ -243,6 +245,41 @@ def test_in_another_currency_only_the_owners_rows(tmp_path):
     found = price_book(path, currency="EUR")
     assert {row.part for row in found.prices} == {"tank", "pump control"}
     assert price_book(None, currency="EUR").prices == ()
+
+
+SITE = """
+name = "made up"
+rain = { climate = "dry-uplands" }
+money = { prices = "own.csv" }
+[[roof]]
+name = "shed"
+area = "500 ft2"
+finish = "metal"
+drains_to = "main"
+[[tank]]
+name = "main"
+each = "1,000 gal"
+[[use]]
+name = "garden"
+class = "outdoor"
+draws_from = ["main"]
+people = 1
+each = "5 gal/day"
+"""
+
+
+def test_the_book_stands_beside_the_site_file(tmp_path):
+    file = tmp_path / "site.toml"
+    file.write_text(SITE)
+    with pytest.raises(EavewellFault, match=r"own\.csv"):
+        beside_of(read_site(file))
+    (tmp_path / "own.csv").write_text(GOOD)
+    shelf = shelved(beside_of(read_site(file)).prices)
+    assert quote(shelf, "pump control").each.typical == 35.0
+    (tmp_path / "own.csv").write_text(HEAD + "tnak,,1,2,3,EUR,2025,,x\n")
+    with pytest.raises(BadPrices) as refused:
+        beside_of(read_site(file))
+    assert [fault.line for fault in refused.value.faults] == [2, 2]
 
 
 def test_the_shipped_prices_rise_with_the_size():

@@ -31,6 +31,11 @@ _BOUGHT = {
     "backflow device": ("backflow device",),
     "other": ("other device",),
 }
+_SOLD_WITH = {
+    "lamp": "the spare: the unit is sold with its own",
+    "lamp sleeve": "the spare: the unit is sold with its own",
+    "housing O-ring": "the spare: the housing is sold with its own",
+}
 
 
 def lift_parts(lift: Lift) -> Iterator[Part]:
@@ -121,7 +126,7 @@ def _in_line(thing: InLine, line: Line) -> Iterator[Part]:
     for part in _BOUGHT[thing.kind]:
         sized = {"meter", "backflow device", "shut valve"}
         own = line.main.bore_mm if part in sized else size
-        says = thing.name if part in ("cartridge", "carbon cartridge") else ""
+        says = thing.name if part.endswith("cartridge") else _SOLD_WITH.get(part, "")
         yield row(
             part, 1, where=where, size=None if part == "ground-fault outlet" else own, says=says
         )
