@@ -61,7 +61,7 @@ def test_every_label_has_its_file_and_its_line(found):
 
 def test_parts_and_order_as_csv(found):
     (part,) = read(found["parts.csv"])
-    assert (part["part"], part["size"], part["lengths_m"]) == ("pvc pipe", "100.0", "3.048 1.500")
+    assert (part["part"], part["size"], part["lengths_m"]) == ("pvc pipe", "100", "3.048 1.500")
     (order,) = read(found["order.csv"])
     assert (order["size"], order["stock_pieces"], order["spares"]) == ("", "2", "0.5")
 

@@ -224,7 +224,8 @@ def test_the_models_figures_by_hand():
     assert above["permit by volume"] == pytest.approx(360.0 * 3.785411784)
     assert above["large tank"] == pytest.approx(5000.0 * 3.785411784)
     assert above["slender tank"] == 2.0
-    assert model.setbacks[0].least_m == pytest.approx(3.048)
+    feet = {one.to: one.least_m / 0.3048 for one in model.setbacks}
+    assert feet == pytest.approx({"property line": 5.0, "septic field": 50.0})
     assert [one.every_days for one in model.inspections[:3]] == [90.0, 180.0, 365.0]
     assert all(2 * one.every_days <= 365.0 for one in model.inspections[3:])
     (approval,) = [one for one in model.papers if one.when == "before purchase"]

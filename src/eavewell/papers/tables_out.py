@@ -49,5 +49,12 @@ def _csv(columns: Sequence[str], rows: Iterable[Sequence[Any]]) -> str:
     page = StringIO()
     writer = csv.writer(page, lineterminator="\n")
     writer.writerow(columns)
-    writer.writerows(["" if cell is None else cell for cell in row] for row in rows)
+    writer.writerows([_cell(cell) for cell in row] for row in rows)
     return page.getvalue()
+
+
+def _cell(cell: Any) -> Any:
+    """Nothing for None; a length or a count without figures that nobody measured."""
+    if isinstance(cell, float):
+        return f"{cell:.3f}".rstrip("0").rstrip(".")
+    return "" if cell is None else cell
