@@ -65,6 +65,7 @@ def test_a_barn_with_a_sump_is_exactly_what_design_says(barn, making):
     found = weigh(site, making.record(making.wet_and_dry(4)), beside=Beside())
     figures = found.design.drawn.reliability
     assert found.tank == "ground tank"
+    assert "sizes as commonly sold" not in found.limits
     assert found.limits[0].startswith("no part has a price in USD")
     assert found.present.supplied_share == figures.supplied_share
     assert found.present.days_met_share == figures.days_met_share

@@ -158,7 +158,7 @@ def _limits(scale: Scale) -> Iterable[str]:
         yield f"no part has a price in {book.currency}: energy, tests and bought water alone"
     yield "prices of the front in full, of the other choices as a sum of their changes"
     yield "a tank of another size is as high as the present one, and wider or narrower"
-    if not asked.each_l:
+    if not asked.each_l and not asked.counts:
         yield "sizes as commonly sold"
     if asked.roofs_m2:
         yield "roof grown or cut in proportion, gutters, downspouts and first flush with it"
