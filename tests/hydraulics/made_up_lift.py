@@ -60,7 +60,7 @@ def lift(**fields):
 def barn(making, **fields):
     """The whole site: `pit` and `up` in place of its sump and its lift, other fields as given."""
     pit, up = fields.pop("pit", sump()), fields.pop("up", lift())
-    tall = Tank("tank", shape=UprightCylinder(4.0, 3.0), base_m=0.0, overflow_m=2.8)
+    tall = Tank("tank", shape=UprightCylinder(4.0, 3.0), base_m=-0.5, overflow_m=2.8)
     site = making.site(
         roofs=(making.roof(fields.pop("roof_m2", 5000 * FT2), "pit", "barn"),),
         tanks=(tall, pit),

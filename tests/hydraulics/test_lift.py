@@ -62,7 +62,32 @@ def test_an_unknown_check_valve_may_fail(making, made_up_lift):
 
 def test_let_go_at_the_rim_where_it_is_not_stated(making, made_up_lift):
     up = made_up_lift.lift(let_go_m=None)
-    assert made_up_lift.duty(made_up_lift.barn(making, up=up)).let_go_m == pytest.approx(3.0)
+    assert made_up_lift.duty(made_up_lift.barn(making, up=up)).let_go_m == pytest.approx(2.5)
+
+
+def test_a_full_tank_that_spills_into_the_sump_brings_its_roof(making, made_up_lift):
+    barn = made_up_lift.barn(making)
+    before = made_up_lift.duty(barn)
+    tanks = (making.tank(name="barrel", overflow_to="butt"), making.tank(name="butt"))
+    led = (tanks[0], replace(tanks[1], overflow_to="pit"))
+    shed = making.roof(100.0, "barrel", "shed")
+    for more, brings_m2 in ((tanks, 0.0), (led, 100.0)):
+        site = replace(barn, roofs=(*barn.roofs, shed), tanks=(*barn.tanks, *more))
+        duty = made_up_lift.duty(site)
+        assert duty.roof_m2 == pytest.approx(before.roof_m2 + brings_m2)
+        assert duty.inflow_l_s == pytest.approx(before.inflow_l_s + 40.0 * brings_m2 / 3600.0)
+
+
+def test_under_water_it_lifts_to_the_water(making, made_up_lift):
+    """The full tank stands at 2.3 m: a riser that ends at its floor lifts as high as that."""
+    heads = [
+        made_up_lift.duty(made_up_lift.barn(making, up=made_up_lift.lift(let_go_m=let_go_m)))
+        for let_go_m in (-0.5, 1.0, 2.3, 2.4)
+    ]
+    flows = [duty.level("stop").flow_l_s for duty in heads]
+    # the sump stops 1.4 m below the datum
+    assert heads[0].level("stop").static_m == pytest.approx(2.3 + 1.4)
+    assert flows[0] == flows[1] == flows[2] > flows[3]
 
 
 def test_what_is_unknown_stays_unknown(making, made_up_lift):

@@ -43,8 +43,9 @@ class AtLevel:
     """The lift at one level of the sump.
 
     at       : "stop", "start" or "spillway". level_m above the datum, held_l above the floor.
-    static_m : from that level to where the water is let go. flow_l_s : 0 where the pump does not
-               reach so high. head_m : static and losses at that flow.
+    static_m : from that level to where the water is let go, or to the full target's water where
+               that stands higher. flow_l_s : 0 where the pump does not reach so high.
+    head_m   : static and losses at that flow.
     overtop_min : from there to the spillway in the design storm with the pump standing still.
     Each None where unknown.
     """
@@ -75,7 +76,8 @@ class LiftDuty:
     at        : the lift at its stop, its start and at the spillway.
     back_l    : what the riser gives back at each stop; None unknown.
     floats    : None where unknown, or where the riser gives back all there is between them.
-    inflow_l_s : runoff of the design storm off all roofs of the sump; None unknown.
+    roof_m2    : roofs of the sump, and of full tanks that spill into it.
+    inflow_l_s : runoff of the design storm off these; None unknown.
     spillway_l_s : what the spillway carries before the rim runs over; None unknown or none.
     unknown   : what is not known, in words.
     """
@@ -174,9 +176,10 @@ def flow_up_l_s(pump: Pump, riser: Pipe, *, static_m: float) -> float:
 
 
 def _duty(site: Site, lift: Lift, *, sump: Tank, target: Tank, mm_h: float | None) -> LiftDuty:
-    roof_m2 = sum(roof.plan_area_m2 for roof in site.roofs if roof.drains_to == sump.name)
+    to_it = stores_spilling_to(site, sump.name)
+    roof_m2 = sum(roof.plan_area_m2 for roof in site.roofs if roof.drains_to in to_it)
     inflow = None if mm_h is None else mm_h * roof_m2 / 3600.0
-    let_go_m = lift.let_go_m if lift.let_go_m is not None else _rim_m(target)
+    let_go_m = _let_go_m(lift, target)
     at = _levels(lift, sump, let_go_m=let_go_m, inflow_l_s=inflow)
     back_l = _back_l(lift)
     return LiftDuty(
@@ -194,6 +197,14 @@ def _duty(site: Site, lift: Lift, *, sump: Tank, target: Tank, mm_h: float | Non
         spillway_m=overflow_level_m(sump),
         unknown=tuple(_unknown(lift, sump, let_go_m=let_go_m, inflow_l_s=inflow)),
     )
+
+
+def stores_spilling_to(site: Site, name: str) -> frozenset[str]:
+    """A store and those whose overflow leads to it, one into another."""
+    found = {name}
+    while more := {tank.name for tank in site.tanks if tank.overflow_to in found} - found:
+        found |= more
+    return frozenset(found)
 
 
 def _levels(
@@ -239,8 +250,12 @@ def _held_l(sump: Tank, height_m: float | None) -> float | None:
     return sump.count * sump.shape.volume_l(height_m)
 
 
-def _rim_m(target: Tank) -> float | None:
-    return above_floor_m(target, target.shape.height_m if target.shape else None)
+def _let_go_m(lift: Lift, target: Tank) -> float | None:
+    """Where the riser lets go, the target's rim where not stated; under water it is the water's."""
+    if lift.let_go_m is None:
+        return above_floor_m(target, target.shape.height_m if target.shape else None)
+    full_m = overflow_level_m(target)
+    return lift.let_go_m if full_m is None else max(lift.let_go_m, full_m)
 
 
 def _back_l(lift: Lift) -> float | None:
