@@ -172,6 +172,26 @@ def test_less_wanted_is_never_met_worse(making):
     assert np.all(np.diff(met) >= 0.0)
 
 
+def test_stages_by_share_and_by_volume_stand_side_by_side(making):
+    """30 % of 4,000 L lies above 300 L, of 600 L below: each choice is as it would be alone."""
+    stages = (RationStage(Reserve(share=0.3), 0.8), RationStage(Reserve(volume_l=300.0), 0.4))
+    site = making.site(
+        roofs=(making.roof(30.0),),
+        tanks=(making.tank(4000.0),),
+        uses=(making.use(30.0, stages=stages),),
+    )
+    water = making.series(making.wet_and_dry(10), 30.0)
+    stands = as_it_stands(site, "tank")
+    listed = [stands, replace(stands, each_l=600.0), replace(stands, each_l=1500.0)]
+    batch = run_choices(site, water, choices=listed, tank="tank")
+    for at, choice in enumerate(listed):
+        built = rebuilt(site, choice, tank="tank")
+        one = run_in_service(built, arrange(built, water, lanes=lanes_as_drawn(built)))
+        assert batch.sums.supplied_l[0, at] == one.sums.supplied_l[0, 0]
+        assert batch.sums.rationed_days[0, at] == one.sums.rationed_days[0, 0]
+    assert batch.sums.rationed_days.min() > 0.0
+
+
 # What fixtures and gardens scale.
 
 

@@ -18,7 +18,7 @@ class Use:
     priority   : 1 is served first.
     draws_from : stores in the order they are drawn.
     reserve    : level of each store below which this use is cut; None for none.
-    stages     : ration stages, any order; the lowest stage reached rules.
+    stages     : ration stages, any order; of those reached the smallest share rules.
     fallback   : what makes up a shortage.
     leak_share : water lost on the way, as a share of the water drawn.
     spray      : True where it is thrown into the air; edible : True where it wets what is eaten

@@ -205,9 +205,10 @@ def _stages(site: Site, lanes: Lanes) -> tuple[FloatArray, FloatArray]:
     at = _index(tank.name for tank in site.tanks)
     for u, use in enumerate(uses):
         held = lanes.usable_l[[at[name] for name in use.draws_from]].sum(axis=0)
-        # A stage that gives the whole want rations nothing.
+        # A stage that gives the whole want rations nothing. By their shares they stand in the same
+        # order in every lane, however a share of the store compares with a volume there.
         rationing = [stage for stage in use.stages if stage.share < 1.0]
-        ranked = sorted(rationing, key=lambda stage: stage.below.litres(float(held[0])))
+        ranked = sorted(rationing, key=lambda stage: stage.share)
         for n, stage in enumerate(ranked):
             below[u, n] = [stage.below.litres(float(usable)) for usable in held]
             share[u, n] = stage.share
