@@ -42,7 +42,8 @@ def test_evaporation_is_never_negative_and_rises_with_heat(tmin, spread, more, l
         et0_mm_hargreaves_fao56(tmin + spread + a, tmin + b, dates=when, latitude=latitude)[0]
         for a, b in ((0.0, 0.0), (more, more), (more, 0.0))
     )
-    assert 0.0 <= cool <= hot + 1e-12
+    # a spread below a float's grain is lost in a warmer day: its root is below 1e-8
+    assert 0.0 <= cool <= hot + 1e-6
     assert cool <= wide + 1e-12
 
 

@@ -129,5 +129,11 @@ def _scale(font: Any, capital_mm: float) -> float:
     return capital_mm / float(font["OS/2"].sCapHeight)
 
 
+def capital_share(weight: Weight) -> float:
+    """Height of a capital over the size that a font is called by."""
+    font = _font(weight)
+    return float(font["OS/2"].sCapHeight) / float(font["head"].unitsPerEm)
+
+
 def _number(value: float) -> str:
     return f"{value:.3f}".rstrip("0").rstrip(".")
