@@ -19,6 +19,7 @@ from eavewell.files.price_book import price_book
 from eavewell.files.site.reader import site_of_text
 from eavewell.site.barrier import Lamp
 from eavewell.site.base import Base
+from eavewell.site.gutter import Gutter
 from eavewell.site.line import InLine, InLineKind, Line
 from eavewell.site.money import Money, Unit
 from eavewell.site.outlet import Outlet
@@ -240,6 +241,15 @@ def test_the_pad_reaches_beyond_the_tank_on_every_side(shape, area_m2):
 def test_a_tank_by_its_table_alone_has_no_pad():
     tank = Tank("main", shape=StrappingTable((0.0, 1.0), (0.0, 900.0)))
     assert pad_m2(tank, Base("slab", edge_m=0.5)) is None
+
+
+def test_a_gutter_round_a_corner(making):
+    """9 m in 10 ft stock: 2 joiners, and two more for the one corner."""
+    gutter = Gutter("eave", "ogee", 152.4, 9.0, corners=1)
+    roof = replace(making.roof(), gutters=(gutter,))
+    found = counts(take_off(making.site(roofs=(roof,))).parts)
+    assert found["gutter joiner", "6 in", ""] == 2 + 2
+    assert found["gutter corner", "6 in", ""] == 1
 
 
 def test_a_roof_that_is_not_caught_takes_no_parts():

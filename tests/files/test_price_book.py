@@ -195,6 +195,11 @@ def test_an_open_quote_is_refused(faults):
     assert faults(HEAD + 'tank,"2600 gal,1,2,3,USD,2025,,x\n' + "union,,1,2,3,USD,2025,,x\n" * 9000)
 
 
+def test_an_open_quote_swallows_no_row(faults):
+    """The source would take the rest of the file."""
+    assert faults(HEAD + 'union,,1,2,3,USD,2025,,"an offer\ntank,,1,2,3,USD,2025,,x\n')
+
+
 def test_a_folder_and_a_missing_file(tmp_path):
     for path in (tmp_path, tmp_path / "none.csv"):
         with pytest.raises(BadPrices, match="no price book"):
