@@ -59,7 +59,7 @@ def test_changes_add_up_to_the_full_price(site, pricing):
 
 
 def test_better_fixtures_are_bought_and_bought_again(site, pricing):
-    """Sink, washer, 2 lavatories, 2 toilets, shower, tub at 140: once at first, again after 15 years of 20 at 3 %."""
+    """Sink, washer, 2 lavatories, 2 toilets, shower, tub: 140 each, again after 15 of 20 years."""
     stands = as_it_stands(site, "main")
     price = separable(site, [stands], pricing=pricing)
     assert price.fixtures.first.typical == pytest.approx(8 * 140.0)
