@@ -154,6 +154,8 @@ def test_a_slow_trough_and_one_with_its_flow(making):
     assert finding.code == "trough-refills-slowly"
     # 800 L in four hours
     assert finding.limit == pytest.approx(800 / 4 / 3600)
+    named = printed(finding.fix, r"line of (.*) with the tank low", "flow")
+    assert finding.limit <= named < 1.2 * finding.limit
     wide = replace(slow, valve_l_s=0.1)
     assert codes(site_of(making, troughs=(wide,))) == set()
 

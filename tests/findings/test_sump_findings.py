@@ -12,6 +12,7 @@ from eavewell.findings.sump import sump_lifts
 from eavewell.hydraulics.sump_sizes import sump_sizes
 from eavewell.site.ground import Ground
 from eavewell.site.pipe import Pipe
+from eavewell.site.place import Place
 from eavewell.site.tank_fittings import Overflow, TankFittings
 from eavewell.site.tank_shape import Box
 from eavewell.storage.within_day import capture
@@ -61,6 +62,31 @@ def test_parts(found, made_up_lift, code, level, wrong, right):
     assert one.level == level
     assert one.fix
     assert code not in found(up=made_up_lift.lift(**right))
+
+
+@pytest.mark.parametrize("show", ["us", "metric"])
+@pytest.mark.parametrize("solids_mm", [9.525, 12.7, 6.35])
+def test_the_strainer_it_names_keeps_out_what_stops_the_pump(found, made_up_lift, show, solids_mm):
+    pump = replace(generic_pump("1/2 hp sump"), solids_mm=solids_mm)
+    place = Place(30.0, -98.0, 400.0, show=show)
+    one = found(up=made_up_lift.lift(pump=pump, solids_mm=20.0), place=place)["solids-stop-pump"]
+    mesh_mm = read(re.search(r"strainer of (.+?) or finer", one.fix)[1], "bore")
+    kept = made_up_lift.lift(pump=pump, solids_mm=mesh_mm)
+    assert "solids-stop-pump" not in found(up=kept, place=place)
+
+
+@pytest.mark.parametrize("show", ["us", "metric"])
+def test_floats_set_as_they_are_named_are_in_order(found, made_up_lift, show):
+    """The pit is of 1 m2: a litre is a millimetre."""
+    place = Place(30.0, -98.0, 400.0, show=show)
+    one = found(up=made_up_lift.lift(start_m=0.2), place=place)["floats-in-one-place"]
+    start_m = read(re.search(r"float at (.+) or higher", one.fix)[1], "volume") / 1000.0
+    assert "floats-in-one-place" not in found(up=made_up_lift.lift(start_m=start_m), place=place)
+    high = made_up_lift.sump(overflow_m=1.1003)
+    one = found(up=made_up_lift.lift(start_m=1.2), pit=high, place=place)["start-above-spillway"]
+    start_m = read(re.search(r"float below (.+)", one.fix)[1], "volume") / 1000.0
+    just = made_up_lift.lift(start_m=start_m - 1e-6)
+    assert "start-above-spillway" not in found(up=just, pit=high, place=place)
 
 
 def test_a_full_riser_in_frost(found, made_up_lift):

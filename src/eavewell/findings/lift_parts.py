@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from eavewell.findings.rounding import no_more
 from eavewell.hydraulics.lift import LiftDuty
 from eavewell.site.finding import Finding
 from eavewell.site.site import Site
@@ -59,6 +60,7 @@ def _solids(site: Site, duty: LiftDuty) -> Iterator[Finding]:
     solids, pump = duty.lift.solids_mm, duty.lift.pump
     if solids is None or pump is None or pump.solids_mm is None or solids <= pump.solids_mm:
         return
+    passes = no_more(pump.solids_mm, "bore", system=site.place.show)
     yield Finding(
         "solids-stop-pump",
         "fix",
@@ -69,8 +71,7 @@ def _solids(site: Site, duty: LiftDuty) -> Iterator[Finding]:
         limit=pump.solids_mm,
         unit="mm",
         source="the pump's solids size",
-        fix=f"a strainer of {show(pump.solids_mm, 'bore', system=site.place.show)} or finer before "
-        "the sump, or a pump that passes them",
+        fix=f"a strainer of {passes} or finer before the sump, or a pump that passes them",
     )
 
 

@@ -168,8 +168,8 @@ def _refill(run: TroughRun, system: Show) -> Iterator[Finding]:
         limit=run.needs_l_s,
         unit="L/s",
         source=sources()["osu_anr12"]["title"],
-        fix=f"a valve and line of {show(run.needs_l_s, 'flow', system=system)} with the tank low: "
-        "wider pipe, a larger valve or a higher tank",
+        fix=f"a valve and line of {no_less(run.needs_l_s, 'flow', system=system)} with the tank "
+        "low: wider pipe, a larger valve or a higher tank",
     )
 
 

@@ -164,7 +164,7 @@ def _air_break(tank: Tank, overflow: Overflow, *, system: Show) -> Iterator[Find
         limit=least,
         unit="m",
         source=COMMON,
-        fix=f"{show(least, 'length', system=system)} of free air below its end",
+        fix=f"{no_less(least, 'length', system=system)} of free air below its end",
     )
 
 

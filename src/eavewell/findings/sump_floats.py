@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from eavewell.findings.rounding import no_less
+from eavewell.findings.rounding import no_less, no_more
 from eavewell.hydraulics.lift import Floats, LiftDuty
 from eavewell.hydraulics.sump_cycle import between_floats_l, starts_allowed
 from eavewell.site.finding import Finding
@@ -31,15 +31,16 @@ def _in_order(duty: LiftDuty, system: Show) -> Iterator[Finding]:
             says=f"It starts at {show(start, 'volume', system=system)}, the sump spills from "
             f"{full} on: the pump never starts.",
             pair=(start, spill),
-            fix=f"set the start float below {full}",
+            fix=f"set the start float below {no_more(spill, 'volume', system=system)}",
         )
     if start is not None and stop is not None and start < stop + LEAST_BETWEEN_L:
+        apart_l = stop + LEAST_BETWEEN_L
         yield _upside_down(
             "floats-in-one-place",
             duty,
             says="Its start float stands no higher than its stop: the pump never rests.",
             pair=(start, stop),
-            fix=f"set the start float above {show(stop, 'volume', system=system)}",
+            fix=f"set the start float at {no_less(apart_l, 'volume', system=system)} or higher",
         )
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from eavewell.findings.overflow import overflow_holds
+from eavewell.findings.rounding import no_more
 from eavewell.findings.tank_row import row_agrees
 from eavewell.findings.tank_supply import supply_apart
 from eavewell.hydraulics.standard_sizes import FAMILIES, next_pipe
@@ -106,7 +107,7 @@ def _insects(site: Site, tank: Tank) -> Iterator[Finding]:
             _where(tank),
             f"Mosquitoes and vermin find a way in: {', '.join(ways)}.",
             source=COMMON,
-            fix=f"mesh of {show(most, 'mesh', system=site.place.show)} or finer, or a flap",
+            fix=f"mesh of {no_more(most, 'mesh', system=site.place.show)} or finer, or a flap",
         )
 
 
@@ -126,7 +127,7 @@ def _dead(one: Connected, system: Show) -> Iterator[Finding]:
     low = ""
     if tank.shape is not None and tank.dead_l is None:
         outlet_m = depth_at(tank.shape, most * tank.full_l / tank.count)
-        low = f"an outlet no higher than {show(outlet_m, 'length', system=system)}, or "
+        low = f"an outlet no higher than {no_more(outlet_m, 'length', system=system)}, or "
     yield Finding(
         "dead-storage-large",
         "watch",
