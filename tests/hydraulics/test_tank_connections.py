@@ -26,6 +26,8 @@ from eavewell.hydraulics.tank_air import vent_bore_mm, vent_l_s
 from eavewell.hydraulics.tank_connections import connect
 from eavewell.site.hauling import Hauling
 from eavewell.site.lift import Lift
+from eavewell.site.line import Line
+from eavewell.site.outlet import Outlet
 from eavewell.site.pipe import Pipe
 from eavewell.site.pump import Pump
 from eavewell.site.tank import Tank
@@ -178,6 +180,20 @@ def test_air_through_a_vent():
     assert vent_l_s(0.0, screened=False) == 0.0
     with pytest.raises(OutOfRange):
         vent_l_s(-1.0, screened=False)
+
+
+def test_a_line_far_downhill_draws_more_air_than_a_hole_in_the_tank(making, made_up_tanks):
+    """2 in over 100 m down 30 m: by friction alone more than by the tank's own depth."""
+    tank, line = made_up_tanks.TANK, Line("down", "tank", Pipe(52.5, 100.0))
+    drawn = []
+    for level_m in (None, 0.0, -30.0):
+        one = replace(line, outlets=(Outlet("tap", "hose bibb", level_m=level_m),))
+        site = making.site(tanks=(tank,), lines=(one,))
+        drawn.append(connect(site, made_up_tanks.Storms(90.0))[0].draw_l_s)
+    assert drawn[0] == drawn[1] < drawn[2]
+    ends = Pipe(52.5, 100.0, fittings=(("entrance", 1), ("exit", 1)))
+    full_m = tank.base_m + tank.overflow_m
+    assert pipe_loss_m(drawn[2], ends) == pytest.approx(full_m + 30.0, rel=1e-6)
 
 
 def test_an_upright_tank_drains_as_the_closed_form_says():

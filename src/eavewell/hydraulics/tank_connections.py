@@ -4,12 +4,15 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from eavewell.hydraulics.drain_down import drain_down_h
+from eavewell.hydraulics.levels import overflow_level_m
 from eavewell.hydraulics.lift import Storms
+from eavewell.hydraulics.line_network import Running
 from eavewell.hydraulics.linked_tanks import UnequalFloors, must_pass_l_s, unequal_floors
 from eavewell.hydraulics.openings import orifice_l_s
-from eavewell.hydraulics.overflow import freeboards_m, link_l_s, overflow_l_s
+from eavewell.hydraulics.overflow import freeboards_m, link_l_s, overflow_l_s, pipe_flow_l_s
 from eavewell.hydraulics.storm_inflow import storm_inflow_l_s
 from eavewell.hydraulics.tank_air import vent_l_s
+from eavewell.site.line import Line
 from eavewell.site.site import Site
 from eavewell.site.tank import Tank
 from eavewell.site.tank_fittings import TankFittings
@@ -122,9 +125,20 @@ def _draw_l_s(site: Site, tank: Tank) -> float:
     lifts = [lift.pump for lift in site.lifts if lift.source == tank.name]
     lines = [line for line in site.lines if line.source == tank.name]
     pumps = [pump for pump in (*lifts, *(line.pump for line in lines)) if pump is not None]
-    ends = [line.main.bore_mm for line in lines if line.pump is None]
-    flows = [*(pump.curve[-1][0] for pump in pumps), *(orifice_l_s(end, deep_m) for end in ends)]
+    ends = (_open_end_l_s(tank, line, deep_m=deep_m) for line in lines if line.pump is None)
+    flows = [*(pump.curve[-1][0] for pump in pumps), *ends]
     return max(sum(flows), orifice_l_s(tank.fittings.drain_mm or 0.0, deep_m))
+
+
+def _open_end_l_s(tank: Tank, line: Line, *, deep_m: float) -> float:
+    """Out of a line cut at the tank, or at the level of its lowest outlet: downhill it sucks."""
+    cut = orifice_l_s(line.main.bore_mm, deep_m)
+    full_m = overflow_level_m(tank)
+    ends: tuple[Running, ...] = (*line.outlets, *line.laterals, *line.troughs)
+    lowest_m = min((one.level_m for one in ends if one.level_m is not None), default=None)
+    if full_m is None or lowest_m is None:
+        return cut
+    return max(cut, pipe_flow_l_s(line.main, full_m - lowest_m))
 
 
 def _no_pump(site: Site, tank: Tank) -> bool:
