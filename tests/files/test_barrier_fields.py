@@ -267,3 +267,27 @@ def test_serves_a_use_that_is_not_there():
     with pytest.raises(BadSite) as caught:
         site_of_text(text)
     assert any("home" in fault.says for fault in caught.value.faults)
+
+
+def test_what_loses_pressure_loses_it_at_some_flow():
+    store = '[[line.in_line]]\nname = "s"\nkind = "storage"\nclean = "1 psi"\n'
+    sentence, line = the(store)
+    assert "at what flow?" in sentence
+    assert line.startswith("clean")
+    assert things(store + 'flow = "1 L/s"\n')[0].clean_m > 0
+    assert things(store.replace('clean = "1 psi"\n', ""))[0].clean_m == 0
+    only_dirty = store.replace("clean =", "dirty =")
+    assert "at what flow?" in the(only_dirty)[0]
+
+
+def test_a_filter_without_its_flow_or_loss():
+    for field in ("flow", "clean"):
+        kept = "".join(row for row in FINE.splitlines(True) if not row.startswith(f"{field} ="))
+        sentence, _ = the(kept)
+        assert f"field {field} is missing" in sentence
+
+
+def test_a_dirty_filter_that_loses_less_than_a_clean_one():
+    sentence, line = the(FINE + 'dirty = "1 psi"\n')
+    assert "loses less when due" in sentence
+    assert line.startswith("dirty")

@@ -102,6 +102,14 @@ def test_a_contact_tank_without_chlorine_is_no_residual(made, barriers):
     assert "treatment-after-lamp" in barriers.codes(line)
 
 
+def test_no_residual_passes_carbon(made, barriers):
+    chlorinated = (made.COARSE, made.FINE, made.CHLORINE, made.CONTACT, made.TEST_POINT)
+    line = made.line(*chlorinated, made.CARBON, made.LAMP, made.thing("storage"))
+    assert barriers.the(line, "treatment-after-lamp").where == "storage 'storage'"
+    mended = made.line(*chlorinated, made.CARBON, made.thing("storage"), made.LAMP)
+    assert "treatment-after-lamp" not in barriers.codes(mended)
+
+
 def test_lamp_before_the_pressure_tank_and_the_tank_moved(made, barriers):
     line = made.line(*made.LIT, pressure_tank=PressureTank(190.0, 19.7, after="lamp"))
     finding = barriers.the(line, "lamp-before-pressure-tank")
@@ -135,6 +143,8 @@ def test_chlorine_without_its_time_and_the_tank_that_gives_it(made, barriers):
     finding = barriers.the(line, "chlorine-without-contact")
     assert "the main tank counts for nothing" in finding.says
     assert finding.says.endswith(DECIDES)
+    lit = made.line(made.FINE, made.CHLORINE, made.LAMP)
+    assert "chlorine-without-contact" in barriers.codes(lit)
     before = made.line(made.FINE, made.CONTACT, made.CHLORINE)
     assert "chlorine-without-contact" in barriers.codes(before)
     mended = made.line(made.FINE, made.CHLORINE, made.CONTACT, made.TEST_POINT)
@@ -173,6 +183,10 @@ def test_the_finer_before_the_coarser_and_the_other_way_round(made, barriers):
     assert (finding.measured, finding.limit) == (0.005, 0.02)
     assert finding.where == "filter 'coarse'"
     assert "finer-before-coarser" not in barriers.codes(made.line(*made.LIT))
+    unknown = replace(made.FINE, passage_mm=None)
+    assert "finer-before-coarser" not in barriers.codes(
+        made.line(unknown, made.COARSE, made.CARBON, made.LAMP)
+    )
     unknown = replace(made.COARSE, passage_mm=None)
     assert "finer-before-coarser" not in barriers.codes(
         made.line(made.FINE, unknown, made.CARBON, made.LAMP)

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import pytest
 
+from eavewell.hydraulics.standard_sizes import next_tank_l
 from eavewell.units import read
 
 DECIDES = "Screening, not design approval; the health department decides."
@@ -17,6 +18,12 @@ def made(made_up_barriers):
 @pytest.fixture
 def barriers(made, making):
     return made.Barriers(making)
+
+
+def _volume_l(sold):
+    """Of one tank or several, as the fix names them."""
+    count, _, one = sold.rpartition(" x ")
+    return (int(count) if count else 1) * read(one, "volume")
 
 
 def test_no_target_is_built_in(made, barriers):
@@ -57,16 +64,22 @@ def test_more_than_a_table_holds_has_no_lamp(made, barriers):
     assert fix == "more than one lamp can prove by its table"
 
 
+@pytest.mark.parametrize(("baffle", "factor"), [(0.5, 0.5), (None, 0.1)])
 @pytest.mark.parametrize(
-    ("organism", "asked"), [("giardia", 3.0), ("giardia", 2.0), ("virus", 4.0)]
+    ("organism", "asked", "contact"),
+    [("giardia", 3.0, 56.0), ("giardia", 2.0, 56 * 2 / 3), ("virus", 4.0, 3.0)],
 )
-def test_contact_too_short_and_the_tank_that_gives_the_time(made, barriers, organism, asked):
-    small = made.with_works(made.CONTACT, least_l=20.0)
+def test_contact_too_short_and_the_tank_that_gives_the_time(
+    made, barriers, organism, asked, contact, baffle, factor
+):
+    small = made.with_works(made.CONTACT, least_l=20.0, baffle=baffle)
     line = made.line(made.CHLORINE, small, made.TEST_POINT)
     asks = made.asking(**{organism: asked})
     finding = barriers.the(line, "below-log-target", asks=asks)
-    holds_l = read(finding.fix.split("tank of ")[1], "volume")
-    larger = made.with_works(small, least_l=holds_l)
+    # contact at 1 mg/L x 8 gal/min over the baffle factor, in the next tank sold
+    sold = finding.fix.split("tank of ")[1]
+    assert sold == next_tank_l(contact * 8 / factor * made.GAL * (1 - 1e-9), "us")
+    larger = made.with_works(small, least_l=_volume_l(sold))
     mended = made.line(made.CHLORINE, larger, made.TEST_POINT)
     assert "below-log-target" not in barriers.codes(mended, asks=asks)
 
