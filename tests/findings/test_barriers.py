@@ -247,6 +247,37 @@ def test_contact_of_a_tank_not_known(made, barriers, fields, says):
     assert finding.code not in barriers.codes(known)
 
 
+@pytest.mark.parametrize(
+    ("spoil", "says"),
+    [
+        (lambda made: (made.thing("chlorine"), made.CONTACT), "is stabilised is unknown"),
+        (
+            lambda made: (made.with_works(made.CHLORINE, stabilised=None), made.CONTACT),
+            "is stabilised is unknown",
+        ),
+        (lambda made: (made.CHLORINE, made.CARBON, made.CONTACT), "carbon takes the chlorine out"),
+        (lambda made: (made.CHLORINE, replace(made.CONTACT, bypass=True)), "pipe leads around"),
+        (lambda made: (replace(made.CHLORINE, bypass=True), made.CONTACT), "pipe leads around"),
+    ],
+)
+def test_contact_that_something_spoils_earns_nothing(made, barriers, spoil, says):
+    line = made.line(*spoil(made), made.TEST_POINT)
+    assert says in barriers.the(line, "contact-not-reckoned").says
+    (run,) = barriers.run(line)
+    assert all(one.logs == 0.0 for one in run.credits)
+
+
+def test_a_lamp_with_a_way_around_it_earns_nothing(made, barriers):
+    line = made.line(made.FINE, replace(made.LAMP, bypass=True))
+    finding = barriers.the(line, "lamp-without-credit")
+    assert "a pipe leads around it" in finding.says
+    assert "bypass" in finding.fix
+    (run,) = barriers.run(line)
+    assert all(one.logs == 0.0 for one in run.credits)
+    mended = made.line(made.FINE, replace(made.LAMP, bypass=False))
+    assert finding.code not in barriers.codes(mended)
+
+
 def test_contact_in_water_not_known(made, barriers):
     line = made.line(made.CHLORINE, made.CONTACT, made.TEST_POINT)
     water = replace(made.WATER, ph=None, coldest_c=None)

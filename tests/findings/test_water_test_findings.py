@@ -7,7 +7,7 @@ import pytest
 
 from eavewell.findings.water_tests import tests_read as read
 from eavewell.hydraulics.service import serve
-from eavewell.site.barrier import Lamp
+from eavewell.site.barrier import Dosing, Lamp
 from eavewell.site.line import InLine, Line
 from eavewell.site.outlet import Outlet
 from eavewell.site.pipe import Pipe
@@ -42,11 +42,14 @@ PROVEN = Lamp(
     validated_l_s=9.0,
     validated_transmittance=0.7,
     at_end=True,
+    shut_valve=True,
 )
+FINE = InLine("fine", "filter", 0.5, 1.0, 1.0, passage_mm=0.005)
+POOL = Dosing(2.0, 0.65, stabilised=True)
 LAMP = InLine("uv", "lamp", 0.5, 1.0, 1.0, works=PROVEN, most_l_s=0.5)
 LIMITER = InLine("limiter", "flow limiter", 0.5, 0.5, 0.5, most_l_s=0.5)
 TAP = Outlet("tap", "faucet")
-LINE = Line("house", "tank", Pipe(20.0, 10.0), in_line=(LIMITER, LAMP), outlets=(TAP,))
+LINE = Line("house", "tank", Pipe(20.0, 10.0), in_line=(LIMITER, FINE, LAMP), outlets=(TAP,))
 
 
 def clear(**changed):
@@ -100,8 +103,15 @@ def test_each_of_the_three_bars_it_alone(site, making):
     bare = replace(making.roof(), finish="painted steel", surface=Surface())
     assert "the roof" in found(site(clear(), roofs=(bare,)))["drinking-not-judged"].says
     assert "the treatment" in found(site(clear(), lines=()))["drinking-not-judged"].says
-    unproven = replace(LINE, in_line=(LIMITER, replace(LAMP, works=Lamp())))
-    assert "the treatment" in found(site(clear(), lines=(unproven,)))["drinking-not-judged"].says
+    for things in (
+        (LIMITER, FINE, replace(LAMP, works=Lamp())),
+        (LIMITER, FINE, replace(LAMP, works=replace(PROVEN, shut_valve=None))),
+        (LIMITER, FINE, replace(LAMP, bypass=True)),
+        (LIMITER, LAMP),
+        (LIMITER, InLine("pool", "chlorine", 1.0, 0.0, 0.0, works=POOL), FINE, LAMP),
+    ):
+        line = replace(LINE, in_line=things)
+        assert "the treatment" in found(site(clear(), lines=(line,)))["drinking-not-judged"].says
     late = found(site(clear()), today=DAY + timedelta(days=100))
     assert "tests again of E. coli" in late["drinking-not-judged"].says
 

@@ -29,7 +29,9 @@ from eavewell.treatment.water_tests import test_water as judge
 FT, INCH = 0.3048, 25.4
 DAY = date(2027, 6, 1)
 THREE_QUARTER = 20.93  # schedule 40, bore; 1.05 in outside
-LAMP = InLine("uv", "lamp", 0.5, 1.0, 1.0, works=Lamp(40.0, "made-up report 7", 1.0, 0.7, True))
+PROVEN = Lamp(40.0, "made-up report 7", 1.0, 0.7, at_end=True, shut_valve=True)
+LAMP = InLine("uv", "lamp", 0.5, 1.0, 1.0, works=PROVEN)
+FINE = InLine("fine", "filter", 0.5, 1.0, 1.0, passage_mm=0.005)
 KNOWN = Surface("none", "none", False, "none", "none", False, False)
 OUTLETS = (
     Outlet("kitchen", "kitchen sink"),
@@ -128,7 +130,7 @@ def proven(making):
             roofs=(replace(making.roof(), finish="slate", surface=surface),),
             uses=(making.use(end_use="drinking"),),
             water=Water(transmittance=0.9, tests=found if tests else ()),
-            lines=(line or house(limited(), LAMP),),
+            lines=(line or house(limited(), FINE, LAMP),),
         )
         fitness = fit_for_use(whole)
         tested = judge(whole, fitness, today=DAY)
@@ -147,7 +149,10 @@ def test_nothing_is_open_with_roof_treatment_and_tests(proven):
     assert proven(surface=Surface()) == frozenset()
     assert proven(line=house()) == frozenset()
     unproven = replace(LAMP, works=Lamp())
-    assert proven(line=house(limited(), unproven)) == frozenset()
+    open_valve = replace(LAMP, works=replace(PROVEN, shut_valve=None))
+    for lamp in (unproven, open_valve, replace(LAMP, bypass=True)):
+        assert proven(line=house(limited(), FINE, lamp)) == frozenset()
+    assert proven(line=house(limited(), LAMP)) == frozenset()
 
 
 @pytest.mark.parametrize(

@@ -2,12 +2,13 @@
 
 from collections.abc import Iterator
 
-from eavewell.site.barrier import ContactTank, Dosing
+from eavewell.site.barrier import ContactTank
 from eavewell.site.finding import Finding
 from eavewell.site.line import InLine
 from eavewell.tables import sources, table
-from eavewell.treatment.barriers import DISINFECTS, TreatedLine
-from eavewell.treatment.order import CARTRIDGES
+from eavewell.treatment.barriers import DISINFECTS, TreatedLine, has_fine_filter
+from eavewell.treatment.credit import is_stabilised
+from eavewell.treatment.order import CARTRIDGES, finest_before_mm
 
 COMMON = "common practice, no source"
 DECIDES = "Screening, not design approval; the health department decides."
@@ -36,15 +37,8 @@ def _before(run: TreatedLine, thing: InLine) -> tuple[InLine, ...]:
 
 
 def _lamp_filter(run: TreatedLine) -> Iterator[Finding]:
-    fine = table("barriers")["fine filter"].value
     for lamp in run.lamps:
-        passages = [
-            one.passage_mm
-            for one in _before(run, lamp.thing)
-            if one.kind in CARTRIDGES and one.passage_mm is not None
-        ]
-        finest = min(passages, default=None)
-        if finest is not None and finest <= fine * 1.02:
+        if has_fine_filter(run.line, lamp.thing):
             continue
         yield Finding(
             "lamp-without-fine-filter",
@@ -52,8 +46,8 @@ def _lamp_filter(run: TreatedLine) -> Iterator[Finding]:
             f"lamp {lamp.thing.name!r}",
             "No cartridge of 5 micron or finer stands before it: grit shades what it should "
             f"reach. {DECIDES}",
-            measured=finest,
-            limit=fine,
+            measured=finest_before_mm(run.line, lamp.thing),
+            limit=table("barriers")["fine filter"].value,
             unit="mm of mesh",
             source=sources()["uv_prefilter"]["title"],
             fix="a 5 micron cartridge before the lamp",
@@ -78,8 +72,9 @@ def _after_the_lamp(run: TreatedLine) -> Iterator[Finding]:
 
 
 def _has_residual(run: TreatedLine, thing: InLine) -> bool:
-    """Whether chlorine is fed before it, and was not measured as gone."""
-    fed = any(one.kind == "chlorine" for one in _before(run, thing))
+    """Whether chlorine is fed before it, passes no carbon, and was not measured as gone."""
+    before = [one.kind for one in _before(run, thing)]
+    fed = "chlorine" in before and "carbon" not in before[before.index("chlorine") :]
     works = run.contact.tank.works if run.contact else None
     return fed and not (isinstance(works, ContactTank) and works.residual_mg_l == 0.0)
 
@@ -118,10 +113,9 @@ def _carbon(run: TreatedLine) -> Iterator[Finding]:
 
 def _contact(run: TreatedLine) -> Iterator[Finding]:
     for thing in run.line.in_line:
-        works = thing.works
         if thing.kind != "chlorine":
             continue
-        if isinstance(works, Dosing) and works.stabilised:
+        if is_stabilised(thing):
             yield Finding(
                 "stabilised-chlorine",
                 "stop",

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from eavewell.findings.barrier_order import COMMON, DECIDES, order_holds, where
 from eavewell.findings.lamp_water import lamp_sees
-from eavewell.findings.log_targets import REACHED, targets_met
+from eavewell.findings.log_targets import targets_met
 from eavewell.findings.rounding import no_more
 from eavewell.site.barrier import ContactTank, Lamp
 from eavewell.site.finding import Finding
@@ -12,7 +12,7 @@ from eavewell.site.place import Show
 from eavewell.site.site import Site
 from eavewell.tables import sources, table
 from eavewell.treatment.barriers import TreatedLine, has_shut_valve
-from eavewell.treatment.credit import ContactWorks, LampWorks
+from eavewell.treatment.credit import REACHED, ContactWorks, LampWorks
 from eavewell.units import show
 
 
@@ -77,6 +77,8 @@ def _lamp(run: TreatedLine, lamp: LampWorks, *, system: Show) -> Iterator[Findin
 
 def _mend(lamp: LampWorks, works: Lamp, *, system: Show) -> str:
     """What takes the reasons away; a flow above the document's by a limiter of its flow."""
+    if lamp.thing.bypass:
+        return "the bypass taken out, or locked shut and never opened while somebody drinks"
     if works.validated_mj_cm2 is None or not works.document:
         return "a lamp whose document proves its dose at a flow and a transmittance"
     holds_l_s = works.validated_l_s
@@ -126,7 +128,7 @@ def _contact(site: Site, run: TreatedLine, *, contact: ContactWorks) -> Iterator
     if why:
         says = f"Not reckoned: {'; '.join(why)}. It earns no logs until then. {DECIDES}"
         fix = (
-            "plain chlorine before it, and what is unknown measured"
+            "plain chlorine straight before it, no way around it, and what is unknown found out"
             if contact.why
             else "water within the contact table, or a lamp in its place"
         )

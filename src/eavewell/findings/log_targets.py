@@ -1,7 +1,6 @@
 """Whether the barriers of a line earn the logs that the authority asks, and what more would."""
 
 from collections.abc import Iterator
-from types import MappingProxyType
 
 from eavewell.faults import OutOfRange
 from eavewell.findings.barrier_order import DECIDES, where
@@ -9,14 +8,11 @@ from eavewell.hydraulics.standard_sizes import next_tank_l
 from eavewell.site.barrier import ContactTank
 from eavewell.site.finding import Finding
 from eavewell.site.site import Site
-from eavewell.tables import table
 from eavewell.treatment.barriers import Against, TreatedLine
-from eavewell.treatment.chlorine import contact_volume_l, giardia_ct_mg_min_l, virus_ct_mg_min_l
-from eavewell.treatment.credit import GIARDIA_LOGS, VIRUS_LOGS
+from eavewell.treatment.chlorine import contact_volume_l
+from eavewell.treatment.credit import REACHED, baffle_of, whole_ct_mg_min_l
 from eavewell.treatment.ultraviolet import dose_for_mj_cm2
 
-# germs that chlorine reaches, with the logs that their table ends at
-REACHED = MappingProxyType({"giardia": GIARDIA_LOGS, "virus": VIRUS_LOGS})
 _ASK = "roof water: ask the health department"
 
 
@@ -83,19 +79,12 @@ def _contact_volume(site: Site, run: TreatedLine, *, one: Against) -> float | No
     works = contact.tank.works if contact else None
     if contact is None or contact.ct_mg_min_l is None or not isinstance(works, ContactTank):
         return None
-    assert water.ph is not None and water.coldest_c is not None
     asked = (one.target.logs if one.target else 0.0) - _by_lamps(run, one.organism)
     most, mg_l = REACHED.get(one.organism, 0.0), works.residual_mg_l or 0.0
     if not 0.0 < asked <= most:
         return None
-    baffle = works.baffle if works.baffle is not None else table("barriers")["unbaffled"].value
     try:
-        whole = (
-            virus_ct_mg_min_l(water.coldest_c, max(water.ph, 6.0))
-            if one.organism == "virus"
-            else giardia_ct_mg_min_l(water.coldest_c, water.ph, mg_l=mg_l)
-        )
-        ct = whole * asked / most
-        return contact_volume_l(ct, contact.flow_l_s or 0.0, mg_l=mg_l, baffle=baffle)
+        ct = whole_ct_mg_min_l(one.organism, water, mg_l=mg_l) * asked / most
+        return contact_volume_l(ct, contact.flow_l_s or 0.0, mg_l=mg_l, baffle=baffle_of(works))
     except OutOfRange:
         return None

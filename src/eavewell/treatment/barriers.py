@@ -10,6 +10,7 @@ from eavewell.site.barrier import Cartridge, Lamp
 from eavewell.site.line import InLine, Line
 from eavewell.site.site import Site
 from eavewell.site.use import Use
+from eavewell.tables import table
 from eavewell.treatment.credit import (
     ContactWorks,
     Credit,
@@ -18,11 +19,13 @@ from eavewell.treatment.credit import (
     credits_of,
     lamp_works,
 )
-from eavewell.treatment.order import CARTRIDGES, Passed, order_of, uses_of
+from eavewell.treatment.order import CARTRIDGES, Passed, finest_before_mm, order_of, uses_of
 from eavewell.treatment.power_cut import unlit_l
 from eavewell.treatment.ultraviolet import organisms
 
 DISINFECTS = ("lamp", "chlorine", "contact tank")
+# 0.0002 in is called 5 micron
+_ROUNDED = 1.02
 TREATS = (*CARTRIDGES, *DISINFECTS, "softener", "neutraliser")
 
 
@@ -162,6 +165,15 @@ def _cartridges(line: Line, l_day: float | None) -> Iterator[CartridgeLife]:
             works = thing.works if isinstance(thing.works, Cartridge) else Cartridge()
             by_water = works.life_l / l_day if works.life_l and l_day else None
             yield CartridgeLife(thing, by_water, works.life_days)
+
+
+def has_fine_filter(line: Line, lamp: InLine) -> bool:
+    """Whether a cartridge fine enough for a lamp stands before it; unknown is none.
+
+    A passage in thousandths of an inch is as good as one in microns.
+    """
+    finest_mm = finest_before_mm(line, lamp)
+    return finest_mm is not None and finest_mm <= table("barriers")["fine filter"].value * _ROUNDED
 
 
 def has_shut_valve(line: Line) -> bool | None:

@@ -15,7 +15,8 @@ from eavewell.tables import rows
 PH = (6.0, 6.5, 7.0, 7.5, 8.0, 8.5, 9.0)
 MOST_MG_L = 3.0
 _COLUMNS = ("ph_6", "ph_6_5", "ph_7", "ph_7_5", "ph_8", "ph_8_5", "ph_9")
-_TABLE_LOGS, _VIRUS_LOGS = 3.0, 4.0
+# logs that the tables hold a contact for
+GIARDIA_LOGS, VIRUS_LOGS = 3.0, 4.0
 
 
 def giardia_ct_mg_min_l(celsius: float, ph: float, *, mg_l: float, logs: float = 3.0) -> float:
@@ -25,13 +26,13 @@ def giardia_ct_mg_min_l(celsius: float, ph: float, *, mg_l: float, logs: float =
     below 6 as 6. mg_l : residual at the end of contact, taken up; above 3 as 3. logs : 0.5 to 3,
     a share of the three. Raises OutOfRange beyond.
     """
-    if not 0.0 < logs <= _TABLE_LOGS:
+    if not 0.0 < logs <= GIARDIA_LOGS:
         raise OutOfRange(f"The table holds up to 3 logs of Giardia, not {logs:g}.")
     row = _next_colder(tuple(_giardia()), celsius)
     column = _next_higher(PH, max(ph, PH[0]), what="pH")
     by_chlorine = _giardia()[row]
     level = _next_higher(tuple(by_chlorine), min(_some(mg_l), MOST_MG_L), what="chlorine")
-    return by_chlorine[level][PH.index(column)] * logs / _TABLE_LOGS
+    return by_chlorine[level][PH.index(column)] * logs / GIARDIA_LOGS
 
 
 def virus_ct_mg_min_l(celsius: float, ph: float) -> float:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from eavewell.faults import OutOfRange
 from eavewell.hydraulics.service_outlets import limited_l_s
@@ -9,10 +10,18 @@ from eavewell.site.barrier import ContactTank, Dosing, Lamp
 from eavewell.site.line import InLine, Line
 from eavewell.site.water import Water
 from eavewell.tables import table
-from eavewell.treatment.chlorine import PH, giardia_ct_mg_min_l, logs_by_ratio, virus_ct_mg_min_l
+from eavewell.treatment.chlorine import (
+    GIARDIA_LOGS,
+    PH,
+    VIRUS_LOGS,
+    giardia_ct_mg_min_l,
+    logs_by_ratio,
+    virus_ct_mg_min_l,
+)
 from eavewell.treatment.ultraviolet import log_credit, organisms
 
-GIARDIA_LOGS, VIRUS_LOGS = 3.0, 4.0
+# logs that chlorine reaches at most; an organism that is not here it does not reach
+REACHED = MappingProxyType({"giardia": GIARDIA_LOGS, "virus": VIRUS_LOGS})
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,12 +66,17 @@ class ContactWorks:
 
 
 def lamp_works(thing: InLine, water: Water, *, flow_l_s: float | None) -> LampWorks:
-    """What a lamp proves: nothing without a document, above its flow, or in murkier water."""
+    """What a lamp proves: nothing bypassed, unproven, above its flow or in murkier water."""
     lamp = thing.works if isinstance(thing.works, Lamp) else Lamp()
-    why = tuple(_against(lamp, water, flow_l_s=flow_l_s))
+    why = (*_around(thing), *_against(lamp, water, flow_l_s=flow_l_s))
     derated = lamp.at_end is not True
     dose = (lamp.validated_mj_cm2 or 0.0) * (table("barriers")["lamp end"].value if derated else 1)
     return LampWorks(thing, flow_l_s, 0.0 if why else dose, derated, why)
+
+
+def _around(*things: InLine) -> Iterator[str]:
+    if any(thing.bypass for thing in things):
+        yield "a pipe leads around it"
 
 
 def _against(lamp: Lamp, water: Water, *, flow_l_s: float | None) -> Iterator[str]:
@@ -98,20 +112,37 @@ def _in_contact(
     fed = tuple(one for one in ahead if one.kind == "chlorine")
     flow_l_s = limited_l_s(line, largest_l_s, at=tank)
     works = tank.works if isinstance(tank.works, ContactTank) else ContactTank()
-    why = tuple(_missing(works, water, fed=fed, flow_l_s=flow_l_s))
+    why = (
+        *_around(tank, *fed),
+        *_spoiled(ahead, fed),
+        *_missing(works, water, fed=fed, flow_l_s=flow_l_s),
+    )
     ct = None if why else _ct(works, flow_l_s or 0.0)
     raised = water.ph is not None and water.ph < PH[0]
     return ContactWorks(fed[0] if fed else None, tank, flow_l_s, ct, raised, why)
 
 
+def _spoiled(ahead: tuple[InLine, ...], fed: tuple[InLine, ...]) -> Iterator[str]:
+    """What keeps chlorine from the tank, ahead : everything before the tank."""
+    if not fed:
+        yield "no chlorine is fed before it"
+    elif any(is_stabilised(one) for one in fed):
+        yield "its chlorine is stabilised"
+    if fed and any(one.kind == "carbon" for one in ahead[ahead.index(fed[0]) :]):
+        yield "carbon takes the chlorine out before it"
+
+
+def is_stabilised(thing: InLine) -> bool | None:
+    """Whether a chlorine is; None unknown."""
+    return thing.works.stabilised if isinstance(thing.works, Dosing) else None
+
+
 def _missing(
     works: ContactTank, water: Water, *, fed: tuple[InLine, ...], flow_l_s: float | None
 ) -> Iterator[str]:
-    if not fed:
-        yield "no chlorine is fed before it"
-    elif any(isinstance(one.works, Dosing) and one.works.stabilised for one in fed):
-        yield "its chlorine is stabilised"
+    plain = None if None in [is_stabilised(one) for one in fed] else True
     unknown = {
+        "whether its chlorine is stabilised": plain,
         "its least volume": works.least_l,
         "the residual measured at its outlet": works.residual_mg_l,
         "the largest flow through it": flow_l_s or None,
@@ -125,8 +156,12 @@ def _ct(works: ContactTank, flow_l_s: float) -> float | None:
     """Residual x baffle factor x least volume over largest flow, mg min/L."""
     if works.least_l is None or works.residual_mg_l is None:
         return None
-    baffle = works.baffle if works.baffle is not None else table("barriers")["unbaffled"].value
-    return works.residual_mg_l * baffle * works.least_l / (flow_l_s * 60.0)
+    return works.residual_mg_l * baffle_of(works) * works.least_l / (flow_l_s * 60.0)
+
+
+def baffle_of(works: ContactTank) -> float:
+    """Its baffle factor; that of an open tank where it is unknown."""
+    return table("barriers")["unbaffled"].value if works.baffle is None else works.baffle
 
 
 def credits_of(
@@ -144,7 +179,7 @@ def credits_of(
 def _by_chlorine(contact: ContactWorks, water: Water) -> Iterator[Credit]:
     name, ct = contact.tank.name, contact.ct_mg_min_l
     yield Credit(name, "cryptosporidium", 0.0, "chlorine does not reach it")
-    for organism in ("giardia", "virus"):
+    for organism in REACHED:
         if ct is None or water.ph is None or water.coldest_c is None:
             yield Credit(name, organism, 0.0, "; ".join(contact.why))
             continue
@@ -157,9 +192,17 @@ def _by_chlorine(contact: ContactWorks, water: Water) -> Iterator[Credit]:
 def _logs(organism: str, ct: float, *, contact: ContactWorks, water: Water) -> float:
     works = contact.tank.works
     assert isinstance(works, ContactTank) and works.residual_mg_l is not None
+    needed = whole_ct_mg_min_l(organism, water, mg_l=works.residual_mg_l)
+    return logs_by_ratio(ct, needed, table_logs=REACHED[organism])
+
+
+def whole_ct_mg_min_l(organism: str, water: Water, *, mg_l: float) -> float:
+    """Contact that earns all that chlorine reaches against an organism of REACHED.
+
+    water : with its pH and its coldest temperature. mg_l : residual at the end of contact. Raises
+    OutOfRange where the tables end.
+    """
     assert water.ph is not None and water.coldest_c is not None
     if organism == "virus":
-        needed = virus_ct_mg_min_l(water.coldest_c, max(water.ph, PH[0]))
-        return logs_by_ratio(ct, needed, table_logs=VIRUS_LOGS)
-    needed = giardia_ct_mg_min_l(water.coldest_c, water.ph, mg_l=works.residual_mg_l)
-    return logs_by_ratio(ct, needed, table_logs=GIARDIA_LOGS)
+        return virus_ct_mg_min_l(water.coldest_c, water.ph)
+    return giardia_ct_mg_min_l(water.coldest_c, water.ph, mg_l=mg_l)

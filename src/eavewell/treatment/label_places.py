@@ -11,10 +11,10 @@ from eavewell.site.site import Site
 from eavewell.site.tank import Tank
 from eavewell.site.use import Use
 from eavewell.tables import rows, table
+from eavewell.treatment.barriers import DISINFECTS
 from eavewell.treatment.order import uses_of
 from eavewell.units import show
 
-KILLS_GERMS = ("lamp", "chlorine", "contact tank")
 # the others are there once, for the whole row of tanks
 _EACH_TANK = ("tank", "hatch", "drain")
 _IN_LINE = ("shut valve", "lamp", "chlorine", "test point", "backflow device")
@@ -112,7 +112,7 @@ def class_of(line: Line, uses: Iterable[Use], *, judged: frozenset[str]) -> str:
     """
     found = {use.end_use for use in uses}
     if "drinking" in found:
-        treats = any(thing.kind in KILLS_GERMS for thing in line.in_line)
+        treats = any(thing.kind in DISINFECTS for thing in line.in_line)
         drinks = {use.name for use in uses if use.end_use == "drinking"}
         return "drinking" if treats and drinks <= judged else "not yet"
     return next((one for one in ("indoor", "outdoor", "animals") if one in found), "any")

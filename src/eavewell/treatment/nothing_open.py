@@ -2,8 +2,9 @@
 
 from collections.abc import Iterable, Iterator
 
-from eavewell.treatment.barriers import TreatedLine
+from eavewell.treatment.barriers import TreatedLine, has_fine_filter, has_shut_valve
 from eavewell.treatment.classes import Fitness, UseFit
+from eavewell.treatment.credit import is_stabilised
 from eavewell.treatment.water_tests import Result, State, Tested
 
 _OPEN: tuple[tuple[State, str], ...] = (
@@ -31,12 +32,19 @@ def open_for(fit: UseFit, tested: Tested, *, treated: tuple[TreatedLine, ...]) -
     if fit.against("unknown") or fit.against("no") or not fit.roofs:
         yield "the roof"
     runs = [run for run in treated if fit.use in run.uses]
-    if not runs or not all(_earns(run) for run in runs):
+    if not runs or not all(_stands(run) and _earns(run) for run in runs):
         yield "the treatment"
     results = results_of(fit, tested)
     for state, words in _OPEN:
         if names := names_in(results, state):
             yield f"{words} {names}"
+
+
+def _stands(run: TreatedLine) -> bool:
+    """Whether no lamp lacks its filter or its shut valve, and no chlorine is stabilised."""
+    lit = all(has_fine_filter(run.line, lamp.thing) for lamp in run.lamps)
+    shut = not run.lamps or has_shut_valve(run.line) is True
+    return lit and shut and not any(is_stabilised(thing) for thing in run.line.in_line)
 
 
 def _earns(run: TreatedLine) -> bool:

@@ -65,6 +65,13 @@ def in_the_line(line: Line) -> tuple[Passed, ...]:
     return tuple(found)
 
 
+def finest_before_mm(line: Line, thing: InLine) -> float | None:
+    """Passage of the finest cartridge before a thing in the line; None for none or unknown."""
+    before = line.in_line[: line.in_line.index(thing)]
+    passages = [one.passage_mm for one in before if one.kind in CARTRIDGES]
+    return min((passage for passage in passages if passage is not None), default=None)
+
+
 def uses_of(site: Site, line: Line) -> tuple[Use, ...]:
     """The uses that a line brings water to: as stated, else those that its tank serves first.
 
