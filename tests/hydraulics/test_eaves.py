@@ -8,8 +8,9 @@ import pytest
 from eavewell.hydraulics.eave_changes import changes, spouts_for_length
 from eavewell.hydraulics.eave_parts import parts_of, plan_areas_m2
 from eavewell.hydraulics.eaves import drain_roofs
+from eavewell.hydraulics.gutters import counted_section_mm2
 from eavewell.hydraulics.roof_methods import method_called, methods
-from eavewell.site.gutter import Downspout
+from eavewell.site.gutter import Downspout, Gutter
 from eavewell.site.place import Place
 from eavewell.site.screen import Screen
 from eavewell.site.storm import Storm
@@ -183,3 +184,15 @@ def test_more_roof_spills_sooner_and_a_wider_gutter_later(method, gutter, site, 
         for width in (3, 4, 5, 6)
     ]
     assert wider == sorted(wider)
+
+
+@pytest.mark.parametrize("depth_mm", [5.0, 25.0, 37.5, 49.0, 50.0, 80.0])
+def test_a_half_round_rolled_flatter_holds_the_arc_under_its_chord(depth_mm):
+    """Thin slices, each as wide as the circle through both lips and the lowest point."""
+    counted = counted_section_mm2(Gutter("g", "half-round", 100.0, 10.0, depth_mm=depth_mm))
+    deep = min(depth_mm, 50.0)
+    radius = (50.0**2 + deep**2) / (2 * deep)
+    step = deep / 20000
+    heights = [(row + 0.5) * step for row in range(20000)]
+    sliced = sum(2 * math.sqrt(radius**2 - (radius - high) ** 2) for high in heights) * step
+    assert counted == pytest.approx(sliced, rel=1e-4)

@@ -62,11 +62,17 @@ def counted_section_mm2(gutter: Gutter) -> float:
     """Cross-section that counts as a half-round's."""
     figures, width = table("eave_figures"), gutter.width_mm
     if gutter.shape == "half-round":
-        whole, half = math.pi / 8.0 * width**2, width / 2.0
-        return whole * min(1.0, (gutter.depth_mm or half) / half)
+        return _arc_mm2(width, min(gutter.depth_mm or width / 2.0, width / 2.0))
     depth = depth_of_mm(gutter)
     part = figures["ogee area"].value if gutter.shape == "ogee" else 1.0
     return part * depth * min(width, depth / figures["depth to width"].value)
+
+
+def _arc_mm2(width_mm: float, depth_mm: float) -> float:
+    """Section under a chord: of a half-round, or of one rolled flatter."""
+    radius = (width_mm**2 / 4.0 + depth_mm**2) / (2.0 * depth_mm)
+    angle = 2.0 * math.atan2(width_mm / 2.0, radius - depth_mm)
+    return radius**2 / 2.0 * (angle - math.sin(angle))
 
 
 def depth_of_mm(gutter: Gutter) -> float:
