@@ -61,7 +61,7 @@ class Sizing:
     steady_l      : usable volume from which on every larger size tried meets the goals too; ration
                     stages and hauled loads may let a larger tank miss what a smaller one meets.
     no_fail_l     : by the sequent peak method, without losses; None where nothing carries over.
-    more_tank_l_year, more_roof_l_year : litres a year gained by 1,000 gal and by 100 ft2 more.
+    more_tank_l_year, more_roof_l_year : litres of rain a year gained by 1,000 gal and 100 ft2 more.
     meets_goal    : the system as drawn.
     goals_measured: what each goal of the site measures in the system as drawn.
     """
@@ -226,15 +226,22 @@ def _curve(balance: Balance, store: int, *, met: NDArray[np.bool_]) -> Curve:
     )
 
 
+def _rain_supplied(balance: Balance) -> FloatArray:
+    """What the uses got of rain, [lane]: trucks and mains bring the rest."""
+    supplied: FloatArray = balance.sums.supplied_l.sum(axis=0)
+    return supplied - balance.hauled_l - balance.mains_l
+
+
 def _gain(more: Balance, drawn: Balance) -> float:
     years = drawn.days / 365.25
-    return float((more.sums.supplied_l.sum() - drawn.sums.supplied_l.sum()) / years)
+    return float((_rain_supplied(more) - _rain_supplied(drawn)).sum() / years)
 
 
 def _limiting(drawn: Balance, twice: Balance) -> Limiting:
-    """What removes more of the missing water when doubled: a store, the roof, or neither."""
-    missing = float(drawn.wanted_l.sum() - drawn.sums.supplied_l.sum())
-    gained = twice.sums.supplied_l.sum(axis=0) - drawn.sums.supplied_l.sum()
+    """What removes more of the missing or hauled water when doubled: a store, roof, or neither."""
+    rain = float(_rain_supplied(drawn).sum())
+    missing = float(drawn.wanted_l.sum()) - rain
+    gained = _rain_supplied(twice) - rain
     if missing <= 0.0 or float(gained.max()) < table("sizing")["helps from"].value * missing:
         return "use"
     return "tank" if gained[:-1].max(initial=-np.inf) >= gained[-1] else "roof"

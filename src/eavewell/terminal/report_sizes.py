@@ -82,8 +82,8 @@ def _gains(sizing: Plain, sizes: Sizes) -> str:
     step, area = sizes.volume(3785.411784), sizes.area(9.290304)
     less = " (a larger tank rations earlier where stages are shares)" if tank < 0 else ""
     return (
-        f"The next {step} of tank would supply {_signed(tank, sizes)} a year{less}, the next "
-        f"{area} of roof {_signed(roof, sizes)}."
+        f"The next {step} of tank would supply {_signed(tank, sizes)} rain a year{less}, the "
+        f"next {area} of roof {_signed(roof, sizes)}."
     )
 
 
