@@ -107,12 +107,32 @@ class Taken:
             wider.crossed_by(*line) for line in self.lines
         )
 
+    def words_between(self, start: Point, end: Point) -> bool:
+        """Whether a line would pass through words."""
+        return any(one.crossed_by(start, end) for one in self.boxes)
+
 
 def free_place(tip: Point, size: Point, *, taken: Taken, within: Box) -> Box | None:
     """The free place nearest to a tip for a box of that width and height; None where none is."""
     tries = sorted(_around(tip, size), key=lambda box: _away(box, tip))
-    free = (box for box in tries if box.within(within) and not taken.holds(box, gap=_GAP))
+    free = (
+        box
+        for box in tries
+        if box.within(within)
+        and not taken.holds(box, gap=_GAP)
+        and not taken.words_between(tip, foot_of(box, tip))
+    )
     return next(free, None)
+
+
+def foot_of(box: Box, tip: Point) -> Point:
+    """Where a leader meets its words: the middle of the nearer side."""
+    middle = (box.low + box.high) / 2.0
+    if tip[0] < box.left:
+        return box.left - 0.4, middle
+    if tip[0] > box.right:
+        return box.right + 0.4, middle
+    return min(max(tip[0], box.left), box.right), (box.low if tip[1] < box.low else box.high)
 
 
 def _around(tip: Point, size: Point) -> Iterable[Box]:

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from math import atan2, cos, degrees, hypot, pi, radians, sin
 
-from eavewell.drawings.boxes import Box, Taken, box_of, free_place, pieces
+from eavewell.drawings.boxes import Box, Taken, box_of, foot_of, free_place, pieces
 from eavewell.drawings.letters import refuse_missing, width_mm
 from eavewell.drawings.marks import (
     Arc,
@@ -201,7 +201,7 @@ def _led(leader: Leader, tip: Point, *, taken: Taken, within: Box) -> Led | None
         return None
     at = (box.left, box.low + 0.32 * leader.capital_mm)
     words = _lettered(Text("text", at, leader.words, leader.capital_mm, of=leader.of), at)
-    foot = _foot(box, tip)
+    foot = foot_of(box, tip)
     apart = hypot(foot[0] - tip[0], foot[1] - tip[1]) > _APART_MM
     return Led(words, Inked(leader.layer, (tip, foot), of=leader.of) if apart else None)
 
@@ -218,13 +218,3 @@ def _pieces_near(one: Inked, tip: Point) -> Iterator[tuple[Point, Point]]:
     for start, end in pieces(one.points, closed=one.closed):
         if min(start[0], end[0]) - reach < tip[0] < max(start[0], end[0]) + reach:
             yield start, end
-
-
-def _foot(box: Box, tip: Point) -> Point:
-    """Where a leader meets its words: the middle of the nearer side."""
-    middle = (box.low + box.high) / 2.0
-    if tip[0] < box.left:
-        return box.left - 0.4, middle
-    if tip[0] > box.right:
-        return box.right + 0.4, middle
-    return min(max(tip[0], box.left), box.right), (box.low if tip[1] < box.low else box.high)

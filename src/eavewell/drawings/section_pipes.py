@@ -1,0 +1,103 @@
+"""Pipes between the pieces of a section: collection, lifts, lines to the taps, overflows."""
+
+from collections.abc import Iterator
+
+from eavewell.drawings.marks import LevelMark, Mark, Point, Stroke, Text
+from eavewell.drawings.pieces import level
+from eavewell.drawings.section_ground import Row, known_or, profile, surface_m
+from eavewell.hydraulics.levels import outlet_level_m, overflow_level_m
+from eavewell.site.pipe import PipeRun
+from eavewell.site.place import Show
+from eavewell.site.site import Site
+
+
+def pipes(site: Site, row: Row) -> Iterator[Mark]:
+    """Every pipe that joins one piece to another."""
+    yield from _runs(site, row)
+    yield from _lifts(site, row)
+    yield from _drawn(site, row, surface=profile(site, row))
+    yield from _spills(site, row)
+
+
+def _runs(site: Site, row: Row) -> Iterator[Mark]:
+    """Collection pipes: dry ones fall straight, wet ones dip and rise at the tank."""
+    for run in site.runs:
+        store = row.stores.get(run.to)
+        for name in run.carries:
+            if store is None or name not in row.roofs:
+                continue
+            start = row.roofs[name].ports["down"]
+            end_m = run.to_m if run.to_m is not None else start[1] - 0.1
+            points = _way(run, start, end=(store.ports["left"][0], end_m))
+            layer = "unknown" if run.to_m is None or run.from_m is None else "pipe"
+            yield Stroke(layer, points, of=f"pipe {run.name}")
+            yield from _run_levels(run, points, system=site.place.show)
+    with_pipe = {name for run in site.runs for name in run.carries}
+    for roof in site.roofs:
+        if roof.drains_to in row.stores and roof.name not in with_pipe:
+            start, store = row.roofs[roof.name].ports["down"], row.stores[roof.drains_to]
+            top = store.ports["top"]
+            points = (start, (store.ports["left"][0] + 0.1, start[1]), (top[0] - 0.1, top[1]))
+            yield Stroke("unknown", points, of=f"roof {roof.name}")
+
+
+def _way(run: PipeRun, start: Point, *, end: Point) -> tuple[Point, ...]:
+    if run.held_full and run.low_m is not None:
+        foot = end[0] - 0.35
+        return (start, (start[0], run.low_m), (foot, run.low_m), (foot, end[1]), end)
+    return start, (end[0] - 0.2, end[1] + 0.02), end
+
+
+def _run_levels(run: PipeRun, points: tuple[Point, ...], *, system: Show) -> Iterator[LevelMark]:
+    of = f"pipe {run.name}"
+    yield level(points[0], f"{run.name}, start", level_m=run.from_m, system=system, of=of)
+    yield level(points[-1], f"{run.name}, end", level_m=run.to_m, system=system, of=of)
+    if run.held_full:
+        yield level(points[1], f"{run.name}, lowest", level_m=run.low_m, system=system, of=of)
+
+
+def _lifts(site: Site, row: Row) -> Iterator[Mark]:
+    for lift in site.lifts:
+        source, target = row.stores.get(lift.source), row.stores.get(lift.target)
+        if source is None or target is None:
+            continue
+        top = target.ports["top"]
+        let_go = known_or(lift.let_go_m, top[1] + 0.15)
+        x_m, foot = source.ports["left"][0] + 0.3, source.ports["left"][1] + 0.15
+        points = ((x_m, foot), (x_m, let_go + 0.1), (top[0], let_go + 0.1), (top[0], let_go))
+        of = f"lift {lift.name}"
+        yield Stroke("pipe", points, of=of)
+        if lift.let_go_m is not None:
+            yield level(
+                points[-1], f"{lift.name} lets go", level_m=let_go, system=site.place.show, of=of
+            )
+
+
+def _drawn(site: Site, row: Row, *, surface: tuple[Point, ...]) -> Iterator[Mark]:
+    """From a store's outlet to the line that draws from it, through the ground."""
+    tanks = {tank.name: tank for tank in site.tanks}
+    for at, line in enumerate(site.lines):
+        if line.source not in row.stores:
+            continue
+        start_x = row.stores[line.source].ports["right"][0]
+        port = row.lines[line.name].ports["in"]
+        leaves = line.level_m if line.level_m is not None else outlet_level_m(tanks[line.source])
+        y, near, deep = known_or(leaves, port[1]), start_x + 0.2 + 0.1 * at, 0.25 + 0.12 * at
+        way = [(start_x, y), (near, y)]
+        bends = [x for x, _ in surface if near < x < port[0]]
+        along = (near, *bends, port[0])
+        way += [(x_m, min(surface_m(surface, x_m) - deep, y)) for x_m in along]
+        yield Stroke("buried", (*way, port), of=f"line {line.name}")
+
+
+def _spills(site: Site, row: Row) -> Iterator[Mark]:
+    """Every overflow to where it ends: the ground, or the store below."""
+    for tank in site.tanks:
+        over = overflow_level_m(tank)
+        if over is None or not tank.overflow_to:
+            continue
+        x_m, of = row.stores[tank.name].ports["right"][0], f"tank {tank.name}"
+        pipe = tank.fittings.overflow
+        end = known_or(pipe.end_m if pipe else None, known_or(site.ground.level_m, 0.0) + 0.1)
+        yield Stroke("overflow", ((x_m, over), (x_m + 0.45, over), (x_m + 0.45, end)), of=of)
+        yield Text("overflow", (x_m + 0.5, end + 0.05), f"to {tank.overflow_to}", 1.8, of=of)
