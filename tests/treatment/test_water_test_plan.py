@@ -1,5 +1,6 @@
 """Plans and results of water tests; limits as the tables print them, days counted by hand."""
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -76,6 +77,39 @@ def test_one_clear_test_after_a_failure_is_not_enough(place):
     assert state(place(failed, again, clear), "E. coli").state == "no failure found"
 
 
+def test_two_clear_tests_are_of_two_days_and_both_prove_something(place):
+    failed = coli(3.0, date(2027, 5, 1))
+    twice = (coli(0.0, date(2027, 5, 10), tap="sink"), coli(0.0, date(2027, 5, 10), tap="bath"))
+    assert state(place(failed, *twice), "E. coli").state == "one more clear test"
+    blind = coli(10.0, date(2027, 5, 10), below=True)
+    clear = coli(0.0, date(2027, 5, 20))
+    assert state(place(failed, blind, clear), "E. coli").state == "one more clear test"
+    last = coli(0.0, date(2027, 5, 25))
+    assert state(place(failed, blind, clear, last), "E. coli").state == "no failure found"
+
+
+@pytest.mark.parametrize("turned", [False, True])
+def test_a_clear_tap_does_not_clear_another_of_the_same_day(place, turned):
+    tests = [WaterTest("lead", mg_l, date(2027, 5, 9)) for mg_l in (0.02, 0.004)]
+    one = state(place(*(reversed(tests) if turned else tests)), "lead")
+    assert (one.state, one.latest.value) == ("failed", 0.02)
+
+
+def test_a_result_of_a_day_to_come_is_none(place):
+    assert state(place(coli(0.0, date(2027, 6, 2))), "E. coli").state == "open"
+
+
+def test_zinc_is_asked_for_by_a_roof_and_has_its_limit(place, making):
+    # 40 CFR 143.3: zinc 5 mg/L
+    painted, zinc = (
+        replace(place(WaterTest("zinc", 5.1, DAY)), roofs=(replace(making.roof(), finish=finish),))
+        for finish in ("painted steel", "galvanised steel")
+    )
+    assert "zinc" not in {one.plan.of for one in results(painted)}
+    assert state(zinc, "zinc").plan.most == 5.0
+    assert state(zinc, "zinc").state == "failed"
+
+
 def test_metal_is_cleared_by_one_test(place):
     lead = [WaterTest("lead", mg_l, date(2027, 5, at)) for at, mg_l in ((1, 0.02), (9, 0.004))]
     assert state(place(lead[0]), "lead").state == "failed"
@@ -94,6 +128,8 @@ def test_less_than_what_the_laboratory_can_see(place, value, says):
 def test_both_ends_of_ph(place):
     for ph, says in ((6.4, "failed"), (6.5, "no failure found"), (8.6, "failed")):
         assert state(place(WaterTest("pH", ph, DAY)), "pH").state == says
+    for ph, says in ((6.0, "failed"), (7.0, "proves nothing")):
+        assert state(place(WaterTest("pH", ph, DAY, below=True)), "pH").state == says
 
 
 def test_marked_cases_ask_for_their_own(place):

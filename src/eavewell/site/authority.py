@@ -94,7 +94,7 @@ class SignWording:
 
 @dataclass(frozen=True, slots=True)
 class WaterLimit:
-    """A limit of a water test for one end use; of: a row name in tables/water_limits.csv."""
+    """A limit of a water test for one end use; of: a row name in tables/water_tests.csv."""
 
     of: str
     end_use: str

@@ -8,7 +8,7 @@ from datetime import date
 class WaterTest:
     """One result of one test.
 
-    of    : a row name in tables/water_limits.csv, e.g. "E. coli".
+    of    : a row name in tables/water_tests.csv, e.g. "E. coli".
     value : in the unit of that row; below : True where the laboratory says "less than value".
     tap   : where the sample was taken; laboratory : who tested it; "" unknown.
     """

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cache
+from itertools import takewhile
 from typing import Literal
 
 from eavewell.site.authority import Authority
@@ -17,8 +18,10 @@ from eavewell.units import quantities, show
 State = Literal[
     "no failure found", "failed", "one more clear test", "proves nothing", "expired", "open"
 ]
-# a test that a material asks for has no limit of its own: it is read beside the others
-_NO_CLASS = ""
+# clear tests running that end a failure of germs
+CLEAR_TESTS = 2
+# results of one day, the worst first
+_WORST: tuple[State, ...] = ("failed", "proves nothing", "no failure found")
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,9 +94,9 @@ def plan_of(fitness: Fitness, authority: Authority | None = None) -> tuple[Plann
     return tuple(found.values())
 
 
-def _by_table(case: str) -> Iterator[PlannedTest]:
+def _by_table(case: str, asked: str = "always") -> Iterator[PlannedTest]:
     for row in rows("water_limits"):
-        if row["end_use"] == case:
+        if row["end_use"] == case and row["asked"] == asked:
             limits = [float(row[end]) if row[end] else None for end in ("least", "most")]
             every = float(row["every_days"]) if row["every_days"] else None
             source = f"{sources()[row['source']]['title']}, {row['place']}"
@@ -110,10 +113,15 @@ def _by_authority(case: str, authority: Authority | None) -> Iterator[PlannedTes
 
 
 def _by_roof(fit: UseFit, case: str) -> Iterator[PlannedTest]:
-    """What a roof's materials ask for, where water is drunk by people or animals."""
+    """What a roof's materials ask for, where water is drunk by people or animals.
+
+    Without a limit of its own it is read beside the others.
+    """
     if case in ("drinking", "animals"):
+        limited = {one.of: one for one in _by_table(case, "by roof")}
         for name in fit.tests:
-            yield _planned(name, case, limits=[None, None], every_days=None, source="")
+            plain = _planned(name, case, limits=[None, None], every_days=None, source="")
+            yield limited.get(name, plain)
 
 
 def _planned(
@@ -138,30 +146,43 @@ def action_of(kind: str) -> tuple[str, str]:
 
 
 def _judge(plan: PlannedTest, tests: tuple[WaterTest, ...], *, today: date) -> Result:
-    mine = sorted((one for one in tests if one.of == plan.of), key=lambda one: one.day)
-    if not mine:
+    days = _worst_by_day(plan, [one for one in tests if one.of == plan.of and one.day <= today])
+    if not days:
         return Result(plan, "open", None, today)
-    latest = mine[-1]
+    latest = days[-1]
     due = None if plan.every_days is None else latest.day + timedelta(days=plan.every_days)
-    state = _state(plan, mine, due=due, today=today)
+    state = _state(plan, days, due=due, today=today)
     return Result(plan, state, latest, due if state in ("no failure found", "expired") else today)
 
 
-def _state(plan: PlannedTest, mine: list[WaterTest], *, due: date | None, today: date) -> State:
-    latest = says(plan, mine[-1])
-    if latest != "no failure found":
-        return latest
+def _worst_by_day(plan: PlannedTest, mine: list[WaterTest]) -> list[WaterTest]:
+    """The worst result of each day, oldest first: a clear tap does not clear another."""
+    worst: dict[date, WaterTest] = {}
+    for one in sorted(mine, key=lambda one: (one.day, _WORST.index(says(plan, one)))):
+        worst.setdefault(one.day, one)
+    return list(worst.values())
+
+
+def _state(plan: PlannedTest, days: list[WaterTest], *, due: date | None, today: date) -> State:
+    found = [says(plan, one) for one in days]
+    if found[-1] != "no failure found":
+        return found[-1]
     if due is not None and today > due:
         return "expired"
-    before = [says(plan, one) for one in mine[:-1]]
-    return "one more clear test" if plan.kind == "germs" and before[-1:] == ["failed"] else latest
+    since = list(takewhile(lambda one: one != "failed", reversed(found)))
+    failed_before = len(since) < len(found)
+    few = plan.kind == "germs" and failed_before and since.count("no failure found") < CLEAR_TESTS
+    return "one more clear test" if few else "no failure found"
 
 
 def says(plan: PlannedTest, test: WaterTest) -> State:
     """What one result says by itself.
 
     'Less than 10' against a limit of 0 proves nothing: the laboratory could not see so little.
+    'Less than' the least fails, and less than anything above it proves nothing.
     """
+    if test.below and plan.least is not None:
+        return "failed" if test.value <= plan.least else "proves nothing"
     if test.below:
         seen = plan.most is None or test.value <= plan.most or (plan.most == 0 and test.value <= 1)
         return "no failure found" if seen else "proves nothing"
