@@ -56,6 +56,14 @@ def test_one_tank_of_a_row_counts_by_itself_and_all_count_together(making, met):
     assert total.things == ("all tanks together",)
 
 
+def test_a_tank_of_unknown_size_leaves_the_total_open(making, met):
+    site = making.site(tanks=(making.tank(400.0), Tank("bought used")))
+    found = met(site, "total volume", above=1000.0)
+    assert found.is_met is None
+    assert found.unknown == ("tank 'bought used'",)
+    assert met(site, "total volume", above=300.0).is_met is True
+
+
 def test_a_sump_is_no_tank(making, met):
     sump = making.tank(5000.0, name="sump", is_sump=True)
     site = making.site(tanks=(making.tank(100.0), sump))

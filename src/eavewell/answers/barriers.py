@@ -57,7 +57,7 @@ def _against(one: Against) -> Plain:
         "logs": one.logs,
         "by": one.by,
         "target_logs": one.target.logs if one.target else None,
-        "target_source": one.target.written.source if one.target else "",
+        "target_source": one.target.written.in_words if one.target else "",
     }
 
 

@@ -6,7 +6,6 @@ from typing import Any
 from eavewell.rules.judged import Due, Judged, Spacing
 from eavewell.rules.papers import Paper
 from eavewell.rules.triggers import Met
-from eavewell.site.authority import Sourced
 
 Plain = dict[str, Any]
 _UNITS = {"tank volume": "L", "total volume": "L", "height over width": "m/m"}
@@ -44,7 +43,7 @@ def _trigger(one: Met) -> Plain:
         "above": one.trigger.above,
         "unit": _UNITS.get(one.trigger.measure, ""),
         "asks": one.trigger.asks,
-        "source": _source(one.trigger.written),
+        "source": one.trigger.written.in_words,
     }
 
 
@@ -55,7 +54,7 @@ def _spacing(one: Spacing) -> Plain:
         "least_m": one.setback.least_m,
         "known_m": one.known_m,
         "kept": one.is_kept,
-        "source": _source(one.setback.written),
+        "source": one.setback.written.in_words,
     }
 
 
@@ -67,7 +66,7 @@ def _paper(one: Paper) -> Plain:
         "due": _day(one.due),
         "done": _day(one.done),
         "by": one.by,
-        "source": _source(one.asked.written),
+        "source": one.asked.written.in_words,
     }
 
 
@@ -76,12 +75,8 @@ def _due(one: Due) -> Plain:
         "what": one.inspection.what,
         "every_days": one.inspection.every_days,
         "next": _day(one.day),
-        "source": _source(one.inspection.written),
+        "source": one.inspection.written.in_words,
     }
-
-
-def _source(written: Sourced) -> str:
-    return f"{written.source}, {written.place}".removesuffix(", ")
 
 
 def _day(day: date | None) -> str | None:

@@ -66,7 +66,8 @@ def life_cycle(priced: Priced, running: Running, *, money: Money, tank_l: float 
     rebate = sum(rebate_of(one, tank_l) for one in money.rebates)
     first = Year(0, priced.first, NOTHING, rebate, ())
     later = [
-        _year(number, priced, running=running, life=money.years) for number in _numbers(money.years)
+        _year(number, priced, running=running, life=money.years)
+        for number in range(1, money.years + 1)
     ]
     years = (first, *later)
     discount, inflation = money.discount or 0.0, money.inflation or 0.0
@@ -81,10 +82,6 @@ def rebate_of(rebate: Rebate, tank_l: float) -> float:
     """What a programme gives back for so much tank."""
     given = rebate.amount if rebate.amount is not None else (rebate.per_l or 0.0) * tank_l
     return given if rebate.most is None else min(given, rebate.most)
-
-
-def _numbers(years: int) -> range:
-    return range(1, years + 1)
 
 
 def _year(number: int, priced: Priced, *, running: Running, life: int) -> Year:
@@ -111,11 +108,7 @@ def present_worth(paid: tuple[Band, ...], *, discount: float, inflation: float) 
     if discount <= -1.0 or inflation <= -1.0:
         raise OutOfRange("A discount or an inflation takes less than everything a year.")
     ratio = (1.0 + inflation) / (1.0 + discount)
-    return total(_scaled(band, ratio**number) for number, band in enumerate(paid))
-
-
-def _scaled(band: Band, number: float) -> Band:
-    return Band(band.low * number, band.typical * number, band.high * number)
+    return total(band.times(ratio**number) for number, band in enumerate(paid))
 
 
 def yearly_share(years: int, discount: float) -> float:

@@ -52,11 +52,7 @@ def other_ways(water: YearlyWater, money: Money, *, load: Band | None) -> tuple[
 
 
 def _nothing(money: Money) -> Iterator[OtherWay]:
-    says = (
-        "what is wanted is bought from the mains as now"
-        if money.tiers
-        else "costs nothing and brings nothing: there is no other water here"
-    )
+    says = "costs nothing and brings nothing: there is no other water here"
     if not money.tiers:
         yield OtherWay("do nothing", flat(0.0), flat(0.0), None, says)
 

@@ -14,12 +14,13 @@ from eavewell.cost.yearly_water import YearlyWater, yearly_water
 from eavewell.hydraulics.lift import Lifted
 from eavewell.hydraulics.lifted_water import LiftedWater
 from eavewell.hydraulics.service import PumpedLine
-from eavewell.site.barrier import Cartridge, Lamp
+from eavewell.site.barrier import Lamp
 from eavewell.site.line import InLine
 from eavewell.site.money import Money, PriceBook
 from eavewell.site.site import Site
 from eavewell.storage.drawn import Drawn
 from eavewell.tables import table
+from eavewell.treatment.barriers import cartridge_life
 
 _YEAR_H = 8766.0
 _YEAR_DAYS = 365.25
@@ -133,11 +134,8 @@ def _life_years(thing: InLine, l_day: float | None) -> float | None:
     works = thing.works
     if isinstance(works, Lamp):
         return works.life_h / _YEAR_H if works.life_h else None
-    if not isinstance(works, Cartridge) or thing.kind not in _REPLACED:
-        return None
-    by_water = works.life_l / l_day if works.life_l and l_day else None
-    days = [one for one in (works.life_days, by_water) if one]
-    return min(days) / _YEAR_DAYS if days else None
+    days = cartridge_life(thing, l_day).every_days
+    return days / _YEAR_DAYS if days else None
 
 
 def _load(water: YearlyWater, money: Money, *, assumed: list[str]) -> Band | None:

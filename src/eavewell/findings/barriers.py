@@ -108,16 +108,16 @@ def _shut_valve(run: TreatedLine, system: Show) -> Iterator[Finding]:
         if litres is None
         else f"without power {litres} still run to the taps unlit"
     )
-    unknown = "Is there one? " if has is None else ""
+    unknown, row = "Is there one? " if has is None else "", table("barriers")["shut valve"]
     yield Finding(
         "lamp-without-shut-valve",
         "stop" if run.drinks else "fix",
         where(run),
         f"No valve that stays closed without power is described: {passes}. {unknown}{DECIDES}",
         measured=run.unlit_l,
-        limit=0.0,
-        unit="L",
-        source=sources()["wis_nr811"]["title"],
+        limit=row.value,
+        unit=row.unit,
+        source=sources()[row.source]["title"],
         fix="a normally closed valve before the lamp, opened by lamp power or its sensor",
     )
 

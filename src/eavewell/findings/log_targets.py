@@ -42,7 +42,7 @@ def targets_met(site: Site, run: TreatedLine) -> Iterator[Finding]:
                 measured=one.logs,
                 limit=one.target.logs,
                 unit="logs",
-                source=f"{one.target.written.source}, {one.target.written.place}".rstrip(", "),
+                source=one.target.written.in_words,
                 fix=_more_logs(site, run, one=one),
             )
 

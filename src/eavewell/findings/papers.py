@@ -8,7 +8,6 @@ from eavewell.findings.rounding import no_less
 from eavewell.rules.judged import Judged, Spacing
 from eavewell.rules.papers import Paper
 from eavewell.rules.triggers import Met
-from eavewell.site.authority import Sourced
 from eavewell.site.finding import Finding
 from eavewell.site.permission import Permission
 from eavewell.site.site import Site
@@ -34,10 +33,6 @@ def papers_ready(site: Site, judged: Judged) -> Iterator[Finding]:
         yield from _late(site, paper, today=judged.today)
     yield from _not_asked(judged)
     yield from _ready(site, judged)
-
-
-def _source(written: Sourced) -> str:
-    return f"{written.source}, {written.place}".removesuffix(", ")
 
 
 def _model(judged: Judged) -> Finding:
@@ -82,7 +77,7 @@ def _asked(met: Met) -> Finding:
         measured=met.measured if trigger.above is not None else None,
         limit=trigger.above,
         unit=_UNITS.get(trigger.measure, ""),
-        source=_source(trigger.written),
+        source=trigger.written.in_words,
     )
 
 
@@ -107,7 +102,7 @@ def _too_near(site: Site, one: Spacing, *, known_m: float) -> Finding:
         measured=known_m,
         limit=least_m,
         unit="m",
-        source=_source(one.setback.written),
+        source=one.setback.written.in_words,
         fix=f"move it {farther} farther from the {one.setback.to}",
     )
 
@@ -136,7 +131,7 @@ def _late(site: Site, paper: Paper, *, today: date) -> Iterator[Finding]:
         measured=float((given - paper.due).days),
         limit=0.0,
         unit="days late",
-        source=_source(paper.asked.written),
+        source=paper.asked.written.in_words,
         fix=_way_out(site.permission, paper, today=today),
     )
 

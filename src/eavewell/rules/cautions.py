@@ -7,8 +7,8 @@ from types import MappingProxyType
 from eavewell.site.line import InLineKind
 from eavewell.site.site import Site
 from eavewell.tables import rows
-
-_BARRIERS: tuple[InLineKind, ...] = ("filter", "carbon", "lamp", "chlorine", "contact tank")
+from eavewell.treatment.barriers import DISINFECTS
+from eavewell.treatment.order import CARTRIDGES
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +62,7 @@ NEEDS: Mapping[str, Callable[[Site], bool]] = MappingProxyType(
         "roof": lambda site: any(roof.drains_to for roof in site.roofs),
         "lamp": _in_line("lamp"),
         "chlorine": _in_line("chlorine", "contact tank"),
-        "barrier": _in_line(*_BARRIERS),
+        "barrier": _in_line(*CARTRIDGES, *DISINFECTS),
         "tests": _uses("drinking", "indoor", "animals"),
         "shock": _uses("drinking", "indoor", "animals"),
         "rebate": lambda site: bool(site.money.rebates),

@@ -77,13 +77,14 @@ def _ratio(tank: Tank) -> float | None:
 
 
 def _total(trigger: Trigger, tanks: list[Tank]) -> Met:
+    """All together; below the size as long as a tank of unknown size is among them nobody knows."""
     total_l = sum(tank.rim_l for tank in tanks)
-    return Met(
-        trigger,
+    above, unknown = (
         _is_above(total_l, trigger),
-        ("all tanks together",) if _is_above(total_l, trigger) else (),
-        measured=total_l,
+        tuple(_called(one) for one in tanks if not one.rim_l),
     )
+    things = ("all tanks together",) if above else ()
+    return Met(trigger, True if above else None if unknown else False, things, unknown, total_l)
 
 
 def _largest(trigger: Trigger, sizes: dict[str, float | None]) -> Met:

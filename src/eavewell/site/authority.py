@@ -13,6 +13,11 @@ class Sourced:
     source: str
     place: str = ""
 
+    @property
+    def in_words(self) -> str:
+        """Both; the document alone where no paragraph is named."""
+        return ", ".join(part for part in (self.source, self.place) if part)
+
 
 @dataclass(frozen=True, slots=True)
 class Trigger:

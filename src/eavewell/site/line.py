@@ -106,3 +106,12 @@ class Line:
     expansion_tank: bool | None = None
     vacuum_breakers: bool | None = None
     serves: tuple[str, ...] = ()
+
+    @property
+    def pipes(self) -> tuple[tuple[Pipe, int], ...]:
+        """Suction, main, branches and feeds, each with how many there are."""
+        found: list[tuple[Pipe | None, int]] = [(self.suction, 1), (self.main, 1)]
+        found += [(one.branch, one.count) for one in self.outlets]
+        found += [(one.branch, 1) for one in self.troughs]
+        found += [(one.feed, 1) for one in self.laterals]
+        return tuple((pipe, count) for pipe, count in found if pipe is not None)

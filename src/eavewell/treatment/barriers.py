@@ -7,7 +7,7 @@ from eavewell.hydraulics.service import PumpedLine
 from eavewell.hydraulics.service_outlets import limited_l_s
 from eavewell.site.authority import Authority, Target
 from eavewell.site.barrier import Cartridge, Lamp
-from eavewell.site.line import InLine, Line
+from eavewell.site.line import InLine, InLineKind, Line
 from eavewell.site.site import Site
 from eavewell.site.use import Use
 from eavewell.tables import table
@@ -23,7 +23,7 @@ from eavewell.treatment.order import CARTRIDGES, Passed, finest_before_mm, order
 from eavewell.treatment.power_cut import unlit_l
 from eavewell.treatment.ultraviolet import organisms
 
-DISINFECTS = ("lamp", "chlorine", "contact tank")
+DISINFECTS: tuple[InLineKind, ...] = ("lamp", "chlorine", "contact tank")
 # 0.0002 in is called 5 micron
 _ROUNDED = 1.02
 TREATS = (*CARTRIDGES, *DISINFECTS, "softener", "neutraliser")
@@ -162,9 +162,14 @@ def _against(
 def _cartridges(line: Line, l_day: float | None) -> Iterator[CartridgeLife]:
     for thing in line.in_line:
         if thing.kind in CARTRIDGES:
-            works = thing.works if isinstance(thing.works, Cartridge) else Cartridge()
-            by_water = works.life_l / l_day if works.life_l and l_day else None
-            yield CartridgeLife(thing, by_water, works.life_days)
+            yield cartridge_life(thing, l_day)
+
+
+def cartridge_life(thing: InLine, l_day: float | None) -> CartridgeLife:
+    """How long one lasts where so much water passes it on a mean day; None unknown."""
+    works = thing.works if isinstance(thing.works, Cartridge) else Cartridge()
+    by_water = works.life_l / l_day if works.life_l and l_day else None
+    return CartridgeLife(thing, by_water, works.life_days)
 
 
 def has_fine_filter(line: Line, lamp: InLine) -> bool:

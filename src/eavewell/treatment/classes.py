@@ -1,6 +1,5 @@
 """What the water of a roof may be used for, and what must be found out first; never an approval."""
 
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
@@ -163,11 +162,9 @@ def copper_near(site: Site, fit: UseFit) -> tuple[str, ...]:
     """Everything of copper that the water of a use passes, in words."""
     found = [f"roof {one.roof.name!r}" for one in fit.roofs if _is_copper(one.roof)]
     for line in site.lines:
-        if fit.use in uses_of(site, line):
-            taps = [one.branch for one in line.outlets]
-            pipes = [line.main, line.suction, *taps, *(one.branch for one in line.troughs)]
-            if any(pipe is not None and re.search("copper", pipe.material) for pipe in pipes):
-                found.append(f"line {line.name!r}")
+        is_copper = any("copper" in pipe.material for pipe, _ in line.pipes)
+        if is_copper and fit.use in uses_of(site, line):
+            found.append(f"line {line.name!r}")
     return tuple(found)
 
 

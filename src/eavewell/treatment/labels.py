@@ -117,8 +117,8 @@ def _as_asked(ours: Label, sign: SignWording, *, by: Authority, is_sign: bool) -
 
 def _asked_by(ours: Label, sign: SignWording, *, by: Authority) -> str:
     model = ", model file: check yours" if by.is_model else ""
-    said = ", ".join(part for part in (sign.written.source, sign.written.place) if part)
-    return f"{by.name} {by.edition}{model}: {said}; what it leaves open: {ours.source}"
+    said = f"{by.name} {by.edition}{model}: {sign.written.in_words}"
+    return f"{said}; what it leaves open: {ours.source}"
 
 
 @cache

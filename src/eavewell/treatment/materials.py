@@ -33,8 +33,7 @@ def metal_lines(site: Site) -> tuple[Metal, ...]:
     """Lines whose water touches metal pipe."""
     found = []
     for line in site.lines:
-        pipes = [line.main, line.suction, *(outlet.branch for outlet in line.outlets)]
-        metals = {pipe.material for pipe in pipes if pipe is not None} & set(METALS)
+        metals = {pipe.material for pipe, _ in line.pipes} & set(METALS)
         if metals:
             tank = {one.name: one for one in site.tanks}.get(line.source)
             hard = tank is not None and _CONCRETE in tank.material

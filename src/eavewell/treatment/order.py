@@ -2,11 +2,11 @@
 
 from dataclasses import dataclass
 
-from eavewell.site.line import InLine, Line
+from eavewell.site.line import InLine, InLineKind, Line
 from eavewell.site.site import Site
 from eavewell.site.use import Use
 
-CARTRIDGES = ("filter", "carbon")
+CARTRIDGES: tuple[InLineKind, ...] = ("filter", "carbon")
 
 
 @dataclass(frozen=True, slots=True)

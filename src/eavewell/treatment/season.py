@@ -9,6 +9,7 @@ from eavewell.site.line import Line
 from eavewell.site.site import Site
 from eavewell.site.want import Household, People
 from eavewell.tables import rows, table
+from eavewell.treatment.order import CARTRIDGES
 from eavewell.treatment.shock import line_holds_l
 
 When = Literal["closing", "opening"]
@@ -78,5 +79,5 @@ def _fitted(lines: Iterable[Line], needs: str) -> Iterator[str]:
         }
         if has.get(needs):
             yield f"{needs} of line {line.name!r}"
-        kinds = ("filter", "carbon") if needs == "filter" else (needs,)
+        kinds = CARTRIDGES if needs == "filter" else (needs,)
         yield from (f"{one.kind} {one.name!r}" for one in line.in_line if one.kind in kinds)

@@ -104,9 +104,7 @@ def _line(line: Line) -> LineFlush:
 
 def line_holds_l(line: Line) -> float:
     """What stands in the pipes of a line, the suction and every branch with them."""
-    pipes: list[tuple[Pipe | None, int]] = [(line.suction, 1), (line.main, 1)]
-    pipes += [(outlet.branch, outlet.count) for outlet in line.outlets]
-    return sum(count * pipe_holds_l(pipe) for pipe, count in pipes if pipe is not None)
+    return sum(count * pipe_holds_l(pipe) for pipe, count in line.pipes)
 
 
 def pipe_holds_l(pipe: Pipe) -> float:

@@ -104,12 +104,15 @@ def _by_table(case: str, asked: str = "always") -> Iterator[PlannedTest]:
 
 
 def _by_authority(case: str, authority: Authority | None) -> Iterator[PlannedTest]:
+    """The authority's limits; the least and the interval stay the table's where it states none."""
+    ours = {one.of: one for one in _by_table(case)}
     for one in authority.limits if authority else ():
         if one.end_use == case and one.of in known_tests():
-            written = f"{one.written.source}, {one.written.place}".rstrip(", ")
-            yield _planned(
-                one.of, case, limits=[None, one.most], every_days=one.every_days, source=written
-            )
+            mine = ours.get(one.of)
+            every_days = one.every_days or (mine.every_days if mine else None)
+            limits = [mine.least if mine else None, one.most]
+            source = one.written.in_words
+            yield _planned(one.of, case, limits=limits, every_days=every_days, source=source)
 
 
 def _by_roof(fit: UseFit, case: str) -> Iterator[PlannedTest]:
