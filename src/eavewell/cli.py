@@ -194,9 +194,9 @@ def look(
     show: ShowIn = "us",
 ) -> None:
     """Judge a record: gaps, dry spells, months, years."""
+    from eavewell.answers.shown import Sizes
     from eavewell.files.rain.readers import read_rain
     from eavewell.terminal.rain_page import rain_page
-    from eavewell.terminal.sizes import Sizes
 
     _put(rain_page(read_rain(file, unit=unit), Sizes(_system(show, "us"))))
 

@@ -10,10 +10,10 @@ import pytest
 from rich.console import Console
 
 from eavewell.answers.conveyance import conveyance_answer, first_flush_answer
+from eavewell.answers.shown import Sizes
 from eavewell.hydraulics.first_flush_pipe import flush_pipes
 from eavewell.site.first_flush import FirstFlush
 from eavewell.terminal.report_conveyance import conveyance_section
-from eavewell.terminal.sizes import Sizes
 
 
 def plain_of(p, *runs, mm_h=100.0, flush=None):

@@ -11,9 +11,9 @@ import pytest
 from rich.console import Console
 
 from eavewell.answers.eaves import eaves_answer
+from eavewell.answers.shown import Sizes
 from eavewell.site.screen import Screen
 from eavewell.terminal.report_eaves import eaves_section
-from eavewell.terminal.sizes import Sizes
 
 
 @pytest.fixture

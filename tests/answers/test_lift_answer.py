@@ -11,10 +11,10 @@ import pytest
 from rich.console import Console
 
 from eavewell.answers.lift import lifts_answer
+from eavewell.answers.shown import Sizes
 from eavewell.hydraulics.sump_sizes import sump_sizes
 from eavewell.storage.within_day import capture
 from eavewell.terminal.report_lift import lift_section
-from eavewell.terminal.sizes import Sizes
 
 DAYS = 730
 

@@ -10,6 +10,7 @@ from rich.console import Console
 
 from eavewell.answers.schema import schema
 from eavewell.answers.service import service_answer
+from eavewell.answers.shown import Sizes
 from eavewell.files.site.generic_pumps import generic_pump
 from eavewell.hydraulics.service import serve
 from eavewell.site.line import InLine, Line, PressureTank
@@ -19,7 +20,6 @@ from eavewell.site.place import Place
 from eavewell.site.tank import Tank
 from eavewell.site.tank_shape import UprightCylinder
 from eavewell.terminal.report_service import service_section
-from eavewell.terminal.sizes import Sizes
 
 TANK = Tank("tank", shape=UprightCylinder(3.0, 2.5), base_m=0.0, outlet_m=0.2)
 LINE = Line(

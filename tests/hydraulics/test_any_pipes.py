@@ -8,13 +8,13 @@ import pytest
 from rich.console import Console
 
 from eavewell.answers.conveyance import conveyance_answer, first_flush_answer
+from eavewell.answers.shown import Sizes
 from eavewell.findings.conveyance import pipes_carry
 from eavewell.hydraulics.first_flush_pipe import flush_pipes
 from eavewell.site.first_flush import FirstFlush
 from eavewell.site.ground import Ground
 from eavewell.site.pipe import Pipe, PipeRun
 from eavewell.terminal.report_conveyance import conveyance_section
-from eavewell.terminal.sizes import Sizes
 
 NAMES = ("one", "two", "three")
 

@@ -8,6 +8,7 @@ from io import StringIO
 import pytest
 from rich.console import Console
 
+from eavewell.answers.shown import Sizes
 from eavewell.answers.tanks import tanks_answer
 from eavewell.findings.tank import tanks_connect
 from eavewell.hydraulics.tank_connections import connect
@@ -22,7 +23,6 @@ from eavewell.site.tank import Tank
 from eavewell.site.tank_fittings import Link, Overflow, TankFittings
 from eavewell.site.tank_shape import Box, ConeBottom, HorizontalCylinder, UprightCylinder
 from eavewell.terminal.report_tanks import tanks_section
-from eavewell.terminal.sizes import Sizes
 
 NAMES = ("one", "two", "three")
 SHAPES = (

@@ -11,11 +11,11 @@ from rich.console import Console, Group
 
 from eavewell.answers.rules import rules_answer
 from eavewell.answers.schema import schema
+from eavewell.answers.shown import Sizes
 from eavewell.files.authority import model_authority
 from eavewell.rules.judged import judge
 from eavewell.site.authority import Inspection
 from eavewell.terminal.report_rules import rules_section
-from eavewell.terminal.sizes import Sizes
 
 
 def told(site, authority, *, today):

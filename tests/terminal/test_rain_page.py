@@ -6,10 +6,10 @@ from io import StringIO
 import numpy as np
 from rich.console import Console
 
+from eavewell.answers.shown import Sizes
 from eavewell.files.rain.station import Station
 from eavewell.site.rain_record import Mark, RainRecord
 from eavewell.terminal.rain_page import rain_page
-from eavewell.terminal.sizes import Sizes
 from eavewell.terminal.station_page import station_page
 
 # Rain of each day in mm; 2003 was not read at all. None of the years is a leap year but 2004.

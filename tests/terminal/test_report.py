@@ -11,11 +11,11 @@ import pytest
 from rich.console import Console
 
 from eavewell.answers import answer
+from eavewell.answers.shown import Sizes, days_in_words, listed, short_run
 from eavewell.design import design
 from eavewell.files.record import record_of
 from eavewell.files.site.reader import read_site
 from eavewell.terminal.report import report
-from eavewell.terminal.sizes import Sizes, days_in_words, listed, short_run
 from eavewell.terminal.strip import Strip
 
 EXAMPLES = Path(__file__).parents[2] / "examples"

@@ -9,13 +9,13 @@ from rich.console import Group
 from eavewell.answers.barriers import barriers_answer
 from eavewell.answers.cautions import cautions_answer
 from eavewell.answers.fitness import fitness_answer
+from eavewell.answers.shown import Sizes
 from eavewell.site.barrier import Lamp
 from eavewell.site.line import PressureTank
 from eavewell.site.surface import Surface
 from eavewell.terminal.printed import on_paper
 from eavewell.terminal.report_barriers import barriers_section
 from eavewell.terminal.report_fitness import fitness_section
-from eavewell.terminal.sizes import Sizes
 from eavewell.treatment.classes import fit_for_use
 
 

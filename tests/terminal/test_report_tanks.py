@@ -6,10 +6,10 @@ import re
 import pytest
 from rich.console import Console
 
+from eavewell.answers.shown import Sizes
 from eavewell.answers.tanks import tanks_answer
 from eavewell.hydraulics.tank_connections import connect
 from eavewell.terminal.report_tanks import tanks_section
-from eavewell.terminal.sizes import Sizes
 
 
 @pytest.fixture

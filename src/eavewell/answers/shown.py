@@ -92,8 +92,8 @@ def days_in_words(sentence: str) -> str:
 
 
 def spell(first: str | None, last: str | None) -> str:
-    """Two dates from first to last."""
-    return f"{day(first)} to {day(last)}"
+    """Two dates from first to last, or the one day."""
+    return day(first) if first == last else f"{day(first)} to {day(last)}"
 
 
 def count(number: float, one: str) -> str:

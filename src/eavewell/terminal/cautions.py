@@ -4,8 +4,8 @@ from typing import Any
 
 from rich.console import RenderableType
 
+from eavewell.answers.shown import listed
 from eavewell.terminal.page import paragraph
-from eavewell.terminal.sizes import listed
 
 Plain = dict[str, Any]
 

@@ -4,9 +4,9 @@ import numpy as np
 from rich.console import Group, RenderableType
 from rich.text import Text
 
+from eavewell.answers.shown import MONTHS, Sizes, count, days_in_words, listed, spell
 from eavewell.site.rain_record import RainRecord
 from eavewell.terminal.page import heading, paragraph, ruled
-from eavewell.terminal.sizes import MONTHS, Sizes, count, days_in_words, listed, spell
 from eavewell.terminal.strip import Strip
 from eavewell.weather.figures import RainFigures, rain_figures
 from eavewell.weather.quality import Quality, inspect

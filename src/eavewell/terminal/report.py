@@ -5,6 +5,7 @@ from typing import Any
 from rich.console import Group, RenderableType
 from rich.text import Text
 
+from eavewell.answers.shown import Sizes, days_in_words, listed, spell
 from eavewell.site.place import Show
 from eavewell.terminal.cautions import cautioned
 from eavewell.terminal.page import heading, marked, paragraph
@@ -32,7 +33,6 @@ from eavewell.terminal.report_upkeep import upkeep_section
 from eavewell.terminal.report_uses import uses_section
 from eavewell.terminal.report_water_tests import water_tests_section
 from eavewell.terminal.report_within_day import within_day_lines
-from eavewell.terminal.sizes import Sizes, days_in_words, listed, spell
 
 Plain = dict[str, Any]
 

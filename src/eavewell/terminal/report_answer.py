@@ -5,9 +5,9 @@ from typing import Any
 from rich.console import RenderableType
 from rich.text import Text
 
+from eavewell.answers.shown import Sizes, count, listed, short_run, spell
 from eavewell.findings.rounding import no_less, no_more
 from eavewell.terminal.page import heading, marked, paragraph
-from eavewell.terminal.sizes import Sizes, count, listed, short_run, spell
 from eavewell.terminal.strip import Strip, level_strip
 
 Plain = dict[str, Any]

@@ -5,9 +5,9 @@ from typing import Any
 from rich.console import RenderableType
 from rich.text import Text
 
+from eavewell.answers.shown import Sizes, count
 from eavewell.terminal.cautions import cautioned
 from eavewell.terminal.page import heading, paragraph, ruled
-from eavewell.terminal.sizes import Sizes, count
 from eavewell.units import read, show
 
 Plain = dict[str, Any]
@@ -126,16 +126,11 @@ def _others(cost: Plain) -> list[RenderableType]:
         f"{cost['life']['years']} years",
     )
     rows = [
-        (way["name"], *(_span(way[key]) for key in ("first", "yearly", "present")))
+        (way["name"], *(_low_to_high(way[key]) for key in ("first", "yearly", "present")))
         for way in cost["others"]
     ]
     notes = [way["says"] for way in cost["others"]]
     return [Text(""), ruled(head, rows, notes=notes), Text("")]
-
-
-def _span(band: Plain) -> str:
-    low, high = money(band["low"]), money(band["high"])
-    return low if low == high else f"{low} to {high}"
 
 
 def _energy(cost: Plain, sizes: Sizes) -> list[str]:

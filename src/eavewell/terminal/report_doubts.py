@@ -6,8 +6,8 @@ from typing import Any
 from rich.console import RenderableType
 from rich.text import Text
 
+from eavewell.answers.shown import MONTHS, Sizes, count
 from eavewell.terminal.page import heading, paragraph, ruled
-from eavewell.terminal.sizes import MONTHS, Sizes, count
 
 Plain = dict[str, Any]
 HEAD = (

@@ -7,8 +7,8 @@ from typing import Any
 from rich.console import RenderableType
 from rich.text import Text
 
+from eavewell.answers.shown import Sizes, days_in_words
 from eavewell.terminal.page import heading, marked, paragraph
-from eavewell.terminal.sizes import Sizes, days_in_words
 
 Plain = dict[str, Any]
 MEANS = {

@@ -7,10 +7,10 @@ from typing import Any
 from rich.console import Group, RenderableType
 from rich.text import Text
 
+from eavewell.answers.shown import Sizes
 from eavewell.site.place import Show
 from eavewell.tables import rows
 from eavewell.terminal.page import heading, paragraph, ruled
-from eavewell.terminal.sizes import Sizes
 from eavewell.units import show
 
 Plain = dict[str, Any]

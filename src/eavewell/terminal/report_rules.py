@@ -5,8 +5,8 @@ from typing import Any
 from rich.console import RenderableType
 from rich.text import Text
 
+from eavewell.answers.shown import Sizes, count, day, listed
 from eavewell.terminal.page import heading, marked, paragraph, ruled
-from eavewell.terminal.sizes import Sizes, count, day, listed
 from eavewell.units import show
 
 Plain = dict[str, Any]

@@ -7,9 +7,9 @@ from typing import Any
 from rich.console import RenderableType
 from rich.text import Text
 
+from eavewell.answers.shown import Sizes, count
 from eavewell.findings.rounding import no_less
 from eavewell.terminal.page import heading, paragraph, ruled
-from eavewell.terminal.sizes import Sizes, count
 
 Plain = dict[str, Any]
 SHOWN_SIZES = 10

@@ -5,8 +5,8 @@ from typing import Any
 from rich.console import RenderableType
 from rich.text import Text
 
+from eavewell.answers.shown import Sizes, count, days_in_words, spell
 from eavewell.terminal.page import heading, paragraph, ruled
-from eavewell.terminal.sizes import Sizes, count, days_in_words, spell
 
 Plain = dict[str, Any]
 WINDOWS = {30: "1 month", 91: "3 months", 182: "6 months", 365: "12 months", 730: "24 months"}

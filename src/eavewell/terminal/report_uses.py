@@ -5,9 +5,9 @@ from typing import Any
 from rich.console import RenderableType
 from rich.text import Text
 
+from eavewell.answers.shown import Sizes, short_run, spell
 from eavewell.terminal.cautions import cautioned
 from eavewell.terminal.page import heading, ruled
-from eavewell.terminal.sizes import Sizes, short_run, spell
 
 Plain = dict[str, Any]
 

@@ -5,9 +5,9 @@ from typing import Any
 from rich.console import RenderableType
 from rich.text import Text
 
+from eavewell.answers.shown import Sizes, day
 from eavewell.terminal.cautions import cautioned
 from eavewell.terminal.page import heading, paragraph, ruled
-from eavewell.terminal.sizes import Sizes, day
 
 Plain = dict[str, Any]
 _HEAD = ("test", "for", "limit", "every", "last\nfound", "on", "state", "due")

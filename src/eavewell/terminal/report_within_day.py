@@ -4,8 +4,8 @@ from typing import Any
 
 from rich.console import RenderableType
 
+from eavewell.answers.shown import Sizes
 from eavewell.terminal.page import paragraph
-from eavewell.terminal.sizes import Sizes
 from eavewell.units import show
 
 Plain = dict[str, Any]

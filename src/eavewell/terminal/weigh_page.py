@@ -5,10 +5,10 @@ from typing import Any
 from rich.console import Group, RenderableType
 from rich.text import Text
 
+from eavewell.answers.shown import Sizes, count
 from eavewell.site.place import Show
 from eavewell.terminal.page import heading, paragraph, ruled
 from eavewell.terminal.report_cost import money
-from eavewell.terminal.sizes import Sizes, count
 
 Plain = dict[str, Any]
 
