@@ -54,6 +54,16 @@ def test_loads_by_the_price_from_memory(house):
     assert any("hauled load from memory" in one for one in found.assumed)
 
 
+def test_what_no_price_or_plate_tells_is_said_and_not_nothing(house):
+    made_up = replace(WATER, make_up_l=1000.0)
+    unknown = replace(IDLE, unknown=("power of lamp 'uv'",))
+    found = reckoned(house, water=made_up, energy=unknown)
+    assert any(one.startswith("price of mains water unknown") for one in found.assumed)
+    assert any(one.startswith("power of lamp 'uv' unknown") for one in found.assumed)
+    priced = replace(house, money=Money(tiers=(Tier(None, 3.0),)))
+    assert not any("unknown" in one for one in reckoned(priced, water=made_up).assumed)
+
+
 def test_no_dollars_for_a_site_in_euro(house):
     found = reckoned(
         replace(house, money=Money(currency="EUR")), book=PriceBook("EUR", ()), energy=IDLE

@@ -154,7 +154,12 @@ def _running(
     price = flat(money.kwh) if money.kwh is not None else NOTHING
     if money.kwh is None and kwh > 0.0:
         price = _shipped("kwh", "price of a kWh", money=money, assumed=assumed) or NOTHING
+    assumed += [f"{what} unknown: its energy is left out of the sums" for what in energy.unknown]
     mains = mains_year(water.make_up_l, money)
+    if mains is None and water.make_up_l > 0.0:
+        assumed.append(
+            "price of mains water unknown: what the mains make up is left out of the sums"
+        )
     return Running(
         energy=price.times(kwh),
         tests=_tests(site, assumed),
