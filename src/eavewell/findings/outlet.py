@@ -13,7 +13,7 @@ from eavewell.tables import sources, table
 from eavewell.units import show
 
 COMMON = "common practice, no source"
-GRAVITY = "the line solved with the tank low"
+GRAVITY = "the line solved with the tank low, its filters due"
 
 
 def outlets_run(site: Site, lines: tuple[GravityLine, ...]) -> Iterator[Finding]:

@@ -37,7 +37,7 @@ class Watered:
 
 @dataclass(frozen=True, slots=True)
 class LateralRun:
-    """A lateral with its tank full, half full and low, alone on its line.
+    """A lateral with its tank full, half full, and low with dirty filters, alone on its line.
 
     hours   : to give the least plant its peak day's water at half; None unknown or never.
     raise_m : height to add under the tank so that it waters evenly when low; 0 where it does;
@@ -59,10 +59,10 @@ class LateralRun:
 
 def run_lateral(line: Line, lateral: Lateral, *, levels: WaterLevels) -> LateralRun:
     """Run one lateral alone at each water level of its tank; its own level must be known."""
-    full, half, low = (
-        watered(line, lateral, water_m=water_m)
-        for water_m in (levels.full_m, levels.half_m, levels.low_m)
+    full, half = (
+        watered(line, lateral, water_m=water_m) for water_m in (levels.full_m, levels.half_m)
     )
+    low = watered(line, lateral, water_m=levels.low_m, dirty=True)
     least_l_h = min(half.plant_l_h)
     wants = lateral.plant_l_day
     return LateralRun(
@@ -77,9 +77,12 @@ def run_lateral(line: Line, lateral: Lateral, *, levels: WaterLevels) -> Lateral
     )
 
 
-def watered(line: Line, lateral: Lateral, *, water_m: float) -> Watered:
-    """A lateral alone on its line with the water in the tank at a level."""
-    solved = solve(line_network(line, water_m, running={lateral.name}))
+def watered(line: Line, lateral: Lateral, *, water_m: float, dirty: bool = False) -> Watered:
+    """A lateral alone on its line with the water in the tank at a level.
+
+    dirty : filters as they are when they must be changed.
+    """
+    solved = solve(line_network(line, water_m, running={lateral.name}, dirty=dirty))
     flows = tuple(3600.0 * solved.outlet_l_s[name] for name in lateral_nodes(lateral))
     rated_l_h = lateral.each * lateral.emitter.rated_l_h
     some = sum(flows) > 0.0
@@ -123,7 +126,7 @@ def _with(line: Line, lateral: Lateral, *, more: Lateral) -> Line:
 
 def _raise_m(line: Line, lateral: Lateral, *, low_m: float) -> float | None:
     def even(raised_m: float) -> bool:
-        return waters_evenly(watered(line, lateral, water_m=low_m + raised_m))
+        return waters_evenly(watered(line, lateral, water_m=low_m + raised_m, dirty=True))
 
     if even(0.0):
         return 0.0
@@ -147,7 +150,7 @@ def _carries(line: Line, lateral: Lateral, *, low_m: float) -> int | None:
     def even(plants: int) -> bool:
         shorter = shortened(lateral, plants)
         changed = _with(line, lateral, more=shorter)
-        return waters_evenly(watered(changed, shorter, water_m=low_m))
+        return waters_evenly(watered(changed, shorter, water_m=low_m, dirty=True))
 
     if not even(1):
         return None

@@ -24,7 +24,7 @@ BUCKET_L = 5.0 * 3.785411784
 
 @dataclass(frozen=True, slots=True)
 class OutletRun:
-    """One outlet alone on its line with the tank full, half full and low.
+    """One outlet alone on its line with the tank full, half full, and low with dirty filters.
 
     static_m : head without flow. flow_l_s : open. bucket_min : five US gallons with the tank low;
     None where none flows. lower_m : how much lower it must stand to give what it needs with the
@@ -139,8 +139,8 @@ def _outlets(line: Line, levels: WaterLevels, *, missing: tuple[str, ...]) -> It
     for outlet in line.outlets:
         if outlet.name in missing or outlet.level_m is None:
             continue
-        nets = (line_network(line, water_m, running={outlet.name}) for water_m in waters)
-        full, half, low = (solve(net).outlet_l_s[outlet.name] for net in nets)
+        full, half = (_alone_l_s(line, outlet, water_m=water_m) for water_m in waters[:2])
+        low = _alone_l_s(line, outlet, water_m=levels.low_m, dirty=True)
         static = tuple(water_m - outlet.level_m for water_m in waters)
         yield OutletRun(
             outlet,
@@ -152,13 +152,17 @@ def _outlets(line: Line, levels: WaterLevels, *, missing: tuple[str, ...]) -> It
         )
 
 
+def _alone_l_s(line: Line, outlet: Outlet, *, water_m: float, dirty: bool = False) -> float:
+    net = line_network(line, water_m, running={outlet.name}, dirty=dirty)
+    return solve(net).outlet_l_s[outlet.name]
+
+
 def _lower_m(line: Line, outlet: Outlet, *, water_m: float) -> float | None:
     """Lowering an outlet and raising the tank are one to the net: the water is moved."""
     needed = needs_of(outlet).flow_l_s * outlet.count
 
     def gives(lower_m: float) -> bool:
-        net = line_network(line, water_m + lower_m, running={outlet.name})
-        return solve(net).outlet_l_s[outlet.name] >= needed
+        return _alone_l_s(line, outlet, water_m=water_m + lower_m, dirty=True) >= needed
 
     if gives(0.0):
         return 0.0

@@ -17,7 +17,8 @@ class TroughRun:
     """One trough alone on its line.
 
     way        : how the animals come, told by the distance they walk.
-    refill_l_s : with the tank low; open_l_s : with the tank full, the float stuck open.
+    refill_l_s : with the tank low and dirty filters.
+    open_l_s   : with the tank full, the float stuck open.
     day_l      : water its animals and its open surface want on the peak day; None unknown.
     needs_l_s  : flow that its way asks for; None unknown. stored_l : what it must hold; 0 for none.
     stuck_h    : hours in which a stuck float empties the full tank; None where none flows.
@@ -49,7 +50,8 @@ def run_trough(
     tank_l : usable water of the full tank. animals_l_day : what drinks there on the peak day.
     evaporation_mm_day : of open water on the peak day; it is use like any other.
     """
-    low_l_s, full_l_s = (_flow(line, trough, water_m=m) for m in (levels.low_m, levels.full_m))
+    low_l_s = _flow(line, trough, water_m=levels.low_m, dirty=True)
+    full_l_s = _flow(line, trough, water_m=levels.full_m)
     lost_l = evaporation_mm_day * trough.surface_m2
     day_l = None if animals_l_day is None else animals_l_day + lost_l
     way = way_of(trough)
@@ -83,6 +85,7 @@ def needed_l_s(way: Way, day_l: float | None) -> float | None:
     return day_l / rule["single file hours"].value / 3600.0
 
 
-def _flow(line: Line, trough: Trough, *, water_m: float) -> float:
-    flow = solve(line_network(line, water_m, running={trough.name})).outlet_l_s[trough.name]
+def _flow(line: Line, trough: Trough, *, water_m: float, dirty: bool = False) -> float:
+    net = line_network(line, water_m, running={trough.name}, dirty=dirty)
+    flow = solve(net).outlet_l_s[trough.name]
     return flow if trough.limiter_l_s is None else min(flow, trough.limiter_l_s)
