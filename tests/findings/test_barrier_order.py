@@ -52,6 +52,25 @@ def test_lamp_behind_too_coarse_a_cartridge_and_the_finer_one(made, barriers):
     assert "lamp-without-fine-filter" not in barriers.codes(mended)
 
 
+def test_a_fine_cartridge_alone_and_a_coarse_one_before_it(made, barriers):
+    finding = barriers.the(made.line(made.FINE, made.LAMP), "fine-cartridge-alone")
+    assert (finding.level, finding.where, finding.limit) == ("watch", "filter 'fine'", 0.02)
+    for first in (made.COARSE, made.thing("filter", "unknown")):
+        assert finding.code not in barriers.codes(made.line(first, made.FINE, made.LAMP))
+    assert finding.code not in barriers.codes(made.line(made.FINE))
+
+
+def test_chlorine_fed_at_one_rate(made, barriers):
+    steady = made.with_works(made.CHLORINE, by_flow=False)
+    rest = (made.CONTACT, made.TEST_POINT)
+    finding = barriers.the(made.line(made.FINE, steady, *rest), "chlorine-not-by-flow")
+    assert finding.level == "watch"
+    assert finding.says.endswith(DECIDES)
+    followed = made.with_works(steady, by_flow=True)
+    assert finding.code not in barriers.codes(made.line(made.FINE, followed, *rest))
+    assert finding.code not in barriers.codes(made.line(made.FINE, made.CHLORINE, *rest))
+
+
 def test_a_cartridge_after_the_lamp_does_not_count_before_it(made, barriers):
     late = made.line(made.COARSE, made.LAMP, made.FINE)
     assert {"lamp-without-fine-filter", "treatment-after-lamp"} <= barriers.codes(late)

@@ -96,7 +96,7 @@ def test_more_flow_than_the_document_holds_for_and_the_limiter(made, barriers):
 
 def test_exactly_the_flow_of_the_document_passes(made, barriers):
     just = made.with_works(made.LAMP, validated_l_s=made.LARGEST_L_S)
-    assert barriers.codes(made.line(made.FINE, just)) == {"no-log-target"}
+    assert barriers.codes(made.line(made.COARSE, made.FINE, just)) == {"no-log-target"}
 
 
 def test_an_unknown_largest_flow_and_the_limiter(made, barriers):
@@ -258,6 +258,10 @@ def test_contact_of_a_tank_not_known(made, barriers, fields, says):
         (lambda made: (made.CHLORINE, made.CARBON, made.CONTACT), "carbon takes the chlorine out"),
         (lambda made: (made.CHLORINE, replace(made.CONTACT, bypass=True)), "pipe leads around"),
         (lambda made: (replace(made.CHLORINE, bypass=True), made.CONTACT), "pipe leads around"),
+        (
+            lambda made: (made.with_works(made.CHLORINE, dose_mg_l=0.9), made.CONTACT),
+            "more chlorine is stated at its outlet than is fed",
+        ),
     ],
 )
 def test_contact_that_something_spoils_earns_nothing(made, barriers, spoil, says):

@@ -160,8 +160,21 @@ def test_lead_and_treated_timber_rule_out_mouths_and_food(made, roof, end_use, u
 
 @pytest.mark.parametrize("roof", SHEDS, ids=str)
 def test_they_leave_toilet_and_lawn(made, roof):
-    for end_use in ("indoor", "outdoor"):
-        assert made.codes(end_use, roof=roof) == set()
+    assert made.codes("indoor", roof=roof) == set()
+    assert made.codes("outdoor", roof=roof, use={"edible": False}) == set()
+
+
+@pytest.mark.parametrize("roof", SHEDS, ids=str)
+def test_a_garden_of_which_nobody_says_what_grows_there(made, roof):
+    finding = made.the("eaten-raw-unknown", "outdoor", roof=roof)
+    assert finding.level == "watch"
+    assert "not for food eaten raw. Does it wet any?" in finding.says
+    assert finding.says.endswith(DECIDES)
+    # told, either way
+    for edible in (True, False):
+        assert finding.code not in made.codes("outdoor", roof=roof, use={"edible": edible})
+    assert finding.code not in made.codes("outdoor")
+    assert finding.code not in made.codes("indoor", roof=roof)
 
 
 @pytest.mark.parametrize(

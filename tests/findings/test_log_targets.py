@@ -55,7 +55,7 @@ def test_virus_by_a_lamp_and_the_dose_that_does(made, barriers, asked, dose):
     assert proven == dose
     assert "at the end of its life" in finding.fix
     stronger = made.with_works(made.LAMP, validated_mj_cm2=proven)
-    assert barriers.codes(made.line(made.FINE, stronger), asks=asks) == set()
+    assert barriers.codes(made.line(made.COARSE, made.FINE, stronger), asks=asks) == set()
 
 
 def test_more_than_a_table_holds_has_no_lamp(made, barriers):
@@ -87,7 +87,7 @@ def test_contact_too_short_and_the_tank_that_gives_the_time(
 def test_the_lamp_helps_the_contact_tank(made, barriers):
     """Four logs of virus: half a log by the lamp, so 3.5 of 4 by contact of 3 mg min/L."""
     small = made.with_works(made.CONTACT, least_l=20.0)
-    line = made.line(made.FINE, made.CHLORINE, small, made.TEST_POINT, made.LAMP)
+    line = made.line(made.COARSE, made.FINE, made.CHLORINE, small, made.TEST_POINT, made.LAMP)
     asks = made.asking(virus=4.0, giardia=3.0, cryptosporidium=3.0)
     finding = barriers.the(line, "below-log-target", asks=asks)
     # 1 mg/L x 0.5 x 20 L over 8 gal/min
@@ -97,7 +97,7 @@ def test_the_lamp_helps_the_contact_tank(made, barriers):
     holds_l = read(finding.fix.split("contact tank of ")[1], "volume")
     assert holds_l >= 3.5 / 4 * 3 * 8 * made.GAL / 0.5
     larger = made.with_works(small, least_l=holds_l)
-    mended = made.line(made.FINE, made.CHLORINE, larger, made.TEST_POINT, made.LAMP)
+    mended = made.line(made.COARSE, made.FINE, made.CHLORINE, larger, made.TEST_POINT, made.LAMP)
     assert barriers.codes(mended, asks=asks) == set()
 
 
@@ -112,7 +112,8 @@ def test_chlorine_never_reaches_cryptosporidium(made, barriers):
     assert run.weakest.organism == "cryptosporidium"
     # a lamp beside it does
     assert finding.code not in barriers.codes(
-        made.line(made.FINE, made.CHLORINE, made.CONTACT, made.TEST_POINT, made.LAMP), asks=asks
+        made.line(made.COARSE, made.FINE, made.CHLORINE, made.CONTACT, made.TEST_POINT, made.LAMP),
+        asks=asks,
     )
 
 

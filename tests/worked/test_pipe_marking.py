@@ -35,5 +35,4 @@ def test_letters_by_outside_diameter(name, bore_mm, outside_in, letters_in, long
 
 def test_sign_and_spacing():
     assert lettering("sign").letters_mm == 25.0
-    assert table("label_figures")["stroke of a sign"].value == 5.0
     assert table("label_figures")["pipe label every"].value == pytest.approx(25 * 0.3048)

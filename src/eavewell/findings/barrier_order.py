@@ -2,11 +2,11 @@
 
 from collections.abc import Iterator
 
-from eavewell.site.barrier import ContactTank
+from eavewell.site.barrier import ContactTank, Dosing
 from eavewell.site.finding import Finding
 from eavewell.site.line import InLine
 from eavewell.tables import sources, table
-from eavewell.treatment.barriers import DISINFECTS, TreatedLine, has_fine_filter
+from eavewell.treatment.barriers import DISINFECTS, ROUNDED, TreatedLine, has_fine_filter
 from eavewell.treatment.credit import is_stabilised
 from eavewell.treatment.order import CARTRIDGES, finest_before_mm
 
@@ -18,6 +18,7 @@ _AFTER_LAMP = (*CARTRIDGES, "softener", "neutraliser", "storage")
 def order_holds(run: TreatedLine) -> Iterator[Finding]:
     """Checks on what stands before and after what in one line."""
     yield from _lamp_filter(run)
+    yield from _coarse_cartridge(run)
     yield from _after_the_lamp(run)
     yield from _pressure_tank(run)
     yield from _carbon(run)
@@ -51,6 +52,26 @@ def _lamp_filter(run: TreatedLine) -> Iterator[Finding]:
             unit="mm of mesh",
             source=sources()["uv_prefilter"]["title"],
             fix="a 5 micron cartridge before the lamp",
+        )
+
+
+def _coarse_cartridge(run: TreatedLine) -> Iterator[Finding]:
+    """A fine cartridge before a lamp wants a coarser one before it; of unknown passage is one."""
+    fine = table("barriers")["fine filter"].value
+    before = [one for lamp in run.lamps[:1] for one in _before(run, lamp.thing)]
+    filters = [one for one in before if one.kind in CARTRIDGES]
+    if filters and filters[0].passage_mm is not None and filters[0].passage_mm <= fine * ROUNDED:
+        row = table("barriers")["coarse filter"]
+        yield Finding(
+            "fine-cartridge-alone",
+            "watch",
+            f"{filters[0].kind} {filters[0].name!r}",
+            "It is the first cartridge that the water meets, takes all the grit, and clogs soon.",
+            measured=filters[0].passage_mm,
+            limit=row.low,
+            unit="mm of mesh",
+            source=COMMON,
+            fix="a coarse cartridge of 20 to 50 micron before it",
         )
 
 
@@ -125,6 +146,16 @@ def _contact(run: TreatedLine) -> Iterator[Finding]:
                 source=sources()["nsw_private_water"]["title"],
                 fix="plain sodium or calcium hypochlorite, for drinking water",
             )
+        if isinstance(thing.works, Dosing) and thing.works.by_flow is False:
+            yield Finding(
+                "chlorine-not-by-flow",
+                "watch",
+                f"chlorine {thing.name!r}",
+                "It is fed at one rate whatever flows: at the largest flow the water gets least. "
+                f"{DECIDES}",
+                source=COMMON,
+                fix="a feed that follows the flow, or the residual measured with every tap open",
+            )
         later = run.line.in_line[run.line.in_line.index(thing) + 1 :]
         if not any(one.kind == "contact tank" for one in later):
             yield Finding(
@@ -165,7 +196,7 @@ def _coarse_first(run: TreatedLine) -> Iterator[Finding]:
         if finest is None or thing.kind != "filter":
             continue
         mine, before = thing.passage_mm or 0.0, finest.passage_mm or 0.0
-        if mine > before * 1.02:
+        if mine > before * ROUNDED:
             yield Finding(
                 "finer-before-coarser",
                 "fix",

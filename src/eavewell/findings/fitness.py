@@ -40,6 +40,7 @@ def uses_fit(site: Site, fitness: Fitness) -> Iterator[Finding]:
         yield from _ruled_out(fit)
         yield from _unknown(fit)
         yield from _to_be_asked(fit)
+        yield from _eaten_raw(fit)
         yield from _copper(site, fit)
         yield from _animals(site, fit.use)
     yield from _soft_water(site)
@@ -109,6 +110,23 @@ def _to_be_asked(fit: UseFit) -> Iterator[Finding]:
             f"{DECIDES}",
             source=COMMON,
             fix="; ".join(find_out),
+        )
+
+
+def _eaten_raw(fit: UseFit) -> Iterator[Finding]:
+    """Nobody has said whether food is watered, and a roof rules that out."""
+    if fit.use.end_use != "outdoor" or fit.use.edible is not None:
+        return
+    verdicts = ((one, one.verdict("edible")) for one in fit.roofs)
+    against = tuple((one, verdict) for one, verdict in verdicts if verdict.allowed == "no")
+    if against:
+        yield Finding(
+            "eaten-raw-unknown",
+            "watch",
+            _where(fit.use),
+            f"{_listed(against)}: not for {_cases(against)}. Does it wet any? {DECIDES}",
+            source=sources()[MATERIALS]["title"],
+            fix="say whether it does; until then wet nothing with it that is eaten raw",
         )
 
 

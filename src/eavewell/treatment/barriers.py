@@ -25,7 +25,7 @@ from eavewell.treatment.ultraviolet import organisms
 
 DISINFECTS: tuple[InLineKind, ...] = ("lamp", "chlorine", "contact tank")
 # 0.0002 in is called 5 micron
-_ROUNDED = 1.02
+ROUNDED = 1.02
 TREATS = (*CARTRIDGES, *DISINFECTS, "softener", "neutraliser")
 
 
@@ -178,7 +178,7 @@ def has_fine_filter(line: Line, lamp: InLine) -> bool:
     A passage in thousandths of an inch is as good as one in microns.
     """
     finest_mm = finest_before_mm(line, lamp)
-    return finest_mm is not None and finest_mm <= table("barriers")["fine filter"].value * _ROUNDED
+    return finest_mm is not None and finest_mm <= table("barriers")["fine filter"].value * ROUNDED
 
 
 def has_shut_valve(line: Line) -> bool | None:

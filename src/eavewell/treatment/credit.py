@@ -114,7 +114,7 @@ def _in_contact(
     works = tank.works if isinstance(tank.works, ContactTank) else ContactTank()
     why = (
         *_around(tank, *fed),
-        *_spoiled(ahead, fed),
+        *_spoiled(ahead, fed, residual_mg_l=works.residual_mg_l),
         *_missing(works, water, fed=fed, flow_l_s=flow_l_s),
     )
     ct = None if why else _ct(works, flow_l_s or 0.0)
@@ -122,14 +122,19 @@ def _in_contact(
     return ContactWorks(fed[0] if fed else None, tank, flow_l_s, ct, raised, why)
 
 
-def _spoiled(ahead: tuple[InLine, ...], fed: tuple[InLine, ...]) -> Iterator[str]:
-    """What keeps chlorine from the tank, ahead : everything before the tank."""
+def _spoiled(
+    ahead: tuple[InLine, ...], fed: tuple[InLine, ...], *, residual_mg_l: float | None
+) -> Iterator[str]:
+    """What keeps chlorine from the tank; ahead : everything before the tank."""
     if not fed:
         yield "no chlorine is fed before it"
     elif any(is_stabilised(one) for one in fed):
         yield "its chlorine is stabilised"
     if fed and any(one.kind == "carbon" for one in ahead[ahead.index(fed[0]) :]):
         yield "carbon takes the chlorine out before it"
+    doses = [one.works.dose_mg_l for one in fed if isinstance(one.works, Dosing)]
+    if doses and residual_mg_l is not None and residual_mg_l > sum(doses) * (1.0 + 1e-9):
+        yield "more chlorine is stated at its outlet than is fed before it"
 
 
 def is_stabilised(thing: InLine) -> bool | None:
