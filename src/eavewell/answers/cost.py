@@ -45,9 +45,7 @@ def cost_answer(found: Reckoned) -> Plain:
             "unknown": list(found.energy.unknown),
         },
         "parts": _parts(found),
-        "order": [
-            _part(part) | {"stock_pieces": len(stock_pieces(part))} for part in found.parts.order
-        ],
+        "order": [_part(part) | _pieces(part) for part in found.parts.order],
         "unpriced": [f"{part.part}, {part.where}" for part in found.priced.unpriced],
         "unmatched": list(found.priced.unmatched),
         "assumed": list(found.assumed),
@@ -122,8 +120,17 @@ def _part(part: Part) -> Plain:
     }
 
 
+def _pieces(part: Part) -> Plain:
+    pieces = stock_pieces(part)
+    return {
+        "stock_pieces": len(pieces),
+        "pieces": [{"cuts_m": list(cuts)} for cuts in pieces],
+    }
+
+
 def _price(row: PricedPart | None) -> Plain:
     return {
+        "each": band_plain(row.quote.each if row else None),
         "price": band_plain(row.first if row else None),
         "life_years": row.life_years if row else None,
         "there": row.there if row else False,

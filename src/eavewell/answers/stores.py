@@ -5,6 +5,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from eavewell.answers.months import by_mains, levels, months
 from eavewell.design import Design
 from eavewell.site.tank import Tank
 from eavewell.site.use import Use
@@ -77,7 +78,8 @@ def storage(design: Design) -> Plain:
             "supplied_share": [ranges[0].low, ranges[0].high] if ranges[0] else [],
             "days_met_share": [ranges[1].low, ranges[1].high] if ranges[1] else [],
         },
-        "levels": _levels(design),
+        "levels": levels(design),
+        "months": months(design),
     }
 
 
@@ -183,17 +185,6 @@ def _shortfall(spell: Shortfall | None) -> Plain:
     }
 
 
-def _levels(design: Design) -> Plain:
-    level = design.drawn.every_day.level_l.sum(axis=1)
-    months = design.water.dates.astype("datetime64[M]")
-    starts = np.flatnonzero(np.concatenate(([True], np.diff(months.astype(int)) > 0)))
-    return {
-        "from": str(months[0]),
-        "lowest_l": [float(value) for value in np.minimum.reduceat(level, starts)],
-        "usable_l": sum(tank.usable_l for tank in design.site.tanks),
-    }
-
-
 def years(design: Design) -> list[Plain]:
     """Every calendar year of the record."""
     year = design.water.dates.astype("datetime64[Y]").astype(np.int64) + 1970
@@ -205,12 +196,15 @@ def _year(design: Design, year: int, *, at: NDArray[np.intp]) -> Plain:
     planned, supplied = every.planned_l[at], every.supplied_l[at]
     short = ((planned - supplied) > SHORT_SHARE * planned).any(axis=1)
     away = [k for k, tank in enumerate(design.site.tanks) if tank.overflow_to not in stores]
+    mains = by_mains(design)
     return {
         "year": year,
         "days": int(at.size),
         "rain_mm": float(design.weather.days.rain_mm[at].sum()),
         "wanted_l": float(planned.sum()),
         "supplied_l": float(supplied.sum()),
+        "make_up_l": float((planned - supplied)[:, mains].sum()),
+        "short_l": float((planned - supplied)[:, ~mains].sum()),
         "short_days": int(short.sum()),
         "loads": int(every.loads[at].sum()),
         "spilled_l": float(every.spilled_l[at][:, away].sum()),
