@@ -95,6 +95,18 @@ def read(text: object, quantity: str) -> float:
     return _within(_from_base(value, asked), clean, asked=asked)
 
 
+def sides(text: object) -> tuple[float, float] | None:
+    """The two lengths in m of an area written as a product; None for one written as a number.
+
+    >>> sides("62 ft x 44 ft")
+    (18.8976, 13.4112)
+    """
+    parts = _TIMES.split(_tidy(text, quantities()["area"]))
+    if len(parts) != 2:
+        return None
+    return read(parts[0], "length"), read(parts[1], "length")
+
+
 def show(
     value: float,
     quantity: str,

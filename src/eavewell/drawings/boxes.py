@@ -43,6 +43,8 @@ class Box:
 
     def crossed_by(self, start: Point, end: Point) -> bool:
         """Whether a straight line passes through it; Liang and Barsky's clipping."""
+        if self.misses(start, end):
+            return False
         first, last = 0.0, 1.0
         for at, step, low, high in (
             (start[0], end[0] - start[0], self.left, self.right),
@@ -52,9 +54,21 @@ class Box:
                 if not low < at < high:
                     return False
                 continue
-            near, far = sorted(((low - at) / step, (high - at) / step))
+            near, far = (low - at) / step, (high - at) / step
+            if near > far:
+                near, far = far, near
             first, last = max(first, near), min(last, far)
         return first < last
+
+    def misses(self, start: Point, end: Point) -> bool:
+        """Whether both ends lie beyond one and the same side of it, as most lines do."""
+        (x0, y0), (x1, y1) = start, end
+        return (
+            (x0 <= self.left and x1 <= self.left)
+            or (x0 >= self.right and x1 >= self.right)
+            or (y0 <= self.low and y1 <= self.low)
+            or (y0 >= self.high and y1 >= self.high)
+        )
 
 
 def box_of(text: Text, at_mm: Point) -> Box:

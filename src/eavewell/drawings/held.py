@@ -54,8 +54,9 @@ def lines_of(site: Site, use: Use) -> tuple[Line, ...]:
 
 
 def _names(line: Line) -> set[str]:
-    ends = (*line.laterals, *line.troughs)
-    return {*line.serves, *(one.waters for one in ends if one.waters)}
+    watered = {lateral.waters for lateral in line.laterals}
+    watered |= {trough.waters for trough in line.troughs}
+    return {*line.serves, *(watered - {""})}
 
 
 def _fire(site: Site) -> Iterator[Held]:

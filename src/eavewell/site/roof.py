@@ -10,10 +10,15 @@ from eavewell.site.surface import Surface
 
 @dataclass(frozen=True, slots=True)
 class Plane:
-    """One plane of a roof by its horizontal projection, eaves included; slope adds no catch."""
+    """One plane of a roof by its horizontal projection, eaves included; slope adds no catch.
+
+    outline : its corners seen from above, in order, in m from a point of its own; () where only
+              its area is known.
+    """
 
     name: str
     plan_area_m2: float
+    outline: tuple[tuple[float, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -51,13 +51,14 @@ class Part:
     """One table of a site file.
 
     values : every field of its section; None where it is not given or could not be read.
-    given  : the fields that stand in the file, read or not.
+    given  : the fields that stand in the file, read or not. raw : as they are written.
     """
 
     section: str
     spot: Spot
     values: Mapping[str, Any]
     given: frozenset[str]
+    raw: Mapping[str, object] = field(default_factory=dict)
 
     def __getitem__(self, name: str) -> Any:
         return self.values[name]
@@ -97,7 +98,7 @@ def read_part(raw: object, section: str, *, spot: Spot) -> Part:
         else _left_out(column, spot)
         for name, column in known.items()
     }
-    return Part(section, spot, values, frozenset(raw.keys() & known.keys()))
+    return Part(section, spot, values, frozenset(raw.keys() & known.keys()), raw)
 
 
 def _named(raw: Mapping[str, object], spot: Spot) -> Spot:

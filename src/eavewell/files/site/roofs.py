@@ -10,7 +10,7 @@ from eavewell.site.roof import Plane, Roof, Snow
 from eavewell.site.screen import Screen
 from eavewell.site.surface import Surface
 from eavewell.tables import table
-from eavewell.units import read, show
+from eavewell.units import read, show, sides
 
 Corner = tuple[float, float]
 Side = tuple[Corner, Corner]
@@ -48,11 +48,12 @@ def _surface(part: Part) -> Surface:
 
 def _planes(part: Part) -> tuple[Plane, ...]:
     if part.one_of("plan", "area", "corners", "plane") != "plane":
-        return (Plane(part["name"] or "", _plan_area_m2(part)),)
+        return (Plane(part["name"] or "", _plan_area_m2(part), _outline(part)),)
     planes = []
     for row, one in enumerate(part["plane"]):
         one.one_of("plan", "area", "corners")
-        planes.append(Plane(one["name"] or f"plane {row + 1}", _plan_area_m2(one)))
+        name = one["name"] or f"plane {row + 1}"
+        planes.append(Plane(name, _plan_area_m2(one), _outline(one)))
     return tuple(planes)
 
 
@@ -60,6 +61,17 @@ def _plan_area_m2(part: Part) -> float:
     if "corners" in part.given:
         return _area_of_corners(part)
     return float(part["plan"] or part["area"] or 0.0)
+
+
+def _outline(part: Part) -> tuple[Corner, ...]:
+    """Corners in m: as given, or of the rectangle that the two sides of a plan make."""
+    if part["corners"] and part["corners_unit"]:
+        metre = read(f"1 {part['corners_unit']}", "length")
+        return tuple((x * metre, y * metre) for x, y in part["corners"])
+    if not part["plan"]:
+        return ()
+    across, up = sides(part.raw["plan"]) or (0.0, 0.0)
+    return ((0.0, 0.0), (across, 0.0), (across, up), (0.0, up)) if across and up else ()
 
 
 def _area_of_corners(part: Part) -> float:
