@@ -139,7 +139,7 @@ def weigh(
         return
     if json:
         _write(Path(json), _as_json(answer))
-    from eavewell.terminal.weigh_page import weigh_page
+    from eavewell.report.weighed import weigh_page
 
     _put(weigh_page(answer, system=answer["show"]))
 
@@ -196,7 +196,7 @@ def look(
     """Judge a record: gaps, dry spells, months, years."""
     from eavewell.answers.shown import Sizes
     from eavewell.files.rain.readers import read_rain
-    from eavewell.terminal.rain_page import rain_page
+    from eavewell.report.rain_record import rain_page
 
     _put(rain_page(read_rain(file, unit=unit), Sizes(_system(show, "us"))))
 
@@ -212,7 +212,7 @@ def near(
     With their distance and the years of their daily rain.
     """
     from eavewell.files.rain.station import nearest_stations
-    from eavewell.terminal.station_page import station_page
+    from eavewell.report.stations import station_page
 
     found = nearest_stations(latitude, longitude, most=most)
     _put(station_page(found))
@@ -319,8 +319,8 @@ def _papers_of(path: Path, show: str) -> dict[str, str]:
         from eavewell.design import design as chain
         from eavewell.files.record import beside_of, record_of
         from eavewell.papers.all_papers import labels_for, papers
+        from eavewell.report.parts import parts_page
         from eavewell.terminal.printed import on_paper
-        from eavewell.terminal.report_parts import parts_page
 
         beside = beside_of(site)
         made = chain(site, record_of(site), beside=beside)
@@ -357,7 +357,7 @@ def _put(page: Any) -> None:
 
 
 def _report(answer: dict[str, Any], system: Any) -> Any:
-    from eavewell.terminal.report import report
+    from eavewell.report.whole import report
 
     return report(answer, system=system)
 

@@ -12,8 +12,9 @@ from rich.console import Console
 from eavewell.answers.conveyance import conveyance_answer, first_flush_answer
 from eavewell.answers.shown import Sizes
 from eavewell.hydraulics.first_flush_pipe import flush_pipes
+from eavewell.report.conveyance import conveyance_section
 from eavewell.site.first_flush import FirstFlush
-from eavewell.terminal.report_conveyance import conveyance_section
+from eavewell.terminal.page import laid_out
 
 
 def plain_of(p, *runs, mm_h=100.0, flush=None):
@@ -56,7 +57,7 @@ def test_a_main_that_nothing_fills_is_written(made_up_pipes):
 def page(plain, system="us"):
     console = Console(file=StringIO(), width=80, color_system=None)
     for part in conveyance_section({"hydraulics": plain}, Sizes(system)):
-        console.print(part)
+        console.print(laid_out([part]))
     return console.file.getvalue()
 
 

@@ -12,8 +12,9 @@ from rich.console import Console
 
 from eavewell.answers.eaves import eaves_answer
 from eavewell.answers.shown import Sizes
+from eavewell.report.eaves import eaves_section
 from eavewell.site.screen import Screen
-from eavewell.terminal.report_eaves import eaves_section
+from eavewell.terminal.page import laid_out
 
 
 @pytest.fixture
@@ -27,7 +28,7 @@ def page(plain, system="us"):
     paper = StringIO()
     console = Console(file=paper, width=100, color_system=None)
     for part in eaves_section({"hydraulics": {"eaves": plain}}, Sizes(system)):
-        console.print(part)
+        console.print(laid_out([part]))
     return paper.getvalue()
 
 

@@ -13,8 +13,9 @@ from rich.console import Console
 from eavewell.answers.lift import lifts_answer
 from eavewell.answers.shown import Sizes
 from eavewell.hydraulics.sump_sizes import sump_sizes
+from eavewell.report.lift import lift_section
 from eavewell.storage.within_day import capture
-from eavewell.terminal.report_lift import lift_section
+from eavewell.terminal.page import laid_out
 
 DAYS = 730
 
@@ -58,7 +59,7 @@ def page(plain, system="us"):
     paper = StringIO()
     console = Console(file=paper, width=90, color_system=None)
     for part in lift_section({"hydraulics": {"lifts": plain}}, Sizes(system)):
-        console.print(part)
+        console.print(laid_out([part]))
     return paper.getvalue()
 
 

@@ -13,13 +13,14 @@ from eavewell.answers.service import service_answer
 from eavewell.answers.shown import Sizes
 from eavewell.files.site.generic_pumps import generic_pump
 from eavewell.hydraulics.service import serve
+from eavewell.report.service import service_section
 from eavewell.site.line import InLine, Line, PressureTank
 from eavewell.site.outlet import Outlet
 from eavewell.site.pipe import Pipe
 from eavewell.site.place import Place
 from eavewell.site.tank import Tank
 from eavewell.site.tank_shape import UprightCylinder
-from eavewell.terminal.report_service import service_section
+from eavewell.terminal.page import laid_out
 
 TANK = Tank("tank", shape=UprightCylinder(3.0, 2.5), base_m=0.0, outlet_m=0.2)
 LINE = Line(
@@ -53,7 +54,7 @@ def page(plain, system="us"):
     paper = StringIO()
     console = Console(file=paper, width=90, color_system=None)
     for part in service_section({"hydraulics": {"service": plain}}, Sizes(system)):
-        console.print(part)
+        console.print(laid_out([part]))
     return " ".join(paper.getvalue().split())
 
 

@@ -11,10 +11,11 @@ from eavewell.answers.conveyance import conveyance_answer, first_flush_answer
 from eavewell.answers.shown import Sizes
 from eavewell.findings.conveyance import pipes_carry
 from eavewell.hydraulics.first_flush_pipe import flush_pipes
+from eavewell.report.conveyance import conveyance_section
 from eavewell.site.first_flush import FirstFlush
 from eavewell.site.ground import Ground
 from eavewell.site.pipe import Pipe, PipeRun
-from eavewell.terminal.report_conveyance import conveyance_section
+from eavewell.terminal.page import laid_out
 
 NAMES = ("one", "two", "three")
 
@@ -80,4 +81,4 @@ def test_any_site(seed, made_up_pipes):
     json.dumps(plain, allow_nan=False)
     console = Console(file=StringIO(), width=80, color_system=None)
     for part in conveyance_section({"hydraulics": plain}, Sizes("us")):
-        console.print(part)
+        console.print(laid_out([part]))

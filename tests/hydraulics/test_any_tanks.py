@@ -12,6 +12,7 @@ from eavewell.answers.shown import Sizes
 from eavewell.answers.tanks import tanks_answer
 from eavewell.findings.tank import tanks_connect
 from eavewell.hydraulics.tank_connections import connect
+from eavewell.report.tanks import tanks_section
 from eavewell.site.ground import Ground
 from eavewell.site.hauling import Hauling
 from eavewell.site.lift import Lift
@@ -22,7 +23,7 @@ from eavewell.site.screen import Screen
 from eavewell.site.tank import Tank
 from eavewell.site.tank_fittings import Link, Overflow, TankFittings
 from eavewell.site.tank_shape import Box, ConeBottom, HorizontalCylinder, UprightCylinder
-from eavewell.terminal.report_tanks import tanks_section
+from eavewell.terminal.page import laid_out
 
 NAMES = ("one", "two", "three")
 SHAPES = (
@@ -142,4 +143,4 @@ def test_sentences_never_a_fault(making, made_up_tanks, seed):
     assert json.loads(json.dumps(answer, allow_nan=False)) == answer
     console = Console(file=StringIO(), width=88)
     for part in tanks_section({"hydraulics": {"tanks": answer}}, Sizes("us")):
-        console.print(part)
+        console.print(laid_out([part]))

@@ -14,7 +14,7 @@ HOME = Path(eavewell.__file__).parent
 ORDER = re.findall(
     r"\w+",
     """faults units tables site weather files demand catchment storage hydraulics structure
-    stormwater treatment rules cost design findings answers weigh drawings papers logbook
+    stormwater treatment rules cost design findings answers weigh report drawings papers logbook
     district web terminal cli __main__""",
 )
 HEAVY = {"numba", "numpy", "polars", "scipy", "matplotlib", "pandas"}

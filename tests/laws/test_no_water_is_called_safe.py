@@ -6,16 +6,15 @@ from importlib.resources import files
 from pathlib import Path
 
 import pytest
-from rich.console import Group
 
 from eavewell.answers.barriers import barriers_answer
 from eavewell.answers.cautions import cautions_answer
 from eavewell.answers.fitness import fitness_answer
 from eavewell.answers.shown import Sizes
+from eavewell.report.barriers import barriers_section
+from eavewell.report.fitness import fitness_section
 from eavewell.site.surface import Surface
 from eavewell.terminal.printed import on_paper
-from eavewell.terminal.report_barriers import barriers_section
-from eavewell.terminal.report_fitness import fitness_section
 from eavewell.treatment.classes import fit_for_use
 
 HOME = Path(str(files("eavewell")))
@@ -90,7 +89,7 @@ def test_the_best_that_a_line_and_a_roof_can_be_is_no_verdict(made_up_barriers, 
     }
     assert barriers.found(line, asks=asks) == []
     for section in (barriers_section, fitness_section):
-        text = " ".join(on_paper(Group(*section(answer, Sizes("us")))).split())
+        text = " ".join(on_paper(section(answer, Sizes("us"))).split())
         assert verdicts(text) == []
         assert "Screening, not design approval" in text
         assert "health department" in text

@@ -7,15 +7,16 @@ from io import StringIO
 
 import pytest
 from jsonschema import Draft202012Validator
-from rich.console import Console, Group
+from rich.console import Console
 
 from eavewell.answers.rules import rules_answer
 from eavewell.answers.schema import schema
 from eavewell.answers.shown import Sizes
 from eavewell.files.authority import model_authority
+from eavewell.report.rules import rules_section
 from eavewell.rules.judged import judge
 from eavewell.site.authority import Inspection
-from eavewell.terminal.report_rules import rules_section
+from eavewell.terminal.page import laid_out
 
 
 def told(site, authority, *, today):
@@ -25,7 +26,7 @@ def told(site, authority, *, today):
 def page(answer, system="us", width=80):
     out = StringIO()
     console = Console(file=out, width=width, color_system=None)
-    console.print(Group(*rules_section({"rules": answer}, Sizes(system))))
+    console.print(laid_out(rules_section({"rules": answer}, Sizes(system))))
     return out.getvalue()
 
 

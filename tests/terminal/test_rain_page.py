@@ -8,9 +8,10 @@ from rich.console import Console
 
 from eavewell.answers.shown import Sizes
 from eavewell.files.rain.station import Station
+from eavewell.report.rain_record import rain_page
+from eavewell.report.stations import station_page
 from eavewell.site.rain_record import Mark, RainRecord
-from eavewell.terminal.rain_page import rain_page
-from eavewell.terminal.station_page import station_page
+from eavewell.terminal.page import laid_out
 
 # Rain of each day in mm; 2003 was not read at all. None of the years is a leap year but 2004.
 DAILY_MM = {2001: 2.0, 2002: 1.0, 2003: None, 2004: 3.0, 2005: 4.0}
@@ -18,7 +19,7 @@ DAILY_MM = {2001: 2.0, 2002: 1.0, 2003: None, 2004: 3.0, 2005: 4.0}
 
 def printed(page, width=100):
     paper = StringIO()
-    Console(file=paper, width=width, color_system=None, highlight=False).print(page)
+    Console(file=paper, width=width, color_system=None, highlight=False).print(laid_out(page))
     return paper.getvalue()
 
 

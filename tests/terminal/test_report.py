@@ -15,8 +15,9 @@ from eavewell.answers.shown import Sizes, days_in_words, listed, short_run
 from eavewell.design import design
 from eavewell.files.record import record_of
 from eavewell.files.site.reader import read_site
-from eavewell.terminal.report import report
-from eavewell.terminal.strip import Strip
+from eavewell.report.strip import Strip
+from eavewell.report.whole import report
+from eavewell.terminal.page import laid_out
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 NAMES = sorted(path.parent.name for path in EXAMPLES.glob("*/site.toml"))
@@ -38,7 +39,7 @@ def answers():
 def printed(found, *, system="us", width=88, encoding="utf-8"):
     paper = TextIOWrapper(BytesIO(), encoding=encoding)
     page = Console(file=paper, width=width, color_system=None, highlight=False)
-    page.print(report(found, system=system))
+    page.print(laid_out(report(found, system=system)))
     paper.seek(0)
     return paper.read()
 

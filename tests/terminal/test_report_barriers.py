@@ -4,18 +4,17 @@ import re
 from dataclasses import replace
 
 import pytest
-from rich.console import Group
 
 from eavewell.answers.barriers import barriers_answer
 from eavewell.answers.cautions import cautions_answer
 from eavewell.answers.fitness import fitness_answer
 from eavewell.answers.shown import Sizes
+from eavewell.report.barriers import barriers_section
+from eavewell.report.fitness import fitness_section
 from eavewell.site.barrier import Lamp
 from eavewell.site.line import PressureTank
 from eavewell.site.surface import Surface
 from eavewell.terminal.printed import on_paper
-from eavewell.terminal.report_barriers import barriers_section
-from eavewell.terminal.report_fitness import fitness_section
 from eavewell.treatment.classes import fit_for_use
 
 
@@ -37,7 +36,7 @@ def page(barriers):
             "treatment": {"lines": barriers_answer(found)},
             "cautions": cautions_answer(barriers.site(line)),
         }
-        return on_paper(Group(*barriers_section(answer, Sizes(system))))
+        return on_paper(barriers_section(answer, Sizes(system)))
 
     return _page
 
@@ -130,7 +129,7 @@ def roofs(making):
             "treatment": fitness_answer(fit_for_use(site)),
             "cautions": cautions_answer(site),
         }
-        return on_paper(Group(*fitness_section(answer, Sizes("us"))))
+        return on_paper(fitness_section(answer, Sizes("us")))
 
     return _roofs
 

@@ -9,7 +9,8 @@ from rich.console import Console
 from eavewell.answers.shown import Sizes
 from eavewell.answers.tanks import tanks_answer
 from eavewell.hydraulics.tank_connections import connect
-from eavewell.terminal.report_tanks import tanks_section
+from eavewell.report.tanks import tanks_section
+from eavewell.terminal.page import laid_out
 
 
 @pytest.fixture
@@ -25,7 +26,7 @@ def page(tanks, system="metric", width=88):
     out = io.StringIO()
     console = Console(file=out, width=width)
     for part in tanks_section({"hydraulics": {"tanks": tanks}}, Sizes(system)):
-        console.print(part)
+        console.print(laid_out([part]))
     return out.getvalue()
 
 

@@ -1,6 +1,6 @@
 """The page itself: headings, paragraphs and ruled tables, in ink only."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from rich.cells import cell_len
@@ -10,35 +10,49 @@ from rich.rule import Rule
 from rich.table import Table
 from rich.text import Text
 
+from eavewell.report.blocks import Block, Heading, Line, Marked, Rows, Words
+from eavewell.report.strip import Strip
+
 INDENT = (0, 0, 0, 2)
+STRIP_MARGIN = 3
 GAP = 2
 NARROWEST_NAME = 8
 
 
-def heading(words: str) -> RenderableType:
-    """A section's heading with a rule."""
-    line = Rule(Text(words, style="bold"), align="left", style="dim")
-    return Group(Text(""), line)
+def laid_out(blocks: Iterable[Block]) -> RenderableType:
+    """Blocks of a report as the screen prints them."""
+    return Group(*(_laid_out(block) for block in blocks))
 
 
-def paragraph(*sentences: str, style: str = "") -> RenderableType:
-    """Sentences set as one paragraph; nothing where there are none."""
-    words = " ".join(sentence for sentence in sentences if sentence)
-    return Padding(Text(words, style=style), INDENT) if words else Group()
+def _laid_out(block: Block) -> RenderableType:
+    if isinstance(block, Heading):
+        rule = Rule(Text(block.words, style="bold"), align="left", style="dim")
+        return Group(Text(""), rule)
+    if isinstance(block, Words):
+        return Padding(Text(block.words, style=block.style), INDENT) if block.words else Group()
+    if isinstance(block, Rows):
+        return Padding(Ruled(block.head, block.rows, block.names, block.notes), INDENT)
+    if isinstance(block, Marked):
+        return _marked(block.mark, block.words, margin=block.margin)
+    if isinstance(block, Strip):
+        return Stripped(block)
+    return Text(block.words, style=block.style) if isinstance(block, Line) else Text("")
 
 
-def ruled(
-    head: Sequence[str],
-    rows: Sequence[Sequence[str]],
-    *,
-    names: Sequence[int] = (0,),
-    notes: Sequence[str] = (),
-) -> RenderableType:
-    """A table with one rule below its head.
+@dataclass(frozen=True)
+class Stripped:
+    """A strip as wide as the page; plain letters where the terminal has no others."""
 
-    names : columns that read left; the rest reads right. notes : a sentence below each row.
-    """
-    return Padding(Ruled(head, rows, names, notes), INDENT)
+    strip: Strip
+
+    def __rich_console__(self, console: Console, options: ConsoleOptions) -> RenderResult:
+        """Two lines to four: the strip, what ran empty, the worst spell, the years."""
+        width = options.max_width - 2 * STRIP_MARGIN
+        ink, *below = self.strip.lines(width, plain=options.ascii_only)
+        yield Text(f"  |{ink}|", no_wrap=True)
+        for line in below:
+            if line:
+                yield Text(f"   {line}", no_wrap=True)
 
 
 @dataclass(frozen=True)
@@ -94,10 +108,10 @@ def _total(widths: Sequence[int]) -> int:
     return sum(widths) + GAP * (len(widths) - 1)
 
 
-def marked(mark: str, words: str, *, style: str = "", margin: int = 1) -> RenderableType:
+def _marked(mark: str, words: str, *, margin: int) -> RenderableType:
     """A paragraph hanging from a mark in a margin of some columns."""
     grid = Table.grid(padding=(0, 1, 0, 0))
     grid.add_column(width=margin)
     grid.add_column(overflow="fold")
-    grid.add_row(Text(mark, style=style), Text(words))
+    grid.add_row(Text(mark), Text(words))
     return Padding(grid, INDENT)

@@ -2,12 +2,9 @@
 
 from typing import Any
 
-from rich.console import RenderableType
-from rich.text import Text
-
 from eavewell.answers.shown import Sizes, count
-from eavewell.terminal.cautions import cautioned
-from eavewell.terminal.page import heading, paragraph, ruled
+from eavewell.report.blocks import GAP, Block, heading, paragraph, ruled
+from eavewell.report.cautions import cautioned
 from eavewell.units import read, show
 
 Plain = dict[str, Any]
@@ -19,7 +16,7 @@ _RUNNING = {
 }
 
 
-def cost_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
+def cost_section(answer: Plain, sizes: Sizes) -> list[Block]:
     """First cost, a whole life, other ways; nothing where no part has a price."""
     cost = answer["cost"]
     if cost["first"]["typical"] is None:
@@ -28,7 +25,7 @@ def cost_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
     return [
         heading("Money"),
         ruled(head, _rows(cost, sizes)),
-        Text(""),
+        GAP,
         paragraph(*_payback(cost)),
         *_others(cost),
         paragraph(*_energy(cost, sizes)),
@@ -116,7 +113,7 @@ def _in_years(years: float | None) -> str:
     return count(years, "year") if years >= 1.0 else "within a year"
 
 
-def _others(cost: Plain) -> list[RenderableType]:
+def _others(cost: Plain) -> list[Block]:
     if not cost["others"]:
         return []
     head = (
@@ -130,7 +127,7 @@ def _others(cost: Plain) -> list[RenderableType]:
         for way in cost["others"]
     ]
     notes = [way["says"] for way in cost["others"]]
-    return [Text(""), ruled(head, rows, notes=notes), Text("")]
+    return [GAP, ruled(head, rows, notes=notes), GAP]
 
 
 def _energy(cost: Plain, sizes: Sizes) -> list[str]:

@@ -2,26 +2,23 @@
 
 from typing import Any
 
-from rich.console import RenderableType
-from rich.text import Text
-
 from eavewell.answers.shown import Sizes
-from eavewell.terminal.page import heading, paragraph, ruled
+from eavewell.report.blocks import GAP, Block, heading, paragraph, ruled
 from eavewell.units import show
 
 Plain = dict[str, Any]
 
 
-def stormwater_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
+def stormwater_section(answer: Plain, sizes: Sizes) -> list[Block]:
     """Runoff before, with the roof and with its water caught; room before storms; low spots."""
     found = answer["stormwater"]
     rows = _volumes(found, sizes)
     if not rows and not found["low_spots"]:
         return []
-    page: list[RenderableType] = [heading("Storm-water")]
+    page: list[Block] = [heading("Storm-water")]
     if rows:
         head = ("runoff of the place", "ground", "with roofs", "caught", "of the roofs' kept")
-        page += [ruled(head, rows), Text("")]
+        page += [ruled(head, rows), GAP]
     return [
         *page,
         paragraph(_room(found, sizes), _peak(found, sizes)),
@@ -89,7 +86,7 @@ def _peak(found: Plain, sizes: Sizes) -> str:
     )
 
 
-def _spots(found: Plain, sizes: Sizes) -> list[RenderableType]:
+def _spots(found: Plain, sizes: Sizes) -> list[Block]:
     rows = [
         (
             one["name"],
@@ -102,7 +99,7 @@ def _spots(found: Plain, sizes: Sizes) -> list[RenderableType]:
         if one["before_mm"] is not None
     ]
     head = ("low spot, 2-year day", "stands\nbefore", "after", "soaks in\nbefore", "after")
-    return [Text(""), ruled(head, rows)] if rows else []
+    return [GAP, ruled(head, rows)] if rows else []
 
 
 def _hours(hours: float | None, sizes: Sizes) -> str:

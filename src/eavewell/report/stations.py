@@ -2,17 +2,15 @@
 
 from collections.abc import Sequence
 
-from rich.console import Group, RenderableType
-
 from eavewell.files.rain.station import Station
-from eavewell.terminal.page import paragraph, ruled
+from eavewell.report.blocks import Block, paragraph, ruled
 from eavewell.units import show
 
 
-def station_page(stations: Sequence[Station]) -> RenderableType:
+def station_page(stations: Sequence[Station]) -> list[Block]:
     """The stations as a table, nearest first, distances and heights in both systems."""
     if not stations:
-        return paragraph("No station with daily rain was found.")
+        return [paragraph("No station with daily rain was found.")]
     rows = [
         (
             one.station,
@@ -25,7 +23,7 @@ def station_page(stations: Sequence[Station]) -> RenderableType:
         for one in stations
     ]
     head = ("station", "name", "miles", "km", "height", "daily rain")
-    return Group(
+    return [
         ruled(head, rows, names=(0, 1)),
         paragraph("Bring one in: eavewell rain station NUMBER. Take the longest record nearby."),
-    )
+    ]

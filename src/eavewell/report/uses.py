@@ -2,17 +2,14 @@
 
 from typing import Any
 
-from rich.console import RenderableType
-from rich.text import Text
-
 from eavewell.answers.shown import Sizes, short_run, spell
-from eavewell.terminal.cautions import cautioned
-from eavewell.terminal.page import heading, ruled
+from eavewell.report.blocks import GAP, Block, heading, ruled
+from eavewell.report.cautions import cautioned
 
 Plain = dict[str, Any]
 
 
-def uses_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
+def uses_section(answer: Plain, sizes: Sizes) -> list[Block]:
     """Wants first, then the days; a share never stands without the longest run of short days."""
     served = [
         next(use for use in answer["storage"]["uses"] if use["name"] == want["name"])
@@ -31,13 +28,13 @@ def uses_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
     return [
         heading("Uses, in the order they are served"),
         ruled(("use", "class", "mean", "peak month", "peak week"), wants, names=(0, 1)),
-        Text(""),
+        GAP,
         ruled(
             ("use", "supplied", "days wanted", "full", "rationed", "short"),
             [_days(use, sizes) for use in served],
             notes=[_longest(use, sizes) for use in served],
         ),
-        Text(""),
+        GAP,
         cautioned(answer, "uses"),
     ]
 

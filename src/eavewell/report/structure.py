@@ -2,18 +2,15 @@
 
 from typing import Any
 
-from rich.console import RenderableType
-from rich.text import Text
-
 from eavewell.answers.shown import Sizes
-from eavewell.terminal.cautions import cautioned
-from eavewell.terminal.page import heading, ruled
+from eavewell.report.blocks import GAP, Block, heading, ruled
+from eavewell.report.cautions import cautioned
 from eavewell.units import show
 
 Plain = dict[str, Any]
 
 
-def structure_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
+def structure_section(answer: Plain, sizes: Sizes) -> list[Block]:
     """Each tank full on its soil, empty in the wind, empty in groundwater."""
     tanks = [one for one in answer["structure"]["tanks"] if _says_something(one)]
     if not tanks:
@@ -23,7 +20,7 @@ def structure_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
     return [
         heading("Base, wind and burial"),
         ruled(head, rows),
-        Text(""),
+        GAP,
         cautioned(answer, "structure"),
     ]
 

@@ -2,20 +2,17 @@
 
 from typing import Any
 
-from rich.console import RenderableType
-from rich.text import Text
-
 from eavewell.answers.shown import Sizes
 from eavewell.hydraulics.drip import MOST_PLANTS
 from eavewell.hydraulics.gravity import BUCKET_L
-from eavewell.terminal.cautions import cautioned
-from eavewell.terminal.page import heading, ruled
+from eavewell.report.blocks import GAP, Block, heading, ruled
+from eavewell.report.cautions import cautioned
 from eavewell.units import show
 
 Plain = dict[str, Any]
 
 
-def gravity_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
+def gravity_section(answer: Plain, sizes: Sizes) -> list[Block]:
     """What comes out by gravity with the tank full and low."""
     lines = answer["hydraulics"]["gravity"]
     outlets = [one for line in lines for one in line["outlets"]]
@@ -24,14 +21,14 @@ def gravity_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
     if not outlets and not laterals and not troughs:
         return []
     tables = (_outlets(outlets, sizes), _laterals(laterals, sizes), _troughs(troughs, sizes))
-    page: list[RenderableType] = [heading("By gravity, tank full and low")]
+    page: list[Block] = [heading("By gravity, tank full and low")]
     for at, table in enumerate(table for table in tables if table):
-        page += [Text("")] if at else []
+        page += [GAP] if at else []
         page += table
-    return [*page, Text(""), cautioned(answer, "gravity")] if troughs else page
+    return [*page, GAP, cautioned(answer, "gravity")] if troughs else page
 
 
-def _outlets(outlets: list[Plain], sizes: Sizes) -> list[RenderableType]:
+def _outlets(outlets: list[Plain], sizes: Sizes) -> list[Block]:
     if not outlets:
         return []
     bucket = f"{sizes.volume(BUCKET_L)}\nlow"
@@ -50,7 +47,7 @@ def _outlets(outlets: list[Plain], sizes: Sizes) -> list[RenderableType]:
     return [ruled(head, rows)]
 
 
-def _laterals(laterals: list[Plain], sizes: Sizes) -> list[RenderableType]:
+def _laterals(laterals: list[Plain], sizes: Sizes) -> list[Block]:
     if not laterals:
         return []
     head = ("lateral", "plants", "first plant\nlow", "last plant\nlow", "even (EU)", "day's water")
@@ -85,7 +82,7 @@ def _lateral_note(one: Plain, sizes: Sizes) -> str:
     )
 
 
-def _troughs(troughs: list[Plain], sizes: Sizes) -> list[RenderableType]:
+def _troughs(troughs: list[Plain], sizes: Sizes) -> list[Block]:
     if not troughs:
         return []
     head = ("trough", "refills\nlow", "asked", "a day", "stuck float empties tank in")

@@ -2,30 +2,27 @@
 
 from typing import Any
 
-from rich.console import RenderableType
-from rich.text import Text
-
 from eavewell.answers.shown import Sizes
 from eavewell.hydraulics.standard_sizes import called
-from eavewell.terminal.cautions import cautioned
-from eavewell.terminal.page import heading, paragraph, ruled
+from eavewell.report.blocks import GAP, Block, heading, paragraph, ruled
+from eavewell.report.cautions import cautioned
 from eavewell.units import show
 
 Plain = dict[str, Any]
 
 
-def conveyance_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
+def conveyance_section(answer: Plain, sizes: Sizes) -> list[Block]:
     """What each pipe must carry and carries, and each first flush."""
     pipes, flushes = answer["hydraulics"]["conveyance"], answer["hydraulics"]["first_flush"]
     dry = [_dry_row(pipe, sizes) for pipe in pipes["dry"]]
     wet = [_wet_row(main, pipe, sizes=sizes) for main in pipes["mains"] for pipe in main["pipes"]]
-    page: list[RenderableType] = []
+    page: list[Block] = []
     if dry or wet:
         head = ("pipe", "size", "asked", "carries", "speed", "fails from")
         page += [heading("Pipes to the store"), ruled(head, dry + wet)]
         page += [paragraph(_storm(pipes, sizes), *(_main(main, sizes) for main in pipes["mains"]))]
     if flushes:
-        page += [Text("") if page else heading("First flush"), _flush_table(flushes, sizes)]
+        page += [GAP if page else heading("First flush"), _flush_table(flushes, sizes)]
     return [*page, cautioned(answer, "pipes")] if page else page
 
 
@@ -70,7 +67,7 @@ def _main(main: Plain, sizes: Sizes) -> str:
     return f"{stands}; its head is {spare} {in_hand}, {main['first']} spills first."
 
 
-def _flush_table(flushes: list[Plain], sizes: Sizes) -> RenderableType:
+def _flush_table(flushes: list[Plain], sizes: Sizes) -> Block:
     rows = [
         (
             flush["roof"],

@@ -2,12 +2,9 @@
 
 from typing import Any
 
-from rich.console import RenderableType
-from rich.text import Text
-
 from eavewell.answers.shown import Sizes
-from eavewell.terminal.cautions import cautioned
-from eavewell.terminal.page import heading, paragraph, ruled
+from eavewell.report.blocks import GAP, Block, heading, paragraph, ruled
+from eavewell.report.cautions import cautioned
 from eavewell.units import read, show
 
 Plain = dict[str, Any]
@@ -15,26 +12,26 @@ GALLONS_L = 1000.0 * read("1 gal", "volume")
 LEVEL_M = 0.01
 
 
-def service_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
+def service_section(answer: Plain, sizes: Sizes) -> list[Block]:
     """Each pumped line: one table of pressure for its worst outlet, then the pump in sentences."""
     lines = answer["hydraulics"]["service"]
     if not lines:
         return []
-    page: list[RenderableType] = [heading("With a pump")]
+    page: list[Block] = [heading("With a pump")]
     for at, line in enumerate(lines):
-        page += [Text("")] if at else []
+        page += [GAP] if at else []
         page += _line(line, sizes)
     return [*page, cautioned(answer, "service")]
 
 
-def _line(line: Plain, sizes: Sizes) -> list[RenderableType]:
+def _line(line: Plain, sizes: Sizes) -> list[Block]:
     says = (_peak, _pump, _outlets, _tank, _suction, _power)
     words = [*(one(line, sizes) for one in says), _rules(line)]
     table = _budget(line, sizes)
-    return [*table, *([Text("")] if table else []), *(paragraph(one) for one in words if one)]
+    return [*table, *([GAP] if table else []), *(paragraph(one) for one in words if one)]
 
 
-def _budget(line: Plain, sizes: Sizes) -> list[RenderableType]:
+def _budget(line: Plain, sizes: Sizes) -> list[Block]:
     budget = line["budget"]
     if not budget["lines"]:
         return []

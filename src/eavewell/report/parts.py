@@ -4,13 +4,10 @@ from collections.abc import Iterator
 from itertools import groupby
 from typing import Any
 
-from rich.console import Group, RenderableType
-from rich.text import Text
-
 from eavewell.answers.shown import Sizes
+from eavewell.report.blocks import GAP, Block, heading, one_line, paragraph, ruled
 from eavewell.site.place import Show
 from eavewell.tables import rows
-from eavewell.terminal.page import heading, paragraph, ruled
 from eavewell.units import show
 
 Plain = dict[str, Any]
@@ -18,17 +15,17 @@ _QUANTITIES = {"m": "length", "m2": "area"}
 _MEASURES = {"L": "volume", "W": "power"}
 
 
-def parts_page(answer: Plain, *, system: Show) -> RenderableType:
+def parts_page(answer: Plain, *, system: Show) -> list[Block]:
     """Every part grouped by stand, then the same parts as one order with spares."""
     sizes = Sizes(system)
-    return Group(
-        Text(f"{answer['site']}: parts", style="bold"),
+    return [
+        one_line(f"{answer['site']}: parts", style="bold"),
         *_by_stand(answer, sizes),
         *_order(answer, sizes),
-    )
+    ]
 
 
-def parts_lines(answer: Plain) -> list[RenderableType]:
+def parts_lines(answer: Plain) -> list[Block]:
     """Two lines for the report: how many parts, and where the list is."""
     order, parts = answer["cost"]["order"], answer["cost"]["parts"]
     if not order:
@@ -41,7 +38,7 @@ def parts_lines(answer: Plain) -> list[RenderableType]:
     return [paragraph(says)]
 
 
-def _by_stand(answer: Plain, sizes: Sizes) -> Iterator[RenderableType]:
+def _by_stand(answer: Plain, sizes: Sizes) -> Iterator[Block]:
     for stand, group in groupby(answer["cost"]["parts"], key=lambda part: part["stand"]):
         parts = list(group)
         lines = [(_named(part, sizes), part["where"], _amount(part, sizes)) for part in parts]
@@ -50,7 +47,7 @@ def _by_stand(answer: Plain, sizes: Sizes) -> Iterator[RenderableType]:
         yield ruled(("part", "for", "count"), lines, names=(0, 1), notes=notes)
 
 
-def _order(answer: Plain, sizes: Sizes) -> Iterator[RenderableType]:
+def _order(answer: Plain, sizes: Sizes) -> Iterator[Block]:
     lines = [
         (_named(part, sizes), _amount(part, sizes), _spares(part, sizes), _stock(part))
         for part in answer["cost"]["order"]
@@ -58,7 +55,7 @@ def _order(answer: Plain, sizes: Sizes) -> Iterator[RenderableType]:
     yield heading("The order")
     joins = [part["joins"] for part in answer["cost"]["order"]]
     yield ruled(("part", "count", "spares", "stock lengths"), lines, notes=joins)
-    yield Text("")
+    yield GAP
     yield paragraph(
         "Sizes and counts come from the site file; measure on site before you buy. Screening, not "
         "design approval: the maker's sheets and local codes decide.",

@@ -2,19 +2,16 @@
 
 from typing import Any
 
-from rich.console import RenderableType
-from rich.text import Text
-
 from eavewell.answers.shown import Sizes, day
-from eavewell.terminal.cautions import cautioned
-from eavewell.terminal.page import heading, paragraph, ruled
+from eavewell.report.blocks import GAP, Block, heading, paragraph, ruled
+from eavewell.report.cautions import cautioned
 
 Plain = dict[str, Any]
 _HEAD = ("test", "for", "limit", "every", "last\nfound", "on", "state", "due")
 _HEADS = {"edible": "raw food"}
 
 
-def water_tests_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
+def water_tests_section(answer: Plain, sizes: Sizes) -> list[Block]:
     """One line a test and class; nothing where no class asks for any."""
     tests = answer["treatment"]["tests"]
     if not tests:
@@ -29,7 +26,7 @@ def water_tests_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
             [[row[column] for column in columns] for row in rows],
             names=tuple(range(len(columns))),
         ),
-        Text(""),
+        GAP,
         paragraph("" if found else "None was entered."),
         cautioned(answer, "tests"),
     ]

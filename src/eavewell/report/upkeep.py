@@ -2,18 +2,15 @@
 
 from typing import Any
 
-from rich.console import RenderableType
-from rich.text import Text
-
 from eavewell.answers.shown import Sizes, listed
-from eavewell.terminal.cautions import cautioned
-from eavewell.terminal.page import heading, marked, paragraph, ruled
+from eavewell.report.blocks import GAP, Block, heading, marked, paragraph, ruled
+from eavewell.report.cautions import cautioned
 from eavewell.units import show
 
 Plain = dict[str, Any]
 
 
-def upkeep_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
+def upkeep_section(answer: Plain, sizes: Sizes) -> list[Block]:
     """Doses by tank, flushes by line, and the steps of the season where there is one."""
     upkeep = answer["treatment"]["upkeep"]
     if not upkeep["shock"]:
@@ -31,7 +28,7 @@ def upkeep_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
     return [
         heading("Chlorine once, after work on it"),
         ruled(head, rows),
-        Text(""),
+        GAP,
         paragraph(
             f"For {first['mg_l']:g} mg/L in a full tank; half full, half of it. Wait "
             f"{show(first['wait_h'], 'hours', system=sizes.system)} at least.",
@@ -66,12 +63,12 @@ def _flushes(lines: list[Plain], sizes: Sizes) -> str:
     )
 
 
-def _season(steps: list[Plain], sizes: Sizes) -> list[RenderableType]:
+def _season(steps: list[Plain], sizes: Sizes) -> list[Block]:
     if not steps:
         return []
-    page: list[RenderableType] = [heading("Closing and opening")]
+    page: list[Block] = [heading("Closing and opening")]
     for when, head in (("closing", "Before it stands empty"), ("opening", "Before it is used")):
-        page += [Text(""), paragraph(f"{head}:")]
+        page += [GAP, paragraph(f"{head}:")]
         page += [marked("-", _step(one, sizes)) for one in steps if one["when"] == when]
     return page
 

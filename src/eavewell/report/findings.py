@@ -4,11 +4,8 @@ from collections import Counter
 from itertools import groupby
 from typing import Any
 
-from rich.console import RenderableType
-from rich.text import Text
-
 from eavewell.answers.shown import Sizes, days_in_words
-from eavewell.terminal.page import heading, marked, paragraph
+from eavewell.report.blocks import GAP, Block, heading, marked, paragraph
 
 Plain = dict[str, Any]
 MEANS = {
@@ -19,14 +16,14 @@ MEANS = {
 }
 
 
-def findings_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
+def findings_section(answer: Plain, sizes: Sizes) -> list[Block]:
     """Findings by reach: what was measured against which limit, whose limit, and the way out."""
     found = answer["findings"]
     if not found:
         return [heading("Findings"), paragraph("None among the checks made.")]
-    page: list[RenderableType] = [heading("Findings, from sky to tap"), paragraph(_counted(found))]
+    page: list[Block] = [heading("Findings, from sky to tap"), paragraph(_counted(found))]
     for reach, here in groupby(found, lambda one: one["reach"]):
-        page += [Text(""), paragraph(reach.capitalize(), style="bold")]
+        page += [GAP, paragraph(reach.capitalize(), style="bold")]
         page += [marked(one["level"], _says(one, sizes), margin=5) for one in here]
     return page
 

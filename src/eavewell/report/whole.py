@@ -2,45 +2,42 @@
 
 from typing import Any
 
-from rich.console import Group, RenderableType
-from rich.text import Text
-
 from eavewell.answers.shown import Sizes, days_in_words, listed, spell
+from eavewell.report.answer import answer_section
+from eavewell.report.barriers import barriers_section
+from eavewell.report.blocks import GAP, INVENTED, Block, heading, marked, one_line, paragraph
+from eavewell.report.cautions import cautioned
+from eavewell.report.conveyance import conveyance_section
+from eavewell.report.cost import cost_section
+from eavewell.report.doubts import doubts_section
+from eavewell.report.eaves import eaves_section
+from eavewell.report.findings import findings_section
+from eavewell.report.fitness import fitness_section
+from eavewell.report.gravity import gravity_section
+from eavewell.report.levels import levels_section
+from eavewell.report.lift import lift_section
+from eavewell.report.parts import parts_lines
+from eavewell.report.rules import rules_section
+from eavewell.report.service import service_section
+from eavewell.report.sizes import sizes_section
+from eavewell.report.sky import at_the_site, rain_section, roofs_section
+from eavewell.report.stores import stores_section
+from eavewell.report.stormwater import stormwater_section
+from eavewell.report.structure import structure_section
+from eavewell.report.tanks import tanks_section
+from eavewell.report.upkeep import upkeep_section
+from eavewell.report.uses import uses_section
+from eavewell.report.water_tests import water_tests_section
+from eavewell.report.within_day import within_day_lines
 from eavewell.site.place import Show
-from eavewell.terminal.cautions import cautioned
-from eavewell.terminal.page import heading, marked, paragraph
-from eavewell.terminal.report_answer import answer_section
-from eavewell.terminal.report_barriers import barriers_section
-from eavewell.terminal.report_conveyance import conveyance_section
-from eavewell.terminal.report_cost import cost_section
-from eavewell.terminal.report_doubts import doubts_section
-from eavewell.terminal.report_eaves import eaves_section
-from eavewell.terminal.report_findings import findings_section
-from eavewell.terminal.report_fitness import fitness_section
-from eavewell.terminal.report_gravity import gravity_section
-from eavewell.terminal.report_levels import levels_section
-from eavewell.terminal.report_lift import lift_section
-from eavewell.terminal.report_parts import parts_lines
-from eavewell.terminal.report_rules import rules_section
-from eavewell.terminal.report_service import service_section
-from eavewell.terminal.report_sizes import sizes_section
-from eavewell.terminal.report_sky import at_the_site, rain_section, roofs_section
-from eavewell.terminal.report_stores import stores_section
-from eavewell.terminal.report_stormwater import stormwater_section
-from eavewell.terminal.report_structure import structure_section
-from eavewell.terminal.report_tanks import tanks_section
-from eavewell.terminal.report_upkeep import upkeep_section
-from eavewell.terminal.report_uses import uses_section
-from eavewell.terminal.report_water_tests import water_tests_section
-from eavewell.terminal.report_within_day import within_day_lines
 
 Plain = dict[str, Any]
 
 
-def report(answer: Plain, *, system: Show) -> RenderableType:
+def report(answer: Plain, *, system: Show) -> list[Block]:
     """The whole report; system is "us" or "metric"."""
     sizes = Sizes(system)
-    return Group(
+    return [
         *_title(answer, sizes),
         *answer_section(answer, sizes),
         *rain_section(answer, sizes),
@@ -68,25 +65,26 @@ def report(answer: Plain, *, system: Show) -> RenderableType:
         *parts_lines(answer),
         *findings_section(answer, sizes),
         *_end(answer),
-    )
+    ]
 
 
-def _title(answer: Plain, sizes: Sizes) -> list[RenderableType]:
+def _title(answer: Plain, sizes: Sizes) -> list[Block]:
     rain = answer["rain"]
     missing = f"{sizes.share(rain['missing_share'])} of the days without a reading"
     measured = (
         "" if rain["invented"] else f"; {missing if rain['missing_share'] else 'every day read'}"
     )
-    lines = [
-        Text(""),
-        Text(answer["site"], style="bold"),
-        Text(_place(answer["place"], sizes)),
-        Text(f"Rain: {rain['name']}, {spell(rain['from'], rain['to'])}{measured}"),
-        *(Text(note) for note in at_the_site(rain)),
+    place = _place(answer["place"], sizes)
+    lines: list[Block] = [
+        GAP,
+        one_line(answer["site"], style="bold"),
+        *([one_line(place)] if place else []),
+        one_line(f"Rain: {rain['name']}, {spell(rain['from'], rain['to'])}{measured}"),
+        *(one_line(note) for note in at_the_site(rain)),
     ]
     if rain["invented"]:
-        lines.append(Text("INVENTED CLIMATE: for trying things out, never for building", "bold"))
-    return [line for line in lines if line.plain or line is lines[0]]
+        lines.append(INVENTED)
+    return lines
 
 
 def _place(place: Plain, sizes: Sizes) -> str:
@@ -100,12 +98,12 @@ def _place(place: Plain, sizes: Sizes) -> str:
     return ", ".join(parts)
 
 
-def _end(answer: Plain) -> list[RenderableType]:
+def _end(answer: Plain) -> list[Block]:
     rain = answer["rain"]
     return [
         heading("What this rests on"),
         *(marked("-", days_in_words(sentence)) for sentence in _together(answer["assumed"])),
-        Text(""),
+        GAP,
         paragraph(f"Not part of this report: {'; '.join(answer['not_checked'])}."),
         paragraph(
             f"Record: {rain['name']}, {spell(rain['from'], rain['to'])}. What held on this record "

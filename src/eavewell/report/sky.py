@@ -2,11 +2,8 @@
 
 from typing import Any
 
-from rich.console import RenderableType
-from rich.text import Text
-
 from eavewell.answers.shown import Sizes, count, days_in_words, spell
-from eavewell.terminal.page import heading, paragraph, ruled
+from eavewell.report.blocks import GAP, Block, heading, paragraph, ruled
 
 Plain = dict[str, Any]
 WINDOWS = {30: "1 month", 91: "3 months", 182: "6 months", 365: "12 months", 730: "24 months"}
@@ -18,7 +15,7 @@ def at_the_site(rain: Plain) -> list[str]:
     return [note for note in rain["notes"] if note.startswith(CARRIED)]
 
 
-def rain_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
+def rain_section(answer: Plain, sizes: Sizes) -> list[Block]:
     """The mean year, what was noticed, and the driest and wettest windows with dates."""
     rain = answer["rain"]
     wettest = {window["days"]: window for window in rain["wettest"]}
@@ -40,7 +37,7 @@ def rain_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
             f"{count(rain['longest_dry_days'], 'day')}.",
             *(days_in_words(note) for note in _noticed(rain)),
         ),
-        Text(""),
+        GAP,
         ruled(head, rows, names=(0, 2)),
     ]
 
@@ -51,7 +48,7 @@ def _noticed(rain: Plain) -> list[str]:
     return [note for note in rain["notes"] if not note.startswith(said)]
 
 
-def roofs_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
+def roofs_section(answer: Plain, sizes: Sizes) -> list[Block]:
     """Each roof: area seen from above, its share, the net share that brings a mean year's water."""
     rows = [
         (

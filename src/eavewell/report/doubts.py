@@ -3,11 +3,8 @@
 from collections.abc import Sequence
 from typing import Any
 
-from rich.console import RenderableType
-from rich.text import Text
-
 from eavewell.answers.shown import MONTHS, Sizes, count
-from eavewell.terminal.page import heading, paragraph, ruled
+from eavewell.report.blocks import GAP, Block, heading, paragraph, ruled
 
 Plain = dict[str, Any]
 HEAD = (
@@ -18,7 +15,7 @@ HEAD = (
 )
 
 
-def doubts_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
+def doubts_section(answer: Plain, sizes: Sizes) -> list[Block]:
     """Range, stress, named drought and the first year."""
     doubts = answer["doubts"]
     return [
@@ -28,7 +25,7 @@ def doubts_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
         paragraph(_finish(doubts, sizes)),
         paragraph(_stress(doubts["stress"], sizes)),
         paragraph(_drought(doubts["drought"], sizes)),
-        Text(""),
+        GAP,
         paragraph(_first_year(answer["first_year"])),
         *_first_short(answer["first_year"]),
     ]
@@ -46,7 +43,7 @@ def _range(answer: Plain, sizes: Sizes) -> str:
     )
 
 
-def _by_use(answer: Plain, sizes: Sizes) -> list[RenderableType]:
+def _by_use(answer: Plain, sizes: Sizes) -> list[Block]:
     """Range and chance of each use; nothing where no traces were drawn."""
     ranges = {use["name"]: use["range_90"] for use in answer["storage"]["uses"]}
     rows = [
@@ -58,7 +55,7 @@ def _by_use(answer: Plain, sizes: Sizes) -> list[RenderableType]:
         )
         for one in answer["doubts"]["short_in_10_years"]
     ]
-    return [Text(""), ruled(HEAD, rows), Text("")] if rows else []
+    return [GAP, ruled(HEAD, rows), GAP] if rows else []
 
 
 def _runs(pair: Sequence[float]) -> str:
@@ -133,10 +130,10 @@ def _filled(days: int | None) -> str:
     return "not within two years" if days is None else f"after {count(days, 'day')}"
 
 
-def _first_short(first: Plain) -> list[RenderableType]:
+def _first_short(first: Plain) -> list[Block]:
     rows = [
         (one["name"], f"{one['middle']:,}", f"{one['worst_tenth']:,}")
         for one in first["short_days"]
     ]
     head = ("short in the first year", "middle year", "worst tenth")
-    return [Text(""), ruled(head, rows)] if rows else []
+    return [GAP, ruled(head, rows)] if rows else []

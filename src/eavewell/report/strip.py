@@ -6,12 +6,8 @@ from itertools import pairwise
 from statistics import median
 from typing import Any
 
-from rich.console import Console, ConsoleOptions, RenderResult
-from rich.text import Text
-
 BARS = " ▁▂▃▄▅▆▇█"
 PLAIN = " .:-=+*#@"
-MARGIN = 3
 DRY = "."
 # Of the usable volume: less is no water.
 EMPTY_SHARE = 0.001
@@ -33,15 +29,6 @@ class Strip:
     step: int = 1
     worst: tuple[int, int] | None = None
     empty: float = -1.0
-
-    def __rich_console__(self, console: Console, options: ConsoleOptions) -> RenderResult:
-        """Two lines to four: the strip, what ran empty, the worst spell, the years."""
-        width = options.max_width - 2 * MARGIN
-        ink, *below = self.lines(width, plain=options.ascii_only)
-        yield Text(f"  |{ink}|", no_wrap=True)
-        for line in below:
-            if line:
-                yield Text(f"   {line}", no_wrap=True)
 
     def lines(self, width: int, *, plain: bool = False) -> tuple[str, str, str, str]:
         """The strip, what ran empty, the worst spell and the years."""

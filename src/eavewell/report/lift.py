@@ -2,19 +2,16 @@
 
 from typing import Any
 
-from rich.console import RenderableType
-from rich.text import Text
-
 from eavewell.answers.shown import Sizes
-from eavewell.terminal.cautions import cautioned
-from eavewell.terminal.page import heading, paragraph, ruled
+from eavewell.report.blocks import GAP, Block, heading, paragraph, ruled
+from eavewell.report.cautions import cautioned
 from eavewell.units import show
 
 Plain = dict[str, Any]
 GROUNDWATER = "Groundwater that seeps into a sump is not rain and is not counted."
 
 
-def lift_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
+def lift_section(answer: Plain, sizes: Sizes) -> list[Block]:
     """Each lift at its levels, what it captures by size of storm, and other sumps and pumps."""
     lifts = answer["hydraulics"]["lifts"]
     if not lifts:
@@ -28,20 +25,24 @@ def lift_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
     ]
 
 
-def _lift(lift: Plain, sizes: Sizes) -> list[RenderableType]:
+def _lift(lift: Plain, sizes: Sizes) -> list[Block]:
     head = (f"{lift['name']}: {lift['pump'] or 'no pump'}", "held", "lift", "flow", "then spills")
     rows = [_level(level, sizes) for level in lift["levels"]]
-    parts = [ruled(head, rows), Text(""), paragraph(_floats(lift, sizes), _storm(lift, sizes))]
+    parts: list[Block] = [
+        ruled(head, rows),
+        GAP,
+        paragraph(_floats(lift, sizes), _storm(lift, sizes)),
+    ]
     if lift["captured_share"] is None:
-        return [*parts, Text("")]
+        return [*parts, GAP]
     return [
         *parts,
-        Text(""),
+        GAP,
         _by_storm(lift, sizes),
-        Text(""),
+        GAP,
         paragraph(_year(lift, sizes)),
         *_by_size(lift, sizes),
-        Text(""),
+        GAP,
     ]
 
 
@@ -77,7 +78,7 @@ def _storm(lift: Plain, sizes: Sizes) -> str:
     )
 
 
-def _by_storm(lift: Plain, sizes: Sizes) -> RenderableType:
+def _by_storm(lift: Plain, sizes: Sizes) -> Block:
     rows = [
         (
             f"{storm['name']}, to {sizes.depth(storm['to_mm'])}",
@@ -114,7 +115,7 @@ def _year(lift: Plain, sizes: Sizes) -> str:
     )
 
 
-def _by_size(lift: Plain, sizes: Sizes) -> list[RenderableType]:
+def _by_size(lift: Plain, sizes: Sizes) -> list[Block]:
     if not lift["sizes"]:
         return []
     sumps = list(dict.fromkeys(size["sump_l"] for size in lift["sizes"]))
@@ -122,7 +123,7 @@ def _by_size(lift: Plain, sizes: Sizes) -> list[RenderableType]:
     for size in lift["sizes"]:
         by_pump.setdefault(size["pump"], []).append(sizes.volume(size["captured_l_per_year"]))
     head = ("a year, by pump and sump of", *(sizes.volume(sump) for sump in sumps))
-    return [Text(""), ruled(head, [(pump, *cells) for pump, cells in by_pump.items()])]
+    return [GAP, ruled(head, [(pump, *cells) for pump, cells in by_pump.items()])]
 
 
 def _shown(value: float | None, quantity: str, *, sizes: Sizes) -> str:

@@ -3,17 +3,14 @@
 from itertools import groupby
 from typing import Any
 
-from rich.console import RenderableType
-from rich.text import Text
-
 from eavewell.answers.shown import Sizes, listed
-from eavewell.terminal.page import heading, paragraph, ruled
+from eavewell.report.blocks import GAP, Block, heading, paragraph, ruled
 from eavewell.units import show
 
 Plain = dict[str, Any]
 
 
-def levels_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
+def levels_section(answer: Plain, sizes: Sizes) -> list[Block]:
     """Every known level above the datum, in the order of flow; the unknown ones by name."""
     levels = answer["hydraulics"]["levels"]
     known = [level for level in levels if level["level_m"] is not None]
@@ -27,7 +24,7 @@ def levels_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
     return [
         heading(f"Levels above {datum}"),
         ruled(("", "", "level"), rows, names=(0, 1)),
-        Text(""),
+        GAP,
         paragraph(_unknown(missing)),
     ]
 

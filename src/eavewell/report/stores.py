@@ -3,12 +3,9 @@
 from itertools import zip_longest
 from typing import Any
 
-from rich.console import RenderableType
-from rich.text import Text
-
 from eavewell.answers.shown import Sizes
-from eavewell.terminal.cautions import cautioned
-from eavewell.terminal.page import heading, paragraph, ruled
+from eavewell.report.blocks import GAP, Block, heading, paragraph, ruled
+from eavewell.report.cautions import cautioned
 
 Plain = dict[str, Any]
 RULES = {
@@ -19,7 +16,7 @@ RULES = {
 A_DROP_L = 0.5
 
 
-def stores_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
+def stores_section(answer: Plain, sizes: Sizes) -> list[Block]:
     """Sizes to the rim, usable and dead; the rule and the start; the account of a mean year."""
     storage = answer["storage"]
     rows = [
@@ -35,17 +32,17 @@ def stores_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
     return [
         heading("Stores"),
         ruled(("store", "to the rim", "usable", "dead", "lowest on record"), rows),
-        Text(""),
+        GAP,
         paragraph(f"{RULES[storage['rule']]}; {storage['start']}."),
         cautioned(answer, "stores"),
-        Text(""),
+        GAP,
         _account(storage, sizes),
-        Text(""),
+        GAP,
         paragraph(_closing(storage, sizes)),
     ]
 
 
-def _account(storage: Plain, sizes: Sizes) -> RenderableType:
+def _account(storage: Plain, sizes: Sizes) -> Block:
     came = _lines(
         storage,
         {

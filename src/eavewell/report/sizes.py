@@ -4,12 +4,9 @@ from collections.abc import Sequence
 from operator import itemgetter
 from typing import Any
 
-from rich.console import RenderableType
-from rich.text import Text
-
 from eavewell.answers.shown import Sizes, count
 from eavewell.findings.rounding import no_less
-from eavewell.terminal.page import heading, paragraph, ruled
+from eavewell.report.blocks import GAP, Block, heading, paragraph, ruled
 
 Plain = dict[str, Any]
 SHOWN_SIZES = 10
@@ -23,7 +20,7 @@ RULES = {
 }
 
 
-def sizes_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
+def sizes_section(answer: Plain, sizes: Sizes) -> list[Block]:
     """The curve around the sizes that matter and what stands beside it."""
     sizing, shown = answer["sizing"], _shown(answer)
     names = _named(answer, [one["capacity_l"] for one in shown])
@@ -42,7 +39,7 @@ def sizes_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
     return [
         heading(f"Sizes of {sizing['store']!r}, everything else as drawn"),
         ruled(HEAD, rows, names=(5, 6)),
-        Text(""),
+        GAP,
         paragraph(_gains(sizing, sizes), _less_rain(sizing, sizes)),
         paragraph(_peak(sizing, sizes), _rules(sizing, sizes)),
     ]

@@ -2,17 +2,14 @@
 
 from typing import Any
 
-from rich.console import RenderableType
-from rich.text import Text
-
 from eavewell.answers.shown import Sizes, listed
-from eavewell.terminal.page import heading, paragraph, ruled
+from eavewell.report.blocks import GAP, Block, heading, paragraph, ruled
 from eavewell.units import show
 
 Plain = dict[str, Any]
 
 
-def tanks_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
+def tanks_section(answer: Plain, sizes: Sizes) -> list[Block]:
     """Inflow against overflow, air against vent, and the volumes of each tank."""
     tanks = [one for one in answer["hydraulics"]["tanks"] if one["described"]]
     if not tanks:
@@ -33,7 +30,7 @@ def tanks_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
     return [
         heading("Tank fittings"),
         ruled(head, rows, notes=notes),
-        Text(""),
+        GAP,
         paragraph(says, style="italic"),
     ]
 

@@ -2,15 +2,13 @@
 
 from typing import Any
 
-from rich.console import RenderableType
-
 from eavewell.answers.shown import listed
-from eavewell.terminal.page import paragraph
+from eavewell.report.blocks import Block, paragraph
 
 Plain = dict[str, Any]
 
 
-def cautioned(answer: Plain, of: str) -> RenderableType:
+def cautioned(answer: Plain, of: str) -> Block:
     """Every caution of that part, and the roles that decide; nothing where there is none."""
     mine = [one for one in answer.get("cautions", ()) if one["of"] == of]
     roles = list(dict.fromkeys(role for one in mine for role in one["decides"]))

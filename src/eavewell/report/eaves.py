@@ -2,12 +2,9 @@
 
 from typing import Any
 
-from rich.console import RenderableType
-from rich.text import Text
-
 from eavewell.answers.shown import Sizes, listed
-from eavewell.terminal.cautions import cautioned
-from eavewell.terminal.page import heading, paragraph, ruled
+from eavewell.report.blocks import GAP, Block, heading, paragraph, ruled
+from eavewell.report.cautions import cautioned
 from eavewell.units import show
 
 Plain = dict[str, Any]
@@ -20,7 +17,7 @@ SPILLS = {
 }
 
 
-def eaves_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
+def eaves_section(answer: Plain, sizes: Sizes) -> list[Block]:
     """What each gutter run must carry and carries, and from which rain on it spills where."""
     eaves = answer["hydraulics"]["eaves"]
     if not eaves["runs"]:
@@ -30,7 +27,7 @@ def eaves_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
     return [
         heading("Eaves"),
         ruled(head, rows, names=(0, 3), notes=[_where(run) for run in eaves["runs"]]),
-        Text(""),
+        GAP,
         paragraph(_storm(eaves, sizes), _others(eaves)),
         cautioned(answer, "eaves"),
     ]

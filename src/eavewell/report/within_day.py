@@ -2,16 +2,14 @@
 
 from typing import Any
 
-from rich.console import RenderableType
-
 from eavewell.answers.shown import Sizes
-from eavewell.terminal.page import paragraph
+from eavewell.report.blocks import Block, paragraph
 from eavewell.units import show
 
 Plain = dict[str, Any]
 
 
-def within_day_lines(answer: Plain, sizes: Sizes) -> list[RenderableType]:
+def within_day_lines(answer: Plain, sizes: Sizes) -> list[Block]:
     """Whose storms shape the days, and how sharp they are beside the site's."""
     within = answer["hydraulics"]["within_day"]
     if within["donor"] is None or not answer["hydraulics"]["lifts"]:

@@ -2,35 +2,32 @@
 
 from typing import Any
 
-from rich.console import Group, RenderableType
-from rich.text import Text
-
 from eavewell.answers.shown import Sizes, count
+from eavewell.report.blocks import GAP, INVENTED, Block, heading, one_line, paragraph, ruled
+from eavewell.report.cost import money
 from eavewell.site.place import Show
-from eavewell.terminal.page import heading, paragraph, ruled
-from eavewell.terminal.report_cost import money
 
 Plain = dict[str, Any]
 
 
-def weigh_page(answer: Plain, *, system: Show) -> RenderableType:
+def weigh_page(answer: Plain, *, system: Show) -> list[Block]:
     """The whole page; system is "us" or "metric"."""
     sizes = Sizes(system)
-    return Group(*_title(answer), *_present(answer, sizes), *_fronts(answer, sizes), *_end(answer))
+    return [*_title(answer), *_present(answer, sizes), *_fronts(answer, sizes), *_end(answer)]
 
 
-def _title(answer: Plain) -> list[RenderableType]:
-    lines = [
-        Text(""),
-        Text(f"{answer['site']}: choices weighed", style="bold"),
-        Text(f"{answer['tried']:,} choices, each through the whole record: {answer['rain']}"),
+def _title(answer: Plain) -> list[Block]:
+    lines: list[Block] = [
+        GAP,
+        one_line(f"{answer['site']}: choices weighed", style="bold"),
+        one_line(f"{answer['tried']:,} choices, each through the whole record: {answer['rain']}"),
     ]
     if answer["invented"]:
-        lines.append(Text("INVENTED CLIMATE: for trying things out, never for building", "bold"))
-    return list(lines)
+        lines.append(INVENTED)
+    return lines
 
 
-def _present(answer: Plain, sizes: Sizes) -> list[RenderableType]:
+def _present(answer: Plain, sizes: Sizes) -> list[Block]:
     present, best = answer["present"], answer["cheapest"]
     meets = "meets every goal" if present["meets_goals"] else "does not meet every goal"
     if answer["some_meets_goals"]:
@@ -88,18 +85,18 @@ def _hauls(answer: Plain) -> bool:
     return bool(answer["by_loads"]) or answer["present"]["loads_per_year"] > 0.0
 
 
-def _fronts(answer: Plain, sizes: Sizes) -> list[RenderableType]:
-    found = [
+def _fronts(answer: Plain, sizes: Sizes) -> list[Block]:
+    found: list[Block] = [
         heading("Cost against days met"),
         paragraph("Each is the cheapest way to meet that many days; the rest cost more for less."),
-        Text(""),
+        GAP,
         ruled(_head(answer), [_row(one, answer, sizes=sizes) for one in answer["by_days"]]),
     ]
     if answer["by_loads"]:
         found += [
             heading("Cost against loads in the worst year"),
             paragraph("Of the choices that hold out through every dry spell as the goals ask."),
-            Text(""),
+            GAP,
             ruled(_head(answer), [_row(one, answer, sizes=sizes) for one in answer["by_loads"]]),
         ]
     return found
@@ -157,10 +154,10 @@ def _span(life: Plain) -> str:
     return f"{low / 1000.0:,.0f}-{high / 1000.0:,.0f} k"
 
 
-def _end(answer: Plain) -> list[RenderableType]:
+def _end(answer: Plain) -> list[Block]:
     limits = [f"{one[:1].upper()}{one[1:]}." for one in answer["limits"]]
     return [
-        Text(""),
+        GAP,
         paragraph(
             f"Amounts in {answer['currency']}; short run: longest run of days on which a use got "
             "less than planned; k: thousands."

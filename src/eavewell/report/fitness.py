@@ -2,12 +2,9 @@
 
 from typing import Any
 
-from rich.console import RenderableType
-from rich.text import Text
-
 from eavewell.answers.shown import Sizes, listed
-from eavewell.terminal.cautions import cautioned
-from eavewell.terminal.page import heading, paragraph, ruled
+from eavewell.report.blocks import GAP, Block, heading, paragraph, ruled
+from eavewell.report.cautions import cautioned
 
 Plain = dict[str, Any]
 _WORDS = {"yes": "not ruled out", "ask": "ask", "unknown": "unknown", "no": "no"}
@@ -15,7 +12,7 @@ _HEADS = {"edible": "raw food"}
 _ALWAYS = ("drinking", "indoor", "animals", "outdoor")
 
 
-def fitness_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
+def fitness_section(answer: Plain, sizes: Sizes) -> list[Block]:
     """One line a roof: what it allows, by its materials."""
     fitness = answer["treatment"]
     if not fitness["roofs"]:
@@ -31,7 +28,7 @@ def fitness_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
     return [
         heading("What the roofs allow"),
         ruled(("roof", *(_HEADS.get(case, case) for case in cases)), rows, names=tuple(names)),
-        Text(""),
+        GAP,
         paragraph(*_tests(fitness)),
         cautioned(answer, "fitness"),
     ]

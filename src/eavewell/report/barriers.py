@@ -2,38 +2,35 @@
 
 from typing import Any
 
-from rich.console import RenderableType
-from rich.text import Text
-
 from eavewell.answers.shown import Sizes, count, listed
-from eavewell.terminal.cautions import cautioned
-from eavewell.terminal.page import heading, paragraph, ruled
+from eavewell.report.blocks import GAP, Block, heading, paragraph, ruled
+from eavewell.report.cautions import cautioned
 
 Plain = dict[str, Any]
 _NAMED = ("roof screen", "filter", "carbon", "lamp", "chlorine", "contact tank", "neutraliser")
 
 
-def barriers_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
+def barriers_section(answer: Plain, sizes: Sizes) -> list[Block]:
     """Each treated line: its order, logs by organism, and what a power cut lets through."""
     lines = answer["treatment"]["lines"]
     if not lines:
         return []
-    found: list[RenderableType] = [heading("Barriers in order")]
+    found: list[Block] = [heading("Barriers in order")]
     for line in lines:
         found += _line(line, sizes)
-    return [*found, Text(""), cautioned(answer, "barriers")]
+    return [*found, GAP, cautioned(answer, "barriers")]
 
 
-def _line(line: Plain, sizes: Sizes) -> list[RenderableType]:
+def _line(line: Plain, sizes: Sizes) -> list[Block]:
     uses = f", for {listed(line['uses'])}" if line["uses"] else ""
-    found = [
+    found: list[Block] = [
         paragraph(f"{line['name'][:1].upper()}{line['name'][1:]}{uses}: {_order(line)}."),
-        Text(""),
+        GAP,
     ]
     if line["lamps"] or line["contact"]["name"]:
         head = ("against", "logs earned", "asked", "by")
         found.append(ruled(head, [_row(one) for one in line["against"]], names=(0, 3)))
-        found.append(Text(""))
+        found.append(GAP)
     return [*found, paragraph(*_power_cut(line, sizes), *_lives(line), _listings(line))]
 
 

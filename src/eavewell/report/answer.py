@@ -2,13 +2,10 @@
 
 from typing import Any
 
-from rich.console import RenderableType
-from rich.text import Text
-
 from eavewell.answers.shown import Sizes, count, listed, short_run, spell
 from eavewell.findings.rounding import no_less, no_more
-from eavewell.terminal.page import heading, marked, paragraph
-from eavewell.terminal.strip import Strip, level_strip
+from eavewell.report.blocks import GAP, Block, heading, marked, paragraph
+from eavewell.report.strip import Strip, level_strip
 
 Plain = dict[str, Any]
 SELDOM = 0.1
@@ -25,7 +22,7 @@ LIMITS = {
 }
 
 
-def answer_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
+def answer_section(answer: Plain, sizes: Sizes) -> list[Block]:
     """How well it lives, whether that is enough, and what would be."""
     storage, sizing = answer["storage"], answer["sizing"]
     strip = level_strip(answer)
@@ -34,10 +31,10 @@ def answer_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
         paragraph(*_barrels(storage, sizes)),
         paragraph(_supplied(answer, sizes), _hauled(storage, sizes)),
         paragraph(_worst(storage, sizes)),
-        Text(""),
+        GAP,
         *_goals(sizing, sizes),
         paragraph(_sizes_that_do(sizing, sizes), LIMITS[sizing["limiting"]]),
-        Text(""),
+        GAP,
         paragraph(_caption(strip), style="italic"),
         strip,
     ]
@@ -110,7 +107,7 @@ def _hauled(storage: Plain, sizes: Sizes) -> str:
     return f"That took {often}, {worst} in the worst. {said}".rstrip()
 
 
-def _goals(sizing: Plain, sizes: Sizes) -> list[RenderableType]:
+def _goals(sizing: Plain, sizes: Sizes) -> list[Block]:
     verdict = "reaches its goals" if sizing["meets_goal"] else "does not reach its goals"
     return [
         paragraph(f"The system as drawn {verdict}:"),

@@ -1,13 +1,11 @@
 """A rain record looked at: its quality, its dry spells, its months and its years."""
 
 import numpy as np
-from rich.console import Group, RenderableType
-from rich.text import Text
 
 from eavewell.answers.shown import MONTHS, Sizes, count, days_in_words, listed, spell
+from eavewell.report.blocks import GAP, Block, heading, one_line, paragraph, ruled
+from eavewell.report.strip import Strip
 from eavewell.site.rain_record import RainRecord
-from eavewell.terminal.page import heading, paragraph, ruled
-from eavewell.terminal.strip import Strip
 from eavewell.weather.figures import RainFigures, rain_figures
 from eavewell.weather.quality import Quality, inspect
 from eavewell.weather.years import full_years, year_of_day
@@ -15,22 +13,22 @@ from eavewell.weather.years import full_years, year_of_day
 EXTREMES = 5
 
 
-def rain_page(record: RainRecord, sizes: Sizes) -> RenderableType:
+def rain_page(record: RainRecord, sizes: Sizes) -> list[Block]:
     """Quality and figures of one record; raises BadRecord where it cannot be designed on."""
     quality, figures = inspect(record), rain_figures(record)
     notes = (*quality.sentences, *record.notes, *figures.sentences)
-    return Group(
-        Text(""),
-        Text(record.name, style="bold"),
+    return [
+        GAP,
+        one_line(record.name, style="bold"),
         heading("What was read"),
         *(paragraph(days_in_words(note)) for note in dict.fromkeys(notes)),
         *_windows(figures, sizes),
         *_months(figures, sizes),
         *_years(record, quality, sizes=sizes),
-    )
+    ]
 
 
-def _windows(figures: RainFigures, sizes: Sizes) -> list[RenderableType]:
+def _windows(figures: RainFigures, sizes: Sizes) -> list[Block]:
     rows = [
         (
             f"{months} month{'s' if months > 1 else ''}",
@@ -51,12 +49,12 @@ def _windows(figures: RainFigures, sizes: Sizes) -> list[RenderableType]:
     return [
         heading("Dry and wet spells"),
         paragraph(f"Mean year {sizes.depth(figures.mean_year_mm)}.", longest),
-        Text(""),
+        GAP,
         ruled(("window", "driest", "from, to", "not measured", "wettest"), rows, names=(0, 2)),
     ]
 
 
-def _months(figures: RainFigures, sizes: Sizes) -> list[RenderableType]:
+def _months(figures: RainFigures, sizes: Sizes) -> list[Block]:
     rows = [
         (
             MONTHS[month.month - 1],
@@ -72,16 +70,16 @@ def _months(figures: RainFigures, sizes: Sizes) -> list[RenderableType]:
     return [heading("Months"), ruled(head, rows)]
 
 
-def _years(record: RainRecord, quality: Quality, *, sizes: Sizes) -> list[RenderableType]:
+def _years(record: RainRecord, quality: Quality, *, sizes: Sizes) -> list[Block]:
     """A strip of yearly rain, its extremes, and where days are missing."""
     year, every = year_of_day(record), list(quality.missing_by_year)
     totals = {one: float(np.nansum(record.rain_mm[year == one])) for one in every}
     strip = Strip(list(totals.values()), max(totals.values()), first=every[0] * 12, step=12)
     return [
         heading("Years"),
-        Text(f"  Rain of each year, from {every[0]}", style="italic"),
+        one_line(f"  Rain of each year, from {every[0]}", style="italic"),
         strip,
-        Text(""),
+        GAP,
         paragraph(*_extremes({one: totals[one] for one in full_years(record)}, sizes)),
         paragraph(*_missing(quality.missing_by_year, sizes)),
     ]

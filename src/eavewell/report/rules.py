@@ -2,18 +2,15 @@
 
 from typing import Any
 
-from rich.console import RenderableType
-from rich.text import Text
-
 from eavewell.answers.shown import Sizes, count, day, listed
-from eavewell.terminal.page import heading, marked, paragraph, ruled
+from eavewell.report.blocks import GAP, Block, heading, marked, paragraph, ruled
 from eavewell.units import show
 
 Plain = dict[str, Any]
 CHECK_YOURS = "Model rules, check yours with the authority having jurisdiction."
 
 
-def rules_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
+def rules_section(answer: Plain, sizes: Sizes) -> list[Block]:
     """Triggers, setbacks, the dated checklist and what is looked at next."""
     rules = answer["rules"]
     return [
@@ -23,7 +20,7 @@ def rules_section(answer: Plain, sizes: Sizes) -> list[RenderableType]:
         *_setbacks(rules, sizes),
         *_checklist(rules),
         *_inspections(rules),
-        Text(""),
+        GAP,
         paragraph(_end(rules), style="italic"),
     ]
 
@@ -34,7 +31,7 @@ def _whose(rules: Plain) -> str:
     return f"{rules['authority']}, edition {rules['edition']}."
 
 
-def _triggers(rules: Plain, sizes: Sizes) -> list[RenderableType]:
+def _triggers(rules: Plain, sizes: Sizes) -> list[Block]:
     """What is asked for and by what; things that ask for the same stand together."""
     asked: dict[str, list[str]] = {}
     for one in rules["triggers"]:
@@ -43,7 +40,7 @@ def _triggers(rules: Plain, sizes: Sizes) -> list[RenderableType]:
     if not asked:
         return []
     lines = [marked("-", f"{listed(dict.fromkeys(by))}: {what}.") for what, by in asked.items()]
-    return [Text(""), *lines]
+    return [GAP, *lines]
 
 
 def _met(one: Plain, sizes: Sizes) -> str:
@@ -58,7 +55,7 @@ def _amount(value: float, unit: str, *, sizes: Sizes) -> str:
     return sizes.volume(value) if unit == "L" else f"{value:.1f} times as high as wide"
 
 
-def _setbacks(rules: Plain, sizes: Sizes) -> list[RenderableType]:
+def _setbacks(rules: Plain, sizes: Sizes) -> list[Block]:
     if not rules["setbacks"]:
         return []
     states = {True: "kept", False: "too near", None: "not given"}
@@ -72,10 +69,10 @@ def _setbacks(rules: Plain, sizes: Sizes) -> list[RenderableType]:
         )
         for one in rules["setbacks"]
     ]
-    return [Text(""), ruled(("setback of", "to", "least", "is", ""), rows, names=(0, 1, 4))]
+    return [GAP, ruled(("setback of", "to", "least", "is", ""), rows, names=(0, 1, 4))]
 
 
-def _checklist(rules: Plain) -> list[RenderableType]:
+def _checklist(rules: Plain) -> list[Block]:
     """The papers with their days; columns of days only where there is one."""
     papers = [*rules["papers"], *(_other(one) for one in rules["other_papers"])]
     if not papers:
@@ -86,14 +83,14 @@ def _checklist(rules: Plain) -> list[RenderableType]:
     ]
     head = ("paper", "asked for", "state", *({"due": "by", "done": "given"}[key] for key in days))
     notes = [one["by"] for one in papers]
-    return [Text(""), ruled(head, rows, names=(0, 1, 2), notes=notes)]
+    return [GAP, ruled(head, rows, names=(0, 1, 2), notes=notes)]
 
 
 def _other(one: Plain) -> Plain:
     return {**one, "when": "not asked for", "state": "kept", "due": None}
 
 
-def _inspections(rules: Plain) -> list[RenderableType]:
+def _inspections(rules: Plain) -> list[Block]:
     if not rules["inspections"]:
         return []
     dated = any(one["next"] for one in rules["inspections"])
@@ -106,7 +103,7 @@ def _inspections(rules: Plain) -> list[RenderableType]:
         for one in rules["inspections"]
     ]
     head = ("looked at", "every", *(["next"] if dated else []))
-    return [Text(""), ruled(head, rows, names=(0,))]
+    return [GAP, ruled(head, rows, names=(0,))]
 
 
 def _end(rules: Plain) -> str:
