@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from eavewell.cost.part_rows import row
+from eavewell.cost.part_rows import row, stock_m_of
 from eavewell.cost.pipe_parts import joins_of, pipe_parts
 from eavewell.cost.stock import split, stock_of
 from eavewell.site.barrier import ContactTank, Lamp
@@ -151,7 +151,7 @@ def _outlet(outlet: Outlet, line: Line) -> Iterator[Part]:
 def _lateral(lateral: Lateral, *, pumped: bool) -> Iterator[Part]:
     where, size = f"lateral {lateral.name!r}", {"size": lateral.bore_mm}
     length_m = lateral.plants * lateral.spacing_m
-    lengths = split(length_m, stock_of("coil"))
+    lengths = split(length_m, stock_m_of("drip tube"))
     yield row("drip tube", length_m, where=where, lengths_m=lengths, **size)
     yield row("emitter", lateral.plants * lateral.each, where=where, says=lateral.emitter.name)
     yield row("tube end", 1, where=where, **size)

@@ -6,6 +6,7 @@ from fractions import Fraction
 from functools import cache
 from typing import Any, cast
 
+from eavewell.cost.stock import stock_of
 from eavewell.faults import OutOfRange
 from eavewell.hydraulics.standard_sizes import called
 from eavewell.site.money import Unit
@@ -35,6 +36,11 @@ def row(part: str, count: float, *, where: str, **more: Any) -> Part:
     unit = cast(Unit, known["unit"])
     spare = _spares(known, count, whole=unit == "each")
     return Part(part, count, unit, where, stand, joins=joins, spares=spare, **more)
+
+
+def stock_m_of(part: str) -> float:
+    """Length in which a pipe, tube or gutter is sold."""
+    return stock_of(part_rows()[part]["stock"])
 
 
 def sold_as(bore_mm: float) -> str:

@@ -6,18 +6,16 @@ from dataclasses import dataclass, replace
 from itertools import chain
 
 from eavewell.cost.line_parts import lift_parts, line_parts
-from eavewell.cost.part_rows import part_rows, row
+from eavewell.cost.part_rows import part_rows, row, stock_m_of
 from eavewell.cost.pipe_parts import run_parts
 from eavewell.cost.roof_parts import roof_parts
-from eavewell.cost.stock import cut, stock_of
+from eavewell.cost.stock import cut
 from eavewell.cost.tank_parts import tank_parts
 from eavewell.site.money import Money
 from eavewell.site.part import Part
 from eavewell.site.site import Site
 from eavewell.tables import rows
 from eavewell.treatment.label_places import places
-
-_COILED = ("polyethylene pipe", "drip tube")
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,5 +99,4 @@ def stock_pieces(part: Part) -> tuple[tuple[float, ...], ...]:
     """How a part is cut from stock lengths, piece by piece; () where it is not cut."""
     if not part.lengths_m:
         return ()
-    kind = "coil" if part.part in _COILED else "gutter" if "pipe" not in part.part else "pipe"
-    return cut(part.lengths_m, stock_of(kind))
+    return cut(part.lengths_m, stock_m_of(part.part))

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from eavewell.cost.part_rows import part_rows, row
+from eavewell.cost.part_rows import part_rows, row, stock_m_of
 from eavewell.cost.stock import joints, spaced, split, stock_of
 from eavewell.site.part import Part
 from eavewell.site.pipe import Pipe, PipeRun
@@ -20,7 +20,6 @@ _BOUGHT = {
     "check valve": "check valve",
 }
 _AS_THE_PIPE = ("elbow", "tee")
-_COILED = ("polyethylene",)
 _SOLVENT = ("pvc",)
 
 
@@ -28,7 +27,7 @@ def pipe_parts(pipe: Pipe, *, where: str, stand: str, count: int = 1) -> Iterato
     """Everything bought for `count` equal pipes; straps and trench are not in it."""
     if count < 1:
         return
-    stock_m = stock_of("coil" if pipe.material in _COILED else "pipe")
+    stock_m = stock_m_of(f"{pipe.material} pipe")
     lengths = split(pipe.length_m, stock_m) * count
     size = {"size": pipe.bore_mm, "stand": stand}
     yield row(

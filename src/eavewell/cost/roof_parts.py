@@ -3,7 +3,7 @@
 import math
 from collections.abc import Iterator
 
-from eavewell.cost.part_rows import part_rows, row
+from eavewell.cost.part_rows import part_rows, row, stock_m_of
 from eavewell.cost.stock import joints, spaced, split, stock_of
 from eavewell.hydraulics.standard_sizes import called
 from eavewell.site.gutter import Downspout, Gutter
@@ -28,7 +28,7 @@ def roof_parts(site: Site, roof: Roof) -> Iterator[Part]:
 
 def _gutter(gutter: Gutter) -> Iterator[Part]:
     where, size = f"gutter {gutter.name!r}", {"size": gutter.width_mm}
-    stock_m = stock_of("gutter")
+    stock_m = stock_m_of("gutter")
     joined = joints(gutter.length_m, stock_m) + 2 * gutter.corners
     yield row(
         "gutter",
@@ -60,7 +60,7 @@ def _downspouts(gutter: Gutter, spout: Downspout, *, drop_m: float | None) -> It
     if drop_m is None or drop_m <= 0.0:
         yield row("downspout", 0.0, where=where, says="length unknown: eave height unknown", **size)
         return
-    lengths = split(drop_m, stock_of("gutter")) * count
+    lengths = split(drop_m, stock_m_of("downspout")) * count
     yield row(
         "downspout",
         count * drop_m,
@@ -96,7 +96,11 @@ def _first_flush(roof: Roof) -> Iterator[Part]:
     length_m = volume_l / 1000.0 / (math.pi / 4.0 * (flush.bore_mm / 1000.0) ** 2)
     size = {"size": flush.bore_mm}
     yield row(
-        "standpipe", length_m, where=where, lengths_m=split(length_m, stock_of("pipe")), **size
+        "standpipe",
+        length_m,
+        where=where,
+        lengths_m=split(length_m, stock_m_of("standpipe")),
+        **size,
     )
     weld = part_rows()["standpipe"]["joins"]
     yield row("tee", 1, where=where, stand="at the eave", joins=weld, **size)
