@@ -218,6 +218,7 @@ def test_short_days_beyond_the_goal(making, designed):
     assert (found.level, found.measured, found.limit) == ("fix", spell.short_days, 0.0)
     for text in (f"{spell.short_days} such days", str(spell.first), str(spell.last)):
         assert text in found.says
+    assert "sooner" in one(designed(**dry, uses=(making.use(fallback="hauled"),)), "use-short").fix
     allowed = replace(making.no_dry_day(), target=float(spell.short_days))
     assert "use-short" not in codes(designed(**dry, goals=(allowed,)))
     for fields in ({"fallback": "mains"}, {"end_use": "outdoor"}):

@@ -67,6 +67,19 @@ def test_drain_unknown(works):
     assert works(replace(WELL, drain_l_h=None, bleed_l_h=20.0)) == {}
 
 
+def test_height_unknown(making):
+    roof = replace(making.roof(area_m2=100.0), first_flush=WELL)
+    site = making.site(roofs=(roof,))
+    (pipe,) = flush_pipes(site, gap_days=4.0)
+    (finding,) = flush_works(site, pipe)
+    assert (finding.code, finding.level) == ("flush-height-unknown", "note")
+    assert finding.says.startswith("Not checked: ")
+    (bare,) = flush_pipes(
+        making.site(roofs=(replace(roof, first_flush=replace(WELL, bore_mm=None)),))
+    )
+    assert "flush-height-unknown" not in {one.code for one in flush_works(site, bare)}
+
+
 def test_emptied_too_slowly(works):
     slow = FirstFlush(depth_mm=0.5, drain_l_h=0.4, reset_dry_days=6)
     finding = works(slow)["flush-empties-slowly"]

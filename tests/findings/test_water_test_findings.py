@@ -129,7 +129,9 @@ def test_a_failure_says_what_to_do_today_and_whom_to_tell(site, of, value, today
     one = found(site(clear(**{of: value})))["water-test-failed"]
     assert one.level == "stop"
     assert today in one.says
+    assert one.says.startswith(of if of == "pH" else of[0].upper() + of[1:])
     assert "health department must be told" in one.says
+    assert "test again" in one.fix
     assert (one.measured, one.limit) == (value, pytest.approx(limit))
     assert one.fix
 

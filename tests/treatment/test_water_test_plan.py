@@ -144,6 +144,7 @@ def test_the_tables_fit_together():
     roof_tests = {name for row in rows("roof_fitness") for name in row["tests"].split("|") if name}
     assert roof_tests <= set(known)
     for kind in {row["kind"] for row in known.values()}:
-        today, tell = action_of(kind)
+        today, tell, mend = action_of(kind)
         assert today
+        assert "test again" in mend
         assert tell == "health department"

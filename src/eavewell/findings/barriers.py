@@ -89,9 +89,10 @@ def _mend(lamp: LampWorks, works: Lamp, *, system: Show) -> str:
         limit = no_more(holds_l_s, "flow", system=system)
         fixes.append(f"a flow limiter of {limit} before the lamp")
     if any("transmittance" in why or "light" in why for why in lamp.why):
+        least = show(works.validated_transmittance, "share", system=system)
         fixes.append(
-            f"water that lets {works.validated_transmittance:.0%} of the light at 254 nm through, "
-            "as a laboratory measures it"
+            f"a laboratory's measurement of the transmittance: {least} or more at 254 nm, else "
+            "carbon before the lamp and leaves kept out"
         )
     return "; ".join(fixes)
 

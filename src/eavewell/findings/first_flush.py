@@ -34,7 +34,14 @@ def flush_works(site: Site, pipe: FlushPipe) -> Iterator[Finding]:
 
 def _tall(site: Site, pipe: FlushPipe) -> Iterator[Finding]:
     eave_m = next(roof.eave_m for roof in site.roofs if roof.name == pipe.roof)
-    if eave_m is None or site.ground.level_m is None or pipe.length_m is None:
+    if pipe.length_m is None:
+        return
+    if eave_m is None or site.ground.level_m is None:
+        long = show(pipe.length_m, "length", system=site.place.show)
+        says = (
+            f"Not checked: whether its standpipe of {long} fits: level of eave or ground unknown."
+        )
+        yield Finding("flush-height-unknown", "note", _where(pipe), says)
         return
     room_m, system = eave_m - site.ground.level_m, site.place.show
     if pipe.length_m <= room_m:

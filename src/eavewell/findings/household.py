@@ -10,6 +10,8 @@ from eavewell.storage.reliability import UseReliability
 from eavewell.storage.series import uses_in_order
 from eavewell.weather.counted import counted
 
+_ORDER_SOONER = "loads ordered sooner (more safety days) or larger ones"
+
 
 def uses_served(design: Design) -> Iterator[Finding]:
     """Checks on the uses: short days on record, no fallback for animals."""
@@ -36,17 +38,22 @@ def _dry_days(use: Use, found: UseReliability, *, allowed: float) -> Iterator[Fi
     if spell is None or spell.short_days <= allowed:
         return
     made_up = " (the mains make it up)" if use.fallback == "mains" else ""
+    were = "was" if found.short_days == 1 else "were"
+    run = counted(spell.short_days, "such day")
+    dates = (
+        f"from {spell.first} to {spell.last}" if spell.last > spell.first else f"on {spell.first}"
+    )
     yield Finding(
         "use-short",
         "watch" if use.end_use == "outdoor" or use.fallback == "mains" else "fix",
         f"use {use.name!r}",
-        f"{found.short_days:,} of {found.wanted_days:,} days on which it was wanted were short of "
-        f"the planned ration{made_up}; the longest run was "
-        f"{counted(spell.short_days, 'such day')}, from {spell.first} to {spell.last}.",
+        f"{found.short_days:,} of {found.wanted_days:,} days on which it was wanted {were} short "
+        f"of the planned ration{made_up}; the longest run was {run}, {dates}.",
         measured=float(spell.short_days),
         limit=allowed,
         unit="days",
         source="the daily balance over the record",
+        fix=_ORDER_SOONER if use.fallback == "hauled" else "",
     )
 
 

@@ -38,24 +38,22 @@ def _where(fit: UseFit) -> str:
 def _failed(fit: UseFit, one: Result, *, system: Show) -> Finding:
     plan, test = one.plan, one.latest
     assert test is not None
-    today, tell = action_of(plan.kind)
+    today, tell, mend = action_of(plan.kind)
     drinks = plan.end_use == "drinking"
     over = plan.most is not None and test.value > plan.most
     at = f" at {test.tap}" if test.tap else ""
+    name = plan.of if plan.of == "pH" else f"{plan.of[:1].upper()}{plan.of[1:]}"
     told = f" Today: {today}. The {tell} must be told." if drinks else ""
     return Finding(
         "water-test-failed",
         "stop" if drinks else "fix",
         _where(fit),
-        f"{plan.of[:1].upper()}{plan.of[1:]}{at} on {test.day}: {in_words(test, system)}.{told} "
-        f"{DECIDES}",
+        f"{name}{at} on {test.day}: {in_words(test, system)}.{told} {DECIDES}",
         measured=test.value,
         limit=plan.most if over else plan.least,
         unit=unit_of(plan.of),
         source=plan.source,
-        fix="find the cause, mend it, disinfect, and test again: two clear tests running"
-        if plan.kind == "germs"
-        else "find the cause, mend it, and test again",
+        fix=mend,
     )
 
 

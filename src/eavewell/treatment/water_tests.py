@@ -29,7 +29,7 @@ class PlannedTest:
     """One test of one class.
 
     least, most : limits in the unit of tables/water_tests.csv; None for none.
-    every_days  : how often; None once. kind : germs, metal, chemistry or clearness.
+    every_days  : how often; None once. kind : germs, metal, sourness, chemistry or clearness.
     source      : where the limit stands; of the authority where its file states one.
     """
 
@@ -142,10 +142,10 @@ def known_tests() -> dict[str, dict[str, str]]:
     return {row["of"]: dict(row) for row in rows("water_tests")}
 
 
-def action_of(kind: str) -> tuple[str, str]:
-    """What to do today after a failure, and who must be told."""
+def action_of(kind: str) -> tuple[str, str, str]:
+    """What to do today after a failure, who must be told, and what mends it."""
     row = next(row for row in rows("water_actions") if row["kind"] == kind)
-    return row["today"], row["tell"]
+    return row["today"], row["tell"], row["mend"]
 
 
 def _judge(plan: PlannedTest, tests: tuple[WaterTest, ...], *, today: date) -> Result:
