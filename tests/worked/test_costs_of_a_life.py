@@ -349,6 +349,7 @@ def test_all_hauled():
 def test_do_nothing_stands_beside():
     nothing = ways(water(wanted_m3=90.0), Money())["do nothing"]
     assert (nothing.first, nothing.yearly, nothing.present) == (NOTHING, NOTHING, NOTHING)
+    assert "no mains" in nothing.says
     mains = ways(water(wanted_m3=12.0), Money(tiers=(Tier(None, 2.0),), mains_month=10.0))
     assert list(mains) == ["mains only"]
     assert mains["mains only"].yearly.typical == pytest.approx(144.0)

@@ -11,20 +11,22 @@ from eavewell.site.money import Money
 from eavewell.units import show
 
 MAINS = "the mains"
+# name, money to have it, money a year, what that rests on
+_Way = tuple[str, Band, Band, str]
 
 
 @dataclass(frozen=True, slots=True)
 class OtherWay:
     """One other way to the water that is wanted.
 
-    present : its money over the same years. says : what it rests on, or why it has no figure.
+    present : its money over the same years. says : what it rests on.
     """
 
     name: str
-    first: Band | None
-    yearly: Band | None
-    present: Band | None
-    says: str = ""
+    first: Band
+    yearly: Band
+    present: Band
+    says: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,31 +50,31 @@ def other_ways(water: YearlyWater, money: Money, *, load: Band | None) -> tuple[
     load : price of one hauled load; None unknown.
     """
     ways = (*_nothing(money), *_hauled(water, load), *_mains(water, money), *_others(money))
-    return tuple(_over_life(way, money) for way in ways)
+    return tuple(_over_life(*way, money=money) for way in ways)
 
 
-def _nothing(money: Money) -> Iterator[OtherWay]:
-    says = "costs nothing and brings nothing: there is no other water here"
+def _nothing(money: Money) -> Iterator[_Way]:
     if not money.tiers:
-        yield OtherWay("do nothing", flat(0.0), flat(0.0), None, says)
+        says = "costs nothing and brings nothing: no mains are stated"
+        yield "do nothing", flat(0.0), flat(0.0), says
 
 
-def _hauled(water: YearlyWater, load: Band | None) -> Iterator[OtherWay]:
+def _hauled(water: YearlyWater, load: Band | None) -> Iterator[_Way]:
     if load is None or not water.load_l:
         return
     loads = water.wanted_l / water.load_l
     says = f"{loads:.0f} loads a year for all that is wanted"
-    yield OtherWay("all hauled", flat(0.0), load.times(loads), None, says)
+    yield "all hauled", flat(0.0), load.times(loads), says
 
 
-def _mains(water: YearlyWater, money: Money) -> Iterator[OtherWay]:
+def _mains(water: YearlyWater, money: Money) -> Iterator[_Way]:
     cost = mains_year(water.wanted_l, money)
     if cost is not None:
         says = "do nothing: all that is wanted by your mains price"
-        yield OtherWay("mains only", flat(0.0), flat(cost), None, says)
+        yield "mains only", flat(0.0), flat(cost), says
 
 
-def _others(money: Money) -> Iterator[OtherWay]:
+def _others(money: Money) -> Iterator[_Way]:
     for one in money.others:
         first = Band(one.first_low, (one.first_low + one.first_high) / 2.0, one.first_high)
         yearly = Band(one.yearly_low, (one.yearly_low + one.yearly_high) / 2.0, one.yearly_high)
@@ -80,15 +82,13 @@ def _others(money: Money) -> Iterator[OtherWay]:
         if one.fails_share:
             chance = show(one.fails_share, "share")
             says += f"; {chance} chance that it gives nothing and is paid all the same"
-        yield OtherWay(one.name, first, yearly, None, says)
+        yield one.name, first, yearly, says
 
 
-def _over_life(way: OtherWay, money: Money) -> OtherWay:
-    if way.first is None or way.yearly is None:
-        return way
-    paid = (way.first, *(way.yearly for _ in range(money.years)))
+def _over_life(name: str, first: Band, yearly: Band, says: str, *, money: Money) -> OtherWay:
+    paid = (first, *(yearly for _ in range(money.years)))
     present = present_worth(paid, discount=money.discount or 0.0, inflation=money.inflation or 0.0)
-    return OtherWay(way.name, way.first, way.yearly, present, way.says)
+    return OtherWay(name, first, yearly, present, says)
 
 
 def payback(

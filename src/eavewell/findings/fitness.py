@@ -144,7 +144,7 @@ def _copper(site: Site, fit: UseFit) -> Iterator[Finding]:
             _where(fit.use),
             f"Copper harms sheep, and their water passes {', '.join(copper)}. Screening, not "
             "design approval; a veterinarian decides.",
-            source="from memory",
+            source=sources()[MATERIALS]["title"],
             fix="other material there, or a test for copper that a veterinarian has read",
         )
 

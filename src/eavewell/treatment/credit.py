@@ -68,7 +68,7 @@ class ContactWorks:
 def lamp_works(thing: InLine, water: Water, *, flow_l_s: float | None) -> LampWorks:
     """What a lamp proves: nothing bypassed, unproven, above its flow or in murkier water."""
     lamp = thing.works if isinstance(thing.works, Lamp) else Lamp()
-    why = (*_around(thing), *_against(lamp, water, flow_l_s=flow_l_s))
+    why = (*_around(thing), *_unproven(lamp, water, flow_l_s=flow_l_s))
     derated = lamp.at_end is not True
     dose = (lamp.validated_mj_cm2 or 0.0) * (table("barriers")["lamp end"].value if derated else 1)
     return LampWorks(thing, flow_l_s, 0.0 if why else dose, derated, why)
@@ -79,7 +79,7 @@ def _around(*things: InLine) -> Iterator[str]:
         yield "a pipe leads around it"
 
 
-def _against(lamp: Lamp, water: Water, *, flow_l_s: float | None) -> Iterator[str]:
+def _unproven(lamp: Lamp, water: Water, *, flow_l_s: float | None) -> Iterator[str]:
     if lamp.validated_mj_cm2 is None or not lamp.document:
         yield "no document proves its dose"
         return
