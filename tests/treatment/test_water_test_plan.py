@@ -5,6 +5,7 @@ from datetime import date
 
 import pytest
 
+from eavewell.site.authority import Authority, Sourced, WaterLimit
 from eavewell.site.water import Water, WaterTest
 from eavewell.tables import rows
 from eavewell.treatment.classes import fit_for_use
@@ -50,6 +51,23 @@ def test_indoor_water_may_hold_what_the_code_lets_it(place):
     assert plan["total coliform"].most == 500.0
     assert plan["fecal coliform"].most == 100.0
     assert {one.every_days for one in plan.values()} == {365.0}
+
+
+def test_the_authority_puts_its_limit_in_place_and_leaves_the_rest(place):
+    written = Sourced("Invented rules", "paragraph 3")
+    limits = (
+        WaterLimit("pH", "drinking", 9.0, None, written),
+        WaterLimit("lead", "drinking", 0.005, 30.0, written),
+    )
+    rules = Authority("Invented County", "2026", limits=limits)
+    site = place(WaterTest("pH", 6.0, DAY))
+    found = judge(site, fit_for_use(site), authority=rules, today=DAY).results
+    plan = {one.plan.of: one.plan for one in found}
+    # the table's least and year stay where the authority states none
+    assert (plan["pH"].least, plan["pH"].most, plan["pH"].every_days) == (6.5, 9.0, 365.0)
+    assert (plan["lead"].most, plan["lead"].every_days) == (0.005, 30.0)
+    assert plan["lead"].source == "Invented rules, paragraph 3"
+    assert next(one.state for one in found if one.plan.of == "pH") == "failed"
 
 
 def test_nothing_found_is_open_and_due_today(place):
