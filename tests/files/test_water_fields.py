@@ -42,6 +42,7 @@ trees = "few"
 birds = "many"
 flue = true
 panels = true
+cleared = "letter of the maker, 2026"
 """
 WATER = """
 [water]
@@ -108,6 +109,7 @@ def test_good_text_gives_the_nouns():
         birds="many",
         flue=True,
         panels=True,
+        cleared="letter of the maker, 2026",
     )
     (use,), (tank,) = site.uses, site.tanks
     assert (use.spray, use.edible, use.dairy) == (True, False, None)

@@ -277,6 +277,23 @@ def test_what_only_a_maker_or_a_test_may_allow(made, roof, asks):
     assert finding.code not in made.codes()
 
 
+def test_what_a_maker_is_asked_is_answered_by_a_document_and_by_no_test(made):
+    for of in ({"finish": "membrane"}, {"roof": {"flue": True}}, {"finish": "fibre cement"}):
+        asked = made.site(**of)
+        (fit,) = fit_for_use(asked).uses
+        assert fit.ask_maker
+        assert "as cleared of the roof" in made.the("roof-to-be-asked", **of).fix
+        surface = replace(asked.roofs[0].surface, cleared="letter of the maker, 2026")
+        roofs = (replace(asked.roofs[0], surface=surface),)
+        assert made.codes(roofs=roofs) == set()
+    for roof in ({"flashing": "copper"}, {"trees": "many"}):
+        (fit,) = fit_for_use(made.site(roof=roof)).uses
+        assert not fit.ask_maker
+        assert "roof-to-be-asked" in made.codes(roof=roof | {"cleared": "letter"})
+    # nothing clears lead
+    assert "roof-rules-out-use" in made.codes(roof={"flashing": "lead", "cleared": "letter"})
+
+
 def test_many_trees_ask_for_the_light_that_passes(made):
     assert "transmittance" in roof_fit(made.site(roof={"trees": "many"}).roofs[0]).tests
 

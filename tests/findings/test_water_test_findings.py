@@ -102,6 +102,10 @@ def test_with_roof_treatment_and_tests_it_is_a_note_and_no_approval(site):
 def test_each_of_the_three_bars_it_alone(site, making):
     bare = replace(making.roof(), finish="painted steel", surface=Surface())
     assert "the roof" in found(site(clear(), roofs=(bare,)))["drinking-not-judged"].says
+    membrane = replace(making.roof(), finish="membrane", surface=KNOWN)
+    assert "the roof" in found(site(clear(), roofs=(membrane,)))["drinking-not-judged"].says
+    listed = replace(membrane, surface=replace(KNOWN, cleared="listing, 2026"))
+    assert list(found(site(clear(), roofs=(listed,)))) == ["no-failure-found"]
     assert "the treatment" in found(site(clear(), lines=()))["drinking-not-judged"].says
     for things in (
         (LIMITER, FINE, replace(LAMP, works=Lamp())),

@@ -22,7 +22,7 @@ _SHEEP = ("sheep", "lamb", "ewe")
 def roofs_fit(site: Site, fitness: Fitness) -> Iterator[Finding]:
     """Checks on the roofs themselves."""
     for fit in fitness.roofs:
-        if fit.roof.finish == "fibre cement":
+        if fit.roof.finish == "fibre cement" and not fit.roof.surface.cleared:
             yield Finding(
                 "asbestos-suspected",
                 "fix",
@@ -102,6 +102,7 @@ def _to_be_asked(fit: UseFit) -> Iterator[Finding]:
     against = fit.against("ask")
     if against:
         find_out = dict.fromkeys(words for _, verdict in against for words in verdict.find_out)
+        written = ["the document that answers it, as cleared of the roof"] if fit.ask_maker else []
         yield Finding(
             "roof-to-be-asked",
             "watch",
@@ -109,7 +110,7 @@ def _to_be_asked(fit: UseFit) -> Iterator[Finding]:
             f"{_listed(against)}: for {_cases(against)} only where its maker and a test allow it. "
             f"{DECIDES}",
             source=COMMON,
-            fix="; ".join(find_out),
+            fix="; ".join((*find_out, *written)),
         )
 
 

@@ -10,12 +10,13 @@ Amount = Literal["none", "few", "many", "unknown"]
 class Surface:
     """Everything on a roof that the water meets; "unknown" and None stay unknown.
 
-    flashing : a row name in tables/flashings.csv, e.g. "galvanised steel", "lead"; "" unknown.
-    paint    : a row name in tables/paints.csv, e.g. "none", "lead-free", "lead"; "" unknown.
+    flashing : as in tables/roof_fitness.csv, e.g. "galvanised steel", "lead"; "" unknown.
+    paint    : as there, e.g. "none", "lead-free", "lead"; "" unknown.
     treated_timber : True where treated wood drains onto it.
     trees, birds   : how many hang over or sit on it.
     flue     : True where smoke of a stove or engine settles on it.
     panels   : True where solar panels stand on it.
+    cleared  : document that answers what its maker or a surveyor has to be asked; "" for none.
     """
 
     flashing: str = ""
@@ -25,3 +26,4 @@ class Surface:
     birds: Amount = "unknown"
     flue: bool | None = None
     panels: bool | None = None
+    cleared: str = ""

@@ -23,12 +23,14 @@ class Verdict:
 
     allowed  : "no" is ruled out, "unknown" waits for something to be found out, "ask" may be
                allowed by its maker or a test. why, find_out : of everything that speaks against.
+    ask_maker : True where something has to be asked that no test of the water answers.
     """
 
     case: Case
     allowed: Allowed
     why: tuple[str, ...]
     find_out: tuple[str, ...]
+    ask_maker: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +57,11 @@ class UseFit:
     cases: tuple[Case, ...]
     roofs: tuple[RoofFit, ...]
     tests: tuple[str, ...]
+
+    @property
+    def ask_maker(self) -> bool:
+        """Whether something has to be asked of a roof's maker that no test answers."""
+        return any(fit.verdict(case).ask_maker for fit in self.roofs for case in self.cases)
 
     def against(self, allowed: Allowed) -> tuple[tuple[RoofFit, Verdict], ...]:
         """Roofs and verdicts of that kind that stand against the use."""
@@ -87,7 +94,8 @@ def fit_for_use(site: Site) -> Fitness:
 
 def roof_fit(roof: Roof) -> RoofFit:
     """What one roof allows, by tables/roof_fitness.csv."""
-    found = [row for aspect, value in _aspects(roof) if (row := _row(aspect, value)) is not None]
+    known = (_row(aspect, value) for aspect, value in _aspects(roof))
+    found = [_answered(row, roof.surface.cleared) for row in known if row is not None]
     tests = [name for row in found for name in row["tests"].split("|") if name]
     return RoofFit(
         roof, tuple(_verdict(case, found) for case in CASES), tuple(dict.fromkeys(tests))
@@ -121,6 +129,13 @@ def _row(aspect: str, value: str) -> dict[str, str] | None:
     return row or _table().get((aspect, "")) or _table().get((aspect, "unknown"))
 
 
+def _answered(row: dict[str, str], cleared: str) -> dict[str, str]:
+    """The row with what has to be asked answered by a document; a test answers by itself."""
+    if not cleared or row["tests"]:
+        return row
+    return row | {case: "yes" for case in CASES if row[case] == "ask"}
+
+
 def known_values(aspect: str) -> tuple[str, ...]:
     """The words that the table knows of an aspect, the unknown left out."""
     return tuple(value for one, value in _table() if one == aspect and value not in ("", "unknown"))
@@ -135,6 +150,7 @@ def _verdict(case: Case, found: list[dict[str, str]]) -> Verdict:
         worst,  # type: ignore[arg-type]
         tuple(row["why"] for row in against if row["why"]),
         tuple(dict.fromkeys(words for words in find_out if words)),
+        any(row[case] == "ask" and not row["tests"] for row in against),
     )
 
 

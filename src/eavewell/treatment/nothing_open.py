@@ -29,7 +29,7 @@ def nothing_open(
 
 def open_for(fit: UseFit, tested: Tested, *, treated: tuple[TreatedLine, ...]) -> Iterator[str]:
     """What is still open before the water of a use can be judged, in words."""
-    if fit.against("unknown") or fit.against("no") or not fit.roofs:
+    if fit.against("unknown") or fit.against("no") or fit.ask_maker or not fit.roofs:
         yield "the roof"
     runs = [run for run in treated if fit.use in run.uses]
     if not runs or not all(_stands(run) and _earns(run) for run in runs):

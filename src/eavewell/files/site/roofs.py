@@ -43,6 +43,7 @@ def _surface(part: Part) -> Surface:
         birds=part["birds"] or "unknown",
         flue=part["flue"],
         panels=part["panels"],
+        cleared=part["cleared"] or "",
     )
 
 
