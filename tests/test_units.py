@@ -171,6 +171,7 @@ REFUSED = [
     (True, "length", "not text"),
     (["5 ft"], "length", "not text"),
     ("5 fet", "length", "did you mean 'feet'"),
+    ("6 months", "duration", "the unit 'months' is not known; write"),
     ("5 Ml", "volume", "'mL' or 'ml' or 'ML'"),
     ("3 gal", "length", "a volume; a length is needed"),
     ("9 ft", "area", "a length; an area is needed"),

@@ -283,7 +283,7 @@ def _wrong_unit(written: str, term: str, *, matches: tuple[Unit, ...], asked: Qu
 def _near(written: str, asked: Quantity) -> str:
     ours = [name for name, known in _names().items() if known[0].dimension == asked.dimension]
     same = [name for name in ours if name.casefold() == written.casefold()]
-    near = same or difflib.get_close_matches(written, ours, n=1, cutoff=0.6)
+    near = same or difflib.get_close_matches(written, ours, n=1, cutoff=0.65)
     return " or ".join(f"'{name}'" for name in near)
 
 

@@ -97,6 +97,12 @@ def test_the_page(site, county, by_hand):
     assert "Not ready: 0 of 3 papers done in time." in text
 
 
+def test_a_ratio_little_above_its_trigger_is_told_apart_from_it(site, county, by_hand):
+    answer = told(site, county, today=by_hand.TODAY)
+    answer["triggers"][2] |= {"met": True, "measured": 0.843, "above": 0.8, "things": ["a"]}
+    assert "a (0.84 times as high as wide, above 0.8 times" in page(answer, width=200)
+
+
 def test_the_model_says_so_on_the_page(making, by_hand):
     text = page(told(making.site(), model_authority(), today=by_hand.TODAY))
     flat = " ".join(text.split())

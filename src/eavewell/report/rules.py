@@ -52,7 +52,7 @@ def _met(one: Plain, sizes: Sizes) -> str:
 
 
 def _amount(value: float, unit: str, *, sizes: Sizes) -> str:
-    return sizes.volume(value) if unit == "L" else f"{value:.1f} times as high as wide"
+    return sizes.volume(value) if unit == "L" else f"{value:.2g} times as high as wide"
 
 
 def _setbacks(rules: Plain, sizes: Sizes) -> list[Block]:
