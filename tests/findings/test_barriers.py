@@ -225,6 +225,17 @@ def test_unknown_litres_are_not_made_up(made, barriers):
     assert "water still runs to the taps unlit" in finding.says
 
 
+def test_chlorine_that_stops_while_the_water_falls(made, barriers):
+    falling = made.line(*made.CHLORINATED, pump=None, pressure_tank=None)
+    finding = barriers.the(falling, "chlorine-stops-without-power")
+    assert finding.level == "fix"
+    assert finding.says.endswith(DECIDES)
+    assert barriers.the(falling, finding.code, end_use="indoor").level == "watch"
+    shut = replace(falling, in_line=(made.thing("shut valve"), *falling.in_line))
+    assert finding.code not in barriers.codes(shut)
+    assert finding.code not in barriers.codes(made.line(*made.CHLORINATED))
+
+
 # --- chlorine and its time ---
 
 

@@ -26,6 +26,7 @@ def barriers_hold(site: Site, treated: tuple[TreatedLine, ...]) -> Iterator[Find
             yield from _lamp(run, lamp, system=system)
             yield from lamp_sees(lamp, site.water, system=system)
         yield from _shut_valve(run, system)
+        yield from _fed_without_power(run, system)
         if run.contact is not None:
             yield from _contact(site, run, contact=run.contact)
         yield from targets_met(site, run)
@@ -120,6 +121,27 @@ def _shut_valve(run: TreatedLine, system: Show) -> Iterator[Finding]:
         unit=row.unit,
         source=sources()[row.source]["title"],
         fix="a normally closed valve before the lamp, opened by lamp power or its sensor",
+    )
+
+
+def _fed_without_power(run: TreatedLine, system: Show) -> Iterator[Finding]:
+    """Water that falls runs on where an electric feed of chlorine stops."""
+    kinds = [thing.kind for thing in run.line.in_line]
+    if not run.by_gravity or "chlorine" not in kinds or "shut valve" in kinds:
+        return
+    litres = (
+        "all of the tank" if run.unlit_l is None else show(run.unlit_l, "volume", system=system)
+    )
+    yield Finding(
+        "chlorine-stops-without-power",
+        "fix" if run.drinks else "watch",
+        where(run),
+        "The water runs by gravity. Where the chlorine is fed by electric power, without it "
+        f"{litres} run to the taps with none. {DECIDES}",
+        measured=run.unlit_l,
+        unit="L",
+        source=COMMON,
+        fix="a normally closed valve in the line that opens with the feed's power",
     )
 
 
