@@ -164,19 +164,6 @@ def test_they_leave_toilet_and_lawn(made, roof):
     assert made.codes("outdoor", roof=roof, use={"edible": False}) == set()
 
 
-@pytest.mark.parametrize("roof", SHEDS, ids=str)
-def test_a_garden_of_which_nobody_says_what_grows_there(made, roof):
-    finding = made.the("eaten-raw-unknown", "outdoor", roof=roof)
-    assert finding.level == "watch"
-    assert "not for food eaten raw. Does it wet any?" in finding.says
-    assert finding.says.endswith(DECIDES)
-    # told, either way
-    for edible in (True, False):
-        assert finding.code not in made.codes("outdoor", roof=roof, use={"edible": edible})
-    assert finding.code not in made.codes("outdoor")
-    assert finding.code not in made.codes("indoor", roof=roof)
-
-
 @pytest.mark.parametrize(
     "finish", ["asphalt shingle", "wood shingle", "gravel", "thatch", "green, thin soil"]
 )
@@ -275,23 +262,6 @@ def test_what_only_a_maker_or_a_test_may_allow(made, roof, asks):
     assert asks in finding.fix
     assert finding.says.endswith(DECIDES)
     assert finding.code not in made.codes()
-
-
-def test_what_a_maker_is_asked_is_answered_by_a_document_and_by_no_test(made):
-    for of in ({"finish": "membrane"}, {"roof": {"flue": True}}, {"finish": "fibre cement"}):
-        asked = made.site(**of)
-        (fit,) = fit_for_use(asked).uses
-        assert fit.ask_maker
-        assert "as cleared of the roof" in made.the("roof-to-be-asked", **of).fix
-        surface = replace(asked.roofs[0].surface, cleared="letter of the maker, 2026")
-        roofs = (replace(asked.roofs[0], surface=surface),)
-        assert made.codes(roofs=roofs) == set()
-    for roof in ({"flashing": "copper"}, {"trees": "many"}):
-        (fit,) = fit_for_use(made.site(roof=roof)).uses
-        assert not fit.ask_maker
-        assert "roof-to-be-asked" in made.codes(roof=roof | {"cleared": "letter"})
-    # nothing clears lead
-    assert "roof-rules-out-use" in made.codes(roof={"flashing": "lead", "cleared": "letter"})
 
 
 def test_many_trees_ask_for_the_light_that_passes(made):
