@@ -289,6 +289,10 @@ def test_a_lamp_with_a_way_around_it_earns_nothing(made, barriers):
     assert "bypass" in finding.fix
     (run,) = barriers.run(line)
     assert all(one.logs == 0.0 for one in run.credits)
+    unproven = replace(made.LAMP, bypass=True, works=Lamp())
+    both = barriers.the(made.line(made.FINE, unproven), finding.code).fix
+    assert "bypass" in both
+    assert "document proves its dose" in both
     mended = made.line(made.FINE, replace(made.LAMP, bypass=False))
     assert finding.code not in barriers.codes(mended)
 

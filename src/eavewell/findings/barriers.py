@@ -51,7 +51,9 @@ def _treated_at_all(run: TreatedLine) -> Iterator[Finding]:
 def _lamp(run: TreatedLine, lamp: LampWorks, *, system: Show) -> Iterator[Finding]:
     works, place = lamp.thing.works, f"lamp {lamp.thing.name!r}"
     if lamp.why:
-        fix = _mend(lamp, works if isinstance(works, Lamp) else Lamp(), system=system)
+        around = ["the bypass around it taken out"] if lamp.thing.bypass else []
+        proof = _mend(lamp, works if isinstance(works, Lamp) else Lamp(), system=system)
+        fix = "; ".join((*around, *([proof] if proof else [])))
         yield Finding(
             "lamp-without-credit",
             "fix" if run.drinks else "watch",
@@ -78,8 +80,6 @@ def _lamp(run: TreatedLine, lamp: LampWorks, *, system: Show) -> Iterator[Findin
 
 def _mend(lamp: LampWorks, works: Lamp, *, system: Show) -> str:
     """What takes the reasons away; a flow above the document's by a limiter of its flow."""
-    if lamp.thing.bypass:
-        return "the bypass taken out, or locked shut and never opened while somebody drinks"
     if works.validated_mj_cm2 is None or not works.document:
         return "a lamp whose document proves its dose at a flow and a transmittance"
     holds_l_s = works.validated_l_s
