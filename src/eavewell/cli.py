@@ -152,7 +152,7 @@ def papers(
     ] = None,
     show: ShowIn = "",
 ) -> None:
-    """Write the papers: parts and order, labels and signs at true size.
+    """Write the papers: design report, sheets, parts and order, labels at true size.
 
     Labels lie one a file and on sheets to print; a paper that you changed is not replaced.
     """
@@ -311,14 +311,16 @@ def _designed(path: Path, show: str) -> dict[str, Any]:
         return answer(chain(site, record_of(site), beside=beside_of(site)))
 
 
-def _papers_of(path: Path, show: str) -> dict[str, str]:
-    """Every paper as text by its file name."""
+def _papers_of(path: Path, show: str) -> dict[str, str | bytes]:
+    """Every paper by its file name."""
     site = _read(path, show)
     with _waiting(f"Drawing the papers of {site.name} ..."):
+        from datetime import date
+
         from eavewell.answers import answer
         from eavewell.design import design as chain
         from eavewell.files.record import beside_of, record_of
-        from eavewell.papers.all_papers import labels_for, papers
+        from eavewell.papers.all_papers import drawn_papers, labels_for, papers
         from eavewell.report.parts import parts_page
         from eavewell.terminal.printed import on_paper
 
@@ -327,7 +329,8 @@ def _papers_of(path: Path, show: str) -> dict[str, str]:
         plain = answer(made)
         labels = labels_for(made, beside.authority)
         parts = on_paper(parts_page(plain, system=site.place.show))
-        return {**papers(site, labels, answer=plain), "parts.txt": parts}
+        drawn = drawn_papers(made, plain, day=date.today())
+        return {**papers(site, labels, answer=plain), "parts.txt": parts, **drawn}
 
 
 def _waiting(words: str) -> Any:

@@ -22,6 +22,13 @@ class Words:
 
 
 @dataclass(frozen=True, slots=True)
+class Caution:
+    """What must not be forgotten beside the result above it."""
+
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
 class Line:
     """One line that is not folded into a paragraph."""
 
@@ -56,7 +63,7 @@ class Marked:
     margin: int = 1
 
 
-Block = Heading | Words | Line | Gap | Rows | Marked | Strip
+Block = Heading | Words | Caution | Line | Gap | Rows | Marked | Strip
 
 GAP = Gap()
 

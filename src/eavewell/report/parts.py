@@ -25,7 +25,7 @@ def parts_page(answer: Plain, *, system: Show) -> list[Block]:
     ]
 
 
-def parts_lines(answer: Plain) -> list[Block]:
+def parts_section(answer: Plain, sizes: Sizes) -> list[Block]:
     """Two lines for the report: how many parts, and where the list is."""
     order, parts = answer["cost"]["order"], answer["cost"]["parts"]
     if not order:
@@ -48,13 +48,14 @@ def _by_stand(answer: Plain, sizes: Sizes) -> Iterator[Block]:
 
 
 def _order(answer: Plain, sizes: Sizes) -> Iterator[Block]:
+    order = answer["cost"]["order"]
     lines = [
         (_named(part, sizes), _amount(part, sizes), _spares(part, sizes), _stock(part))
-        for part in answer["cost"]["order"]
+        for part in order
     ]
     yield heading("The order")
-    joins = [part["joins"] for part in answer["cost"]["order"]]
-    yield ruled(("part", "count", "spares", "stock lengths"), lines, notes=joins)
+    notes = ["; ".join(filter(None, (part["says"], part["joins"]))) for part in order]
+    yield ruled(("part", "count", "spares", "stock lengths"), lines, notes=notes)
     yield GAP
     yield paragraph(
         "Sizes and counts come from the site file; measure on site before you buy. Screening, not "

@@ -1,5 +1,6 @@
 """The design report, from sky to tap, with the answer first."""
 
+from collections.abc import Callable
 from typing import Any
 
 from eavewell.answers.shown import Sizes, days_in_words, listed, spell
@@ -16,7 +17,7 @@ from eavewell.report.fitness import fitness_section
 from eavewell.report.gravity import gravity_section
 from eavewell.report.levels import levels_section
 from eavewell.report.lift import lift_section
-from eavewell.report.parts import parts_lines
+from eavewell.report.parts import parts_section
 from eavewell.report.rules import rules_section
 from eavewell.report.service import service_section
 from eavewell.report.sizes import sizes_section
@@ -32,43 +33,11 @@ from eavewell.report.within_day import within_day_lines
 from eavewell.site.place import Show
 
 Plain = dict[str, Any]
+Section = Callable[[Plain, Sizes], list[Block]]
 
 
-def report(answer: Plain, *, system: Show) -> list[Block]:
-    """The whole report; system is "us" or "metric"."""
-    sizes = Sizes(system)
-    return [
-        *_title(answer, sizes),
-        *answer_section(answer, sizes),
-        *rain_section(answer, sizes),
-        *roofs_section(answer, sizes),
-        *uses_section(answer, sizes),
-        *stores_section(answer, sizes),
-        *sizes_section(answer, sizes),
-        *doubts_section(answer, sizes),
-        *eaves_section(answer, sizes),
-        *conveyance_section(answer, sizes),
-        *lift_section(answer, sizes),
-        *within_day_lines(answer, sizes),
-        *tanks_section(answer, sizes),
-        *gravity_section(answer, sizes),
-        *service_section(answer, sizes),
-        *fitness_section(answer, sizes),
-        *barriers_section(answer, sizes),
-        *water_tests_section(answer, sizes),
-        *upkeep_section(answer, sizes),
-        *stormwater_section(answer, sizes),
-        *structure_section(answer, sizes),
-        *levels_section(answer, sizes),
-        *rules_section(answer, sizes),
-        *cost_section(answer, sizes),
-        *parts_lines(answer),
-        *findings_section(answer, sizes),
-        *_end(answer),
-    ]
-
-
-def _title(answer: Plain, sizes: Sizes) -> list[Block]:
+def title_lines(answer: Plain, sizes: Sizes) -> list[Block]:
+    """The site, its place and its record."""
     rain = answer["rain"]
     missing = f"{sizes.share(rain['missing_share'])} of the days without a reading"
     measured = (
@@ -98,7 +67,8 @@ def _place(place: Plain, sizes: Sizes) -> str:
     return ", ".join(parts)
 
 
-def _end(answer: Plain) -> list[Block]:
+def rests_section(answer: Plain, sizes: Sizes) -> list[Block]:
+    """What was taken for granted, and on which record."""
     rain = answer["rain"]
     return [
         heading("What this rests on"),
@@ -126,3 +96,32 @@ def _together(sentences: list[str]) -> list[str]:
 def _all(things: list[str]) -> str:
     first, *rest = dict.fromkeys(things)
     return listed([first, *(f"{thing[:1].lower()}{thing[1:]}" for thing in rest)])
+
+
+# the parts of the report in the order of flow, each a list of sections
+PARTS: tuple[tuple[str, tuple[Section, ...]], ...] = (
+    ("The answer", (answer_section,)),
+    ("Rain and roofs", (rain_section, roofs_section)),
+    ("Who wants water", (uses_section,)),
+    ("Stores and sizes", (stores_section, sizes_section, doubts_section)),
+    (
+        "From the eaves to the tank",
+        (eaves_section, conveyance_section, lift_section, within_day_lines, tanks_section),
+    ),
+    ("From the tank to the tap", (gravity_section, service_section)),
+    (
+        "Fit for its use",
+        (fitness_section, barriers_section, water_tests_section, upkeep_section),
+    ),
+    ("On the ground", (stormwater_section, structure_section, levels_section)),
+    ("Rules and money", (rules_section, cost_section, parts_section)),
+    ("What the checks found", (findings_section,)),
+    ("What this rests on", (rests_section,)),
+)
+
+
+def report(answer: Plain, *, system: Show) -> list[Block]:
+    """The whole report; system is "us" or "metric"."""
+    sizes = Sizes(system)
+    sections = (section(answer, sizes) for _, part in PARTS for section in part)
+    return [*title_lines(answer, sizes), *(block for section in sections for block in section)]

@@ -10,7 +10,7 @@ from rich.rule import Rule
 from rich.table import Table
 from rich.text import Text
 
-from eavewell.report.blocks import Block, Heading, Line, Marked, Rows, Words
+from eavewell.report.blocks import Block, Caution, Heading, Line, Marked, Rows, Words
 from eavewell.report.strip import Strip
 
 INDENT = (0, 0, 0, 2)
@@ -30,6 +30,8 @@ def _laid_out(block: Block) -> RenderableType:
         return Group(Text(""), rule)
     if isinstance(block, Words):
         return Padding(Text(block.words, style=block.style), INDENT) if block.words else Group()
+    if isinstance(block, Caution):
+        return _laid_out(Words(block.words, "italic"))
     if isinstance(block, Rows):
         return Padding(Ruled(block.head, block.rows, block.names, block.notes), INDENT)
     if isinstance(block, Marked):
