@@ -163,7 +163,8 @@ def test_the_command_writes_and_says_what(tmp_path):
     done = run(site.parent)
     assert done.returncode == 0, done.stderr
     folder = site.parent / "papers"
-    assert f"Wrote to {folder}: design-report.pdf, labels.csv, order.csv, parts.csv, parts.txt" in done.stdout
+    lists = "design-report.pdf, labels.csv, order.csv, parts.csv, parts.txt"
+    assert f"Wrote to {folder}: {lists}" in done.stdout
     assert "100 %" in done.stdout
     assert "parts" in (folder / "parts.txt").read_text(encoding="utf-8")
     assert list(folder.glob("label-sheets/*.svg"))

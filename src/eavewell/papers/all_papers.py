@@ -1,12 +1,18 @@
 """Every paper of a design as text by its file name; nothing is written here."""
 
 from collections.abc import Mapping
+from datetime import date
 from typing import Any
 
 from eavewell.design import Design
+from eavewell.drawings.dxf import dxf
 from eavewell.drawings.label_sheets import flows, label_sheets
 from eavewell.drawings.labels import label_svg
+from eavewell.drawings.svg import svg
+from eavewell.papers.design_report import design_report
+from eavewell.papers.sheets import sheets
 from eavewell.papers.tables_out import labels_csv, order_csv, parts_csv
+from eavewell.papers.typeset import pdf
 from eavewell.site.authority import Authority
 from eavewell.site.label import Label
 from eavewell.site.site import Site
@@ -33,6 +39,21 @@ def papers(site: Site, labels: tuple[Label, ...], *, answer: Mapping[str, Any]) 
             named = file if flow == "right" else file.replace(".svg", "-flow-left.svg")
             found[named] = label_svg(label, flow)
     return found
+
+
+def drawn_papers(made: Design, answer: dict[str, Any], *, day: date) -> dict[str, str | bytes]:
+    """The sheets as SVG and DXF, and the design report.
+
+    day : of the run, which the papers bear.
+    """
+    drawn = sheets(made, day=day)
+    found: dict[str, str | bytes] = {}
+    for name, sheet in drawn.items():
+        found[f"sheets/{name}.svg"] = svg(sheet)
+        found[f"sheets/{name}.dxf"] = dxf(sheet)
+    system = made.site.place.show
+    report = design_report(answer, day=day, system=system, section=svg(drawn["section"]))
+    return found | {"design-report.pdf": pdf(report)}
 
 
 def labels_for(made: Design, authority: Authority | None = None) -> tuple[Label, ...]:

@@ -11,7 +11,7 @@ from eavewell.faults import EavewellFault, Fault
 CONTENTS, COLUMNS = "contents.csv", ("file", "sha256")
 
 
-def write_papers(found: Mapping[str, str], folder: Path | str) -> tuple[Path, ...]:
+def write_papers(found: Mapping[str, str | bytes], folder: Path | str) -> tuple[Path, ...]:
     """Write every paper, and contents.csv by which they are known again; return their paths.
 
     A paper of an earlier run is replaced, or taken away where it is no longer one. Raises
@@ -75,8 +75,8 @@ def _contents(pairs: Iterable[tuple[str, str]]) -> str:
     return page.getvalue()
 
 
-def _pairs(found: Mapping[str, str]) -> frozenset[tuple[str, str]]:
-    return frozenset((name, _sum(text.encode("utf-8"))) for name, text in found.items())
+def _pairs(found: Mapping[str, str | bytes]) -> frozenset[tuple[str, str]]:
+    return frozenset((name, _sum(_bytes(text))) for name, text in found.items())
 
 
 def _sum_of(path: Path) -> str:
@@ -84,13 +84,17 @@ def _sum_of(path: Path) -> str:
     return _sum(path.read_bytes()) if path.is_file() else ""
 
 
+def _bytes(text: str | bytes) -> bytes:
+    return text.encode("utf-8") if isinstance(text, str) else text
+
+
 def _sum(text: bytes) -> str:
     return hashlib.sha256(text).hexdigest()
 
 
-def _write(path: Path, text: str) -> None:
+def _write(path: Path, text: str | bytes) -> None:
     """Write beside and rename, so that a broken run leaves what was there."""
     path.parent.mkdir(parents=True, exist_ok=True)
     beside = path.with_name(f".{path.name}.new")
-    beside.write_bytes(text.encode("utf-8"))
+    beside.write_bytes(_bytes(text))
     beside.replace(path)

@@ -1,0 +1,127 @@
+"""A paper: blocks of the report, and what only paper has: parts, pictures, boxes to tick."""
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Any, Literal
+
+from eavewell.report.blocks import Block, Caution, Heading, Line, Marked, Rows, Words
+
+Paged = Literal["letter", "a4", "half"]
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A part of a paper; it stands in the list of contents."""
+
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Lead:
+    """What must be read first, set larger."""
+
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Boxes:
+    """Things to tick, each with an empty box before it."""
+
+    points: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A drawing or a chart as SVG, with what it shows for those who cannot see it.
+
+    width : share of the text's width. wide : on a page of its own, lying on its long side.
+    """
+
+    svg: str
+    says: str
+    caption: str = ""
+    width: float = 1.0
+    wide: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class NewPage:
+    """The rest begins on a new page."""
+
+
+PaperBlock = Block | Part | Lead | Boxes | Picture | NewPage
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """One paper.
+
+    name  : of its file. lead : lines below the title. record, version : at the foot of every
+    page, with the day. invented : whether its rain is invented, which every page then says.
+    contents : whether a list of its parts stands in front.
+    """
+
+    name: str
+    title: str
+    site: str
+    day: date
+    record: str
+    version: str
+    blocks: tuple[PaperBlock, ...]
+    lead: tuple[str, ...] = ()
+    paged: Paged = "letter"
+    invented: bool = False
+    contents: bool = False
+
+
+def plain(paper: Paper, pictures: dict[str, str]) -> dict[str, Any]:
+    """The paper as data for the typesetter; pictures gathers every SVG by its file name."""
+    day = f"{paper.day.day} {paper.day:%b %Y}"
+    return {
+        "title": paper.title,
+        "site": paper.site,
+        "lead": list(paper.lead),
+        "foot": f"{paper.site}. Record: {paper.record}. Eavewell {paper.version}, {day}.",
+        "day": [paper.day.year, paper.day.month, paper.day.day],
+        "paged": paper.paged,
+        "invented": paper.invented,
+        "contents": paper.contents,
+        "blocks": [found for block in paper.blocks if (found := _plain(block, pictures))],
+    }
+
+
+def _plain(block: PaperBlock, pictures: dict[str, str]) -> dict[str, Any] | None:
+    """None for what paper does not need: gaps and strips of letters."""
+    if isinstance(block, Rows):
+        return _rows(block)
+    if isinstance(block, Picture):
+        file = f"picture-{len(pictures) + 1:02d}.svg"
+        pictures[file] = block.svg
+        said = {"says": block.says, "caption": block.caption}
+        return {"kind": "picture", "file": file, "width": block.width, "wide": block.wide} | said
+    if isinstance(block, Boxes):
+        return {"kind": "boxes", "points": list(block.points)}
+    if isinstance(block, Words | Line):
+        said = {"words": block.words, "style": block.style}
+        return {"kind": "words"} | said if block.words else None
+    if isinstance(block, Marked):
+        return {"kind": "marked", "mark": block.mark, "words": block.words}
+    return _worded(block)
+
+
+def _worded(block: PaperBlock) -> dict[str, Any] | None:
+    if isinstance(block, Heading | Part | Lead | Caution):
+        kind = type(block).__name__.lower()
+        return {"kind": kind, "words": block.words} if block.words else None
+    return {"kind": "newpage"} if isinstance(block, NewPage) else None
+
+
+def _rows(block: Rows) -> dict[str, Any]:
+    columns = range(len(block.head))
+    return {
+        "kind": "rows",
+        "head": [words.replace("\n", " ") for words in block.head],
+        "rows": [list(row) for row in block.rows],
+        "align": ["left" if at in block.names else "right" for at in columns],
+        "notes": list(block.notes),
+    }
