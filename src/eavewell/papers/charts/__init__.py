@@ -1,0 +1,1 @@
+"""Charts for paper: each from the plain answer to one SVG, readable in grey."""
