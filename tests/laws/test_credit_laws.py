@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from eavewell.site.barrier import Cartridge, ContactTank, Dosing, Lamp
 from eavewell.site.line import PressureTank
 from eavewell.site.water import Water
+from eavewell.treatment.nothing_open import treatment_stands
 from eavewell.treatment.ultraviolet import log_credit, organisms
 
 PLENTY = settings(
@@ -107,6 +108,33 @@ def test_nothing_in_any_order_fails(made_up_barriers, barriers, order, water, fl
         assert finding.source or finding.level == "note"
         assert finding.fix or finding.level == "note"
         assert not (finding.measured is None and finding.level == "note" and finding.limit)
+
+
+@PLENTY
+@given(st.permutations(range(7)), st.sets(st.integers(0, 6)), st.none() | st.integers(0, 6))
+def test_what_is_stopped_is_never_judged_as_treated(
+    made_up_barriers, barriers, order, gone, around
+):
+    """Good things in any order, some of them left out, one of them with a way around it."""
+    made = made_up_barriers
+    good = [made.COARSE, made.FINE, made.CARBON, made.LAMP, *made.CHLORINATED[2:5]]
+    things = [
+        replace(good[at], bypass=True) if at == around else good[at]
+        for at in order
+        if at not in gone
+    ]
+    fields = {"asks": made.asking(virus=0.5)}
+    line = made.line(*things)
+    stopped = any(finding.level == "stop" for finding in barriers.found(line, **fields))
+    stands = [treatment_stands(run) for run in barriers.run(line, **fields)]
+    assert not (stopped and any(stands))
+
+
+def test_a_house_of_good_barriers_stands(made_up_barriers, barriers):
+    made = made_up_barriers
+    for things in (made.LIT, made.CHLORINATED):
+        (run,) = barriers.run(made.line(*things))
+        assert treatment_stands(run)
 
 
 @PLENTY

@@ -145,6 +145,6 @@ def _passed(run: PumpedLine, system: Show) -> Iterator[Finding]:
             limit=thing.most_l_s,
             unit="L/s",
             source="the line solved with everything open; the maker's most flow",
-            fix=f"a flow limiter of {limit} beside it, or a {thing.kind} that may pass "
+            fix=f"a flow limiter of {limit} before it, or a {thing.kind} that may pass "
             f"{no_less(most, 'flow', system=system)}",
         )

@@ -2,7 +2,12 @@
 
 from collections.abc import Iterable, Iterator
 
-from eavewell.treatment.barriers import TreatedLine, has_fine_filter, has_shut_valve
+from eavewell.treatment.barriers import (
+    DISINFECTS,
+    TreatedLine,
+    has_fine_filter,
+    has_shut_valve,
+)
 from eavewell.treatment.classes import Fitness, UseFit
 from eavewell.treatment.credit import is_stabilised
 from eavewell.treatment.water_tests import Result, State, Tested
@@ -32,7 +37,7 @@ def open_for(fit: UseFit, tested: Tested, *, treated: tuple[TreatedLine, ...]) -
     if fit.against("unknown") or fit.against("no") or fit.ask_maker or not fit.roofs:
         yield "the roof"
     runs = [run for run in treated if fit.use in run.uses]
-    if not runs or not all(_stands(run) and _earns(run) for run in runs):
+    if not runs or not all(treatment_stands(run) for run in runs):
         yield "the treatment"
     results = results_of(fit, tested)
     for state, words in _OPEN:
@@ -40,15 +45,23 @@ def open_for(fit: UseFit, tested: Tested, *, treated: tuple[TreatedLine, ...]) -
             yield f"{words} {names}"
 
 
-def _stands(run: TreatedLine) -> bool:
-    """Whether no lamp lacks its filter or its shut valve, and no chlorine is stabilised."""
+def treatment_stands(run: TreatedLine) -> bool:
+    """Whether a line's barriers stand as they must and earn all that the authority asks.
+
+    Every lamp behind its fine filter and its shut valve, contact without a doubt, no chlorine
+    stabilised, no way around what disinfects.
+    """
     lit = all(has_fine_filter(run.line, lamp.thing) for lamp in run.lamps)
     shut = not run.lamps or has_shut_valve(run.line) is True
-    return lit and shut and not any(is_stabilised(thing) for thing in run.line.in_line)
+    in_contact = run.contact is None or not run.contact.why
+    spoiled = any(
+        is_stabilised(thing) or (thing.bypass and thing.kind in DISINFECTS)
+        for thing in run.line.in_line
+    )
+    return lit and shut and in_contact and not spoiled and _earns(run)
 
 
 def _earns(run: TreatedLine) -> bool:
-    """Whether its barriers earn logs, and all that the authority asks where it asks any."""
     earned = any(credit.logs > 0.0 for credit in run.credits)
     return earned and all(one.short == 0.0 for one in run.against)
 
