@@ -22,7 +22,7 @@ from eavewell.treatment.barriers import barriers_in_order
 from eavewell.treatment.classes import fit_for_use
 from eavewell.treatment.label_letters import outside_mm, pipe_lettering
 from eavewell.treatment.label_places import fixture_wears
-from eavewell.treatment.labels import count_of, labels_of
+from eavewell.treatment.labels import labels_of
 from eavewell.treatment.nothing_open import nothing_open
 from eavewell.treatment.water_tests import test_water as judge
 
@@ -72,7 +72,7 @@ def words(label):
 def test_an_indoor_house_is_counted_by_hand(site):
     labels = labels_of(site())
     # tank, hatch, valve, pipe; kitchen and two basins; toilet; hose
-    assert count_of(labels) == 1 + 1 + 1 + 1 + 3 + 1 + 1
+    assert sum(label.count for label in labels) == 1 + 1 + 1 + 1 + 3 + 1 + 1
     taps = worn(labels, "tap")
     assert (taps.count, taps.where) == (3, ("kitchen", "basins"))
     assert taps.counted == ("1 at kitchen", "2 at basins")

@@ -136,11 +136,6 @@ def _answered(row: dict[str, str], cleared: str) -> dict[str, str]:
     return row | {case: "yes" for case in CASES if row[case] == "ask"}
 
 
-def known_values(aspect: str) -> tuple[str, ...]:
-    """The words that the table knows of an aspect, the unknown left out."""
-    return tuple(value for one, value in _table() if one == aspect and value not in ("", "unknown"))
-
-
 def _verdict(case: Case, found: list[dict[str, str]]) -> Verdict:
     worst = min((row[case] for row in found), key=_WORST.index, default="yes")
     against = [row for row in found if row[case] != "yes"]

@@ -32,11 +32,6 @@ def labels_of(
     return merged(_dressed(one, signs, authority=authority) for one in places(site, judged))
 
 
-def count_of(labels: Iterable[Label]) -> int:
-    """How many labels and signs to buy or print."""
-    return sum(label.count for label in labels)
-
-
 def merged(labels: Iterable[Label]) -> tuple[Label, ...]:
     """Labels that look alike as one, with every place that wears them."""
     found: dict[Label, Label] = {}
