@@ -28,6 +28,7 @@ _ROUND = 64
 _LETTERS = 2.0
 _TICK = 1.2
 _APART_MM = 1.0
+_BOX_MM = 0.3
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +99,16 @@ def compose(sheet: Sheet) -> Paper:
                 continue
             words.append(replace(led.words, view=at))
             leads += [replace(led.line, view=at)] if led.line else []
+    leads += [_boxed(one) for one in words if one.text.layer == "unknown"]
     return Paper(sheet, width, height, tuple(lines), tuple(leads), tuple(words), tuple(lost))
+
+
+def _boxed(one: Lettered) -> Inked:
+    """A box round words of what is unknown, so that a builder sees what to measure."""
+    box, by = one.box, _BOX_MM
+    left, low, right, high = box.left - by, box.low - by, box.right + by, box.high + by
+    corners = ((left, low), (left, high), (right, high), (right, low))
+    return Inked("verify", corners, closed=True, of=one.text.of, view=one.view)
 
 
 def _all_words(sheet: Sheet) -> Iterator[str]:
@@ -200,7 +210,8 @@ def _led(leader: Leader, tip: Point, *, taken: Taken, within: Box) -> Led | None
     if box is None:
         return None
     at = (box.left, box.low + 0.32 * leader.capital_mm)
-    words = _lettered(Text("text", at, leader.words, leader.capital_mm, of=leader.of), at)
+    layer = "unknown" if leader.layer == "unknown" else "text"
+    words = _lettered(Text(layer, at, leader.words, leader.capital_mm, of=leader.of), at)
     foot = foot_of(box, tip)
     apart = hypot(foot[0] - tip[0], foot[1] - tip[1]) > _APART_MM
     return Led(words, Inked(leader.layer, (tip, foot), of=leader.of) if apart else None)

@@ -137,3 +137,9 @@ def capital_share(weight: Weight) -> float:
 
 def _number(value: float) -> str:
     return f"{value:.3f}".rstrip("0").rstrip(".")
+
+
+def shortened(name: str, most: int = 36) -> str:
+    """A name that a drawing has room for."""
+    whole = tidy(name)
+    return whole if len(whole) <= most else f"{whole[: most - 3].rstrip()}..."

@@ -1,0 +1,214 @@
+"""The plan to scale: roofs, tanks, pipes, overflows and the distances that are stated."""
+
+from collections.abc import Iterator
+from math import hypot
+
+from eavewell.drawings.boxes import Box
+from eavewell.drawings.letters import shortened, width_mm, wrapped
+from eavewell.drawings.marks import (
+    Arc,
+    Dimension,
+    Leader,
+    Mark,
+    Point,
+    Sheet,
+    Stroke,
+    Symbol,
+    Text,
+    View,
+)
+from eavewell.drawings.pieces import box
+from eavewell.drawings.plan_pipes import pipes_on_plan
+from eavewell.drawings.plan_places import Ground, Places, Stand, building_distance, places
+from eavewell.drawings.scales import BAR_PARTS, Scale, scale_bar, view_in
+from eavewell.drawings.section_stores import MOST_DRAWN
+from eavewell.drawings.title_block import framed, room_of
+from eavewell.site.place import Show
+from eavewell.site.site import Site
+from eavewell.site.tank import Tank
+from eavewell.site.tank_shape import Box as BoxTank
+from eavewell.site.tank_shape import HorizontalCylinder
+from eavewell.units import show
+
+ARRANGED = (
+    "Where buildings and tanks stand, and the ways of pipes, were not surveyed: they are arranged "
+    "here. Sizes, lengths and the distances with a figure are those of the site file."
+)
+TITLE = "Plan to scale"
+DIM_MM, LEAST_SIDE_M = 5.0, 0.5
+
+
+def plan(site: Site, *, size: str, block: dict[str, str]) -> Sheet:
+    """One sheet; size : a row of tables/sheet_sizes.csv. block : words of the title block."""
+    where, system = places(site), site.place.show
+    room = room_of(size)
+    seen = (
+        *_roofs(where, system),
+        *_stores(site, where),
+        *_property(where, system),
+        *pipes_on_plan(site, where),
+    )
+    scale = view_in("plan", seen, room=room, system=system)[1]
+    named = _names(where, mm_m=scale.mm_m, system=system)
+    view, scale = view_in("plan", (*seen, *named), room=room, system=system)
+    words = (("sheet", TITLE), *block.items(), ("scale", scale.called))
+    says = f"Plan of {site.name}: roofs, tanks, pipes and overflows, with north assumed up."
+    around = View("north", tuple(_around(room, scale)), 1.0, 1.0)
+    return framed(Sheet("plan", TITLE, size, (view, around), words, says, (ARRANGED,)))
+
+
+def _around(room: Box, scale: Scale) -> Iterator[Mark]:
+    """North, the bar, and what was arranged."""
+    x, left, low = room.right + 12.0, room.left - 26.0, room.low - 9.0
+    yield Symbol("text", (x, room.high + 10.0), "north", 14.0)
+    yield Text("unknown", (x, room.high - 1.0), "north assumed up", 1.8, "middle")
+    yield from scale_bar(scale, at_mm=(left, low))
+    start = left + BAR_PARTS * scale.part_m * scale.mm_m + 14.0
+    lines = wrapped(ARRANGED, 1.8, most_mm=room.right + 26.0 - start, weight="Medium")
+    for at, line in enumerate(lines[:3]):
+        yield Text("text", (start, low + 2.0 - 3.2 * at), line, 1.8)
+
+
+def _roofs(where: Places, system: Show) -> Iterator[Mark]:
+    for name, grounds in where.roofs.items():
+        of = f"roof {name}"
+        for at, ground in enumerate(grounds):
+            layer = "roof" if ground.known else "unknown"
+            yield Stroke(layer, ground.corners, closed=True, of=of)
+            if ground.known:
+                yield from _sides(ground, of=of, top=at == 0, system=system)
+        yield from _ridges(grounds, of)
+
+
+def _names(where: Places, *, mm_m: float, system: Show) -> Iterator[Mark]:
+    for name, grounds in where.roofs.items():
+        for ground in grounds:
+            yield _named(name, ground, mm_m=mm_m, system=system)
+
+
+def _named(name: str, ground: Ground, *, mm_m: float, system: Show) -> Mark:
+    """In the middle of the roof where there is room, else beside it."""
+    area = show(ground.plane.plan_area_m2, "area", system=system)
+    plane = "" if ground.plane.name in ("", name) else f", {shortened(ground.plane.name)}"
+    words = f"roof {shortened(name)}{plane}: {area}"
+    middle = ((ground.box.left + ground.box.right) / 2.0, (ground.box.low + ground.box.high) / 2.0)
+    layer = "text" if ground.known else "unknown"
+    words += "" if ground.known else ", shape unknown"
+    wide = width_mm(words, 2.5, weight="Medium") + 6.0
+    if wide <= mm_m * (ground.box.right - ground.box.left):
+        return Text(layer, middle, words, 2.5, "middle", of=f"roof {name}")
+    return Leader(layer, middle, words, 2.5, f"roof {name}")
+
+
+def _ridges(grounds: tuple[Ground, ...], of: str) -> Iterator[Mark]:
+    """Nothing more where planes meet: their common side is the ridge."""
+    if len(grounds) > 1:
+        one = grounds[-1].box
+        yield Stroke("building", ((one.left, one.high), (one.right, one.high)), of=of)
+
+
+def _sides(ground: Ground, *, of: str, top: bool, system: Show) -> Iterator[Mark]:
+    """Every side of an odd outline measured; two of a rectangle."""
+    corners = ground.corners if _turns_left(ground.corners) else ground.corners[::-1]
+    seen, count = ground.box, len(corners)
+    for at, start in enumerate(corners):
+        end, after = corners[(at + 1) % count], corners[(at + 2) % count]
+        is_left = start[0] == end[0] == seen.left
+        is_top = top and start[1] == end[1] == seen.high
+        length = hypot(end[0] - start[0], end[1] - start[1])
+        if length < LEAST_SIDE_M or not (count > 4 or is_left or is_top):
+            continue
+        # pipes leave below, and the two sides of an inner corner would cross: these go inside
+        inside = start[1] == end[1] == seen.low or not _turns_left((start, end, after))
+        words = show(length, "length", system=system)
+        yield Dimension("dimension", start, end, words, DIM_MM if inside else -DIM_MM, of)
+
+
+def _turns_left(corners: tuple[Point, ...]) -> bool:
+    following = (*corners[1:], corners[0])
+    return sum(x * v - u * y for (x, y), (u, v) in zip(corners, following, strict=True)) > 0.0
+
+
+def _stores(site: Site, where: Places) -> Iterator[Mark]:
+    for stand in where.stores.values():
+        yield from _store(stand)
+        yield _store_named(stand, system=site.place.show)
+        yield from _to_building(site, stand)
+
+
+def _store(stand: Stand) -> Iterator[Mark]:
+    of, tank = f"tank {stand.tank.name}", stand.tank
+    layer = "tank" if stand.known else "unknown"
+    boxed = isinstance(tank.shape, BoxTank | HorizontalCylinder)
+    edge = tank.stands_on.edge_m if tank.stands_on else None
+    for at, one in enumerate(stand.boxes):
+        middle = ((one.left + one.right) / 2.0, (one.low + one.high) / 2.0)
+        radius = (one.right - one.left) / 2.0
+        if boxed:
+            yield box(layer, one.left, low=one.low, right=one.right, high=one.high, of=of)
+        else:
+            yield Arc(layer, middle, radius, of=of)
+            if edge:
+                yield Arc("ground", middle, radius + edge, of=of)
+        if at:
+            left_out = tank.count > len(stand.boxes) and at == MOST_DRAWN - 1
+            ends = ((stand.boxes[at - 1].right, middle[1]), (one.left, middle[1]))
+            yield Stroke("buried" if left_out else "pipe", ends, of=of)
+
+
+def _store_named(stand: Stand, *, system: Show) -> Mark:
+    tank, shape = stand.tank, stand.tank.shape
+    many = f"{tank.count} x " if tank.count > 1 else ""
+    each = tank.stated_l or tank.rim_l / tank.count
+    volume = f", {show(each, 'volume', system=system)}" if each else ""
+    across = ", size unknown"
+    if isinstance(shape, BoxTank):
+        sides = (show(one, "length", system=system) for one in (shape.length_m, shape.width_m))
+        across = f", {' x '.join(sides)}"
+    elif stand.known:
+        wide = stand.boxes[0].right - stand.boxes[0].left
+        across = f", {show(wide, 'length', system=system)} across"
+    far = [
+        f"{shortened(name)} {show(metres, 'length', system=system)} away"
+        for name, metres in tank.distances
+        if name not in stand.stated
+    ]
+    place = "" if stand.stated else "; place not surveyed"
+    words = f"{many}{_called(tank)}{volume}{across}{place}"
+    at = (stand.boxes[0].left, (stand.box.low + stand.box.high) / 2.0)
+    layer = "text" if stand.known and stand.stated else "unknown"
+    return Leader(layer, at, "; ".join([words, *far]), 2.2, f"tank {tank.name}")
+
+
+def _called(tank: Tank) -> str:
+    """Its name, with what it is where the name does not say so."""
+    kind, name = "sump" if tank.is_sump else "tank", shortened(tank.name)
+    return name if kind in name.casefold() else f"{kind} {name}"
+
+
+def _to_building(site: Site, stand: Stand) -> Iterator[Mark]:
+    stated = building_distance(stand.tank, site.roofs)
+    if stated is None:
+        return
+    x, top = stand.box.right, stand.box.high
+    words = show(stated[1], "length", system=site.place.show)
+    yield Dimension("dimension", (x, 0.0), (x, -stated[1]), words, DIM_MM)
+    if top != -stated[1]:
+        yield Text("unknown", (x, top), "drawn where the property line sets it", 1.8)
+
+
+def _property(where: Places, system: Show) -> Iterator[Mark]:
+    """The line as long as what stands before it, each stated distance measured."""
+    y = where.property_m
+    if y is None:
+        return
+    stands = [one for one in where.stores.values() if "property line" in one.stated]
+    seen = where.buildings
+    right = max([seen.right, *(one.box.right for one in stands)])
+    line = ((seen.left - where.gap_m, y), (right + where.gap_m, y))
+    yield Stroke("property", line, of="property line")
+    yield Leader("text", line[1], "property line, its direction not surveyed", 2.0)
+    for one in stands:
+        x = one.boxes[0].left
+        words = show(one.box.low - y, "length", system=system)
+        yield Dimension("dimension", (x, y), (x, one.box.low), words, 0.0)
