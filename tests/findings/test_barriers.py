@@ -204,6 +204,17 @@ def test_a_valve_on_the_lamp_or_in_the_line_shuts_it(made, barriers):
         assert "lamp-without-shut-valve" not in barriers.codes(made.line(*things))
 
 
+def test_a_valve_before_the_pressure_tank_or_with_a_way_around_shuts_nothing(made, barriers):
+    open_, valve = made.with_works(made.LAMP, shut_valve=False), made.thing("shut valve")
+    tank = PressureTank(190.0, 19.7, after="coarse")
+    before = made.line(valve, made.COARSE, made.FINE, open_, pressure_tank=tank)
+    assert "lamp-without-shut-valve" in barriers.codes(before)
+    behind = made.line(made.COARSE, valve, made.FINE, open_, pressure_tank=tank)
+    assert "lamp-without-shut-valve" not in barriers.codes(behind)
+    around = made.line(replace(valve, bypass=True), made.COARSE, made.FINE, open_)
+    assert "lamp-without-shut-valve" in barriers.codes(around)
+
+
 @pytest.mark.parametrize("works", [None, Lamp()])
 def test_a_valve_of_which_nothing_is_known_is_asked_for(made, barriers, works):
     line = made.line(made.FINE, replace(made.LAMP, works=works))

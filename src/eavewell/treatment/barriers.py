@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from eavewell.hydraulics.service import PumpedLine
-from eavewell.hydraulics.service_outlets import limited_l_s
+from eavewell.hydraulics.service_outlets import behind_tank, limited_l_s
 from eavewell.site.authority import Authority, Target
 from eavewell.site.barrier import Cartridge, Lamp
 from eavewell.site.line import InLine, InLineKind, Line
@@ -182,8 +182,12 @@ def has_fine_filter(line: Line, lamp: InLine) -> bool:
 
 
 def has_shut_valve(line: Line) -> bool | None:
-    """Whether the lamp's water is shut without power: a valve of its own or one in the line."""
-    if any(thing.kind == "shut valve" for thing in line.in_line):
+    """Whether the lamp's water is shut without power: a valve of its own or one in the line.
+
+    A valve before the pressure tank, or with a way around it, shuts nothing.
+    """
+    valves = (thing for thing in line.in_line if thing.kind == "shut valve" and not thing.bypass)
+    if any(behind_tank(line, valve) for valve in valves):
         return True
     lamps = [thing.works for thing in line.in_line if thing.kind == "lamp"]
     known = [lamp.shut_valve if isinstance(lamp, Lamp) else None for lamp in lamps]
