@@ -31,8 +31,8 @@ SPILLED = Piece("runs over", PAPER, BLUE, "----")
 def stacked(
     at: Any,
     places: Sequence[float],
-    pieces: Sequence[tuple[Piece, Sequence[float]]],
     *,
+    pieces: Sequence[tuple[Piece, Sequence[float]]],
     wide: float,
 ) -> None:
     """Bars of pieces that stand on each other, first at the bottom; none for an empty piece."""

@@ -46,8 +46,8 @@ def chart_months(answer: Plain, *, system: Show) -> str | None:
     def draw(figure: Any) -> None:
         at = axes(figure, left=14.0, low=13.0, right=WIDE_MM - 32.0, high=HIGH_MM - 11.0)
         came = [unit.of(one["inflow_l"] or 0.0) for one in months]
-        stacked(at, [k - 0.2 for k in range(12)], [(COMES, came)], wide=0.38)
-        stacked(at, [k + 0.2 for k in range(12)], pieces, wide=0.38)
+        stacked(at, [k - 0.2 for k in range(12)], pieces=[(COMES, came)], wide=0.38)
+        stacked(at, [k + 0.2 for k in range(12)], pieces=pieces, wide=0.38)
         at.set_xlim(-0.6, 11.6)
         at.set_xticks(range(12), MONTHS)
         at.tick_params(axis="x", length=0)

@@ -71,13 +71,16 @@ def _marks(answer: Plain, system: Show) -> list[Mark]:
     drawn = next(one for one in store["stores"] if one["name"] == size["store"])
     low, high = store["range_90"]["supplied_share"] or (None, None)
     share = store["supplied_share"]
-    says = f"as drawn: {_told(drawn['usable_l'], share, system)}{_range(low, high, system)}"
+    told = _told(drawn["usable_l"], share, system=system)
+    says = f"as drawn: {told}{_range(low, high, system=system)}"
     found = [Mark(drawn["usable_l"], share, low, high, says, strong=True)]
     if size["smallest_l"] is not None:
         low, high = doubts["smallest_supplied_share"] or (None, None)
         share = _share_at(size["curve"], size["smallest_l"])
-        says = "smallest that reaches the goal: " + _told(size["smallest_l"], share, system)
-        found.append(Mark(size["smallest_l"], share, low, high, says + _range(low, high, system)))
+        says = "smallest that reaches the goal: " + _told(size["smallest_l"], share, system=system)
+        found.append(
+            Mark(size["smallest_l"], share, low, high, says + _range(low, high, system=system))
+        )
     if size["smallest_at_less_rain_l"] is not None:
         litres = size["smallest_at_less_rain_l"]
         less = show(size["less_rain_factor"], "share", system=system)
@@ -86,12 +89,12 @@ def _marks(answer: Plain, system: Show) -> list[Mark]:
     return found
 
 
-def _told(litres: float, share: float, system: Show) -> str:
+def _told(litres: float, share: float, *, system: Show) -> str:
     volume = show(litres, "volume", system=system)
     return f"{volume} supplies {show(share, 'share', system=system)}"
 
 
-def _range(low: float | None, high: float | None, system: Show) -> str:
+def _range(low: float | None, high: float | None, *, system: Show) -> str:
     if low is None or high is None:
         return ""
     ends = [show(one, "share", system=system) for one in (low, high)]

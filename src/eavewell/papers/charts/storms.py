@@ -54,20 +54,28 @@ def _panel(at: Any, lift: Plain, *, system: Show) -> None:
     shares = [one["captured_share"] for one in classes]
     places = [float(k) for k in range(len(classes))]
     lost = [1.0 - share for share in shares]
-    stacked(at, places, [(SUPPLIED, shares), (OVERTOPPED, lost)], wide=0.62)
+    stacked(at, places, pieces=[(SUPPLIED, shares), (OVERTOPPED, lost)], wide=0.62)
     at.set_xlim(-0.6, max(len(classes), 3) - 0.4)
     at.set_ylim(0.0, 1.0)
     per_cent(at.yaxis)
     at.set_xticks(places, [""] * len(places))
     at.tick_params(axis="x", length=0)
     for place, one in zip(places, classes, strict=True):
-        _named(at, place, one, system=system)
+        _named(at, one, place=place, system=system)
     name = cut_to(lift["name"], WORDS, most_mm=60.0)
     whole = show(lift["captured_share"], "share", system=system)
-    _words(at, (0.0, 1.0), (0, 13), f"{name}: {whole} of the runoff is lifted, the rest runs over")
+    at.annotate(
+        f"{name}: {whole} of the runoff is lifted, the rest runs over",
+        (0.0, 1.0),
+        (0, 13),
+        xycoords="axes fraction",
+        textcoords="offset points",
+        fontsize=WORDS,
+        color=GREY,
+    )
 
 
-def _named(at: Any, place: float, one: Plain, *, system: Show) -> None:
+def _named(at: Any, one: Plain, *, place: float, system: Show) -> None:
     """Its share above the bar; what it is, how often and how much below."""
     share = show(one["captured_share"], "share", system=system)
     at.annotate(
@@ -94,18 +102,6 @@ def _named(at: Any, place: float, one: Plain, *, system: Show) -> None:
         va="top",
         fontsize=SMALL,
         linespacing=1.25,
-    )
-
-
-def _words(at: Any, where: tuple[float, float], off: tuple[float, float], says: str) -> None:
-    at.annotate(
-        says,
-        where,
-        off,
-        xycoords="axes fraction",
-        textcoords="offset points",
-        fontsize=WORDS,
-        color=GREY,
     )
 
 

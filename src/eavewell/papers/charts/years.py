@@ -35,8 +35,8 @@ def chart_years(answer: Plain, *, system: Show) -> str | None:
     def draw(figure: Any) -> None:
         at = axes(figure, left=14.0, low=13.0, right=WIDE_MM - 26.0, high=HIGH_MM - 13.0)
         places = [one["year"] for one in years]
-        stacked(at, places, pieces, wide=0.72)
-        stacked(at, places, [(SPILLED, column("spilled_l", -1.0))], wide=0.72)
+        stacked(at, places, pieces=pieces, wide=0.72)
+        stacked(at, places, pieces=[(SPILLED, column("spilled_l", -1.0))], wide=0.72)
         at.axhline(0.0, color=INK, linewidth=0.7)
         at.spines["bottom"].set_visible(False)
         at.set_xlim(places[0] - 0.8, places[-1] + 0.8)
