@@ -52,6 +52,11 @@ def test_lamp_behind_too_coarse_a_cartridge_and_the_finer_one(made, barriers):
     assert "lamp-without-fine-filter" not in barriers.codes(mended)
 
 
+def test_a_cartridge_with_a_way_around_it_is_none(made, barriers):
+    around = replace(made.FINE, bypass=True)
+    assert "lamp-without-fine-filter" in barriers.codes(made.line(made.COARSE, around, made.LAMP))
+
+
 def test_a_fine_cartridge_alone_and_a_coarse_one_before_it(made, barriers):
     finding = barriers.the(made.line(made.FINE, made.LAMP), "fine-cartridge-alone")
     assert (finding.level, finding.where, finding.limit) == ("watch", "filter 'fine'", 0.02)

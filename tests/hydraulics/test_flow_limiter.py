@@ -36,6 +36,12 @@ def test_the_pressure_tank_gives_more_than_a_limiter_before_it_lets_in():
     assert limited_l_s(split, 1.0, at=FILTER) == 0.1
 
 
+def test_a_limiter_with_a_way_around_it_holds_nothing():
+    around = replace(LIMITER, bypass=True)
+    assert limited_l_s(line(FILTER, around, LAMP), 1.0, at=LAMP) == 1.0
+    assert limited_l_s(line(FILTER, around, LAMP), None, at=LAMP) is None
+
+
 def test_everything_open_is_held_by_the_limiter():
     gravity = Line("house", "tank", Pipe(20.0, 10.0), level_m=20.0, outlets=(TAP,))
     levels = WaterLevels(22.0, 21.5, 21.0)

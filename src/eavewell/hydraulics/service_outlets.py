@@ -91,8 +91,8 @@ def largest_flow_l_s(line: Line, levels: WaterLevels) -> float | None:
 
 
 def limiters(line: Line) -> list[InLine]:
-    """The flow limiters in a line."""
-    return [thing for thing in line.in_line if thing.kind == "flow limiter"]
+    """The flow limiters in a line; one with a way around it limits nothing."""
+    return [one for one in line.in_line if one.kind == "flow limiter" and not one.bypass]
 
 
 def limited_l_s(line: Line, largest_l_s: float | None, *, at: InLine) -> float | None:

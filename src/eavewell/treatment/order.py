@@ -66,9 +66,12 @@ def in_the_line(line: Line) -> tuple[Passed, ...]:
 
 
 def finest_before_mm(line: Line, thing: InLine) -> float | None:
-    """Passage of the finest cartridge before a thing in the line; None for none or unknown."""
+    """Passage of the finest cartridge before a thing in the line; None for none or unknown.
+
+    A cartridge with a way around it is none.
+    """
     before = line.in_line[: line.in_line.index(thing)]
-    passages = [one.passage_mm for one in before if one.kind in CARTRIDGES]
+    passages = [one.passage_mm for one in before if one.kind in CARTRIDGES and not one.bypass]
     return min((passage for passage in passages if passage is not None), default=None)
 
 
