@@ -57,7 +57,8 @@ def lift_parts(lift: Lift) -> Iterator[Part]:
 
 def _pump(pump: Pump, *, where: str, stand: str, count: int = 1) -> Iterator[Part]:
     bought = {"jet": "jet pump", "submersible": "submersible pump"}.get(pump.kind, "sump pump")
-    yield row(bought, count, where=where, size=pump.motor_w, called=pump.name, stand=stand)
+    power = pump.name.removesuffix(f" {pump.kind}")
+    yield row(bought, count, where=where, size=pump.motor_w, called=power, stand=stand)
     yield row(
         "ground-fault outlet", count, where=where, stand=stand, says="by a licensed electrician"
     )

@@ -19,7 +19,7 @@ _AT = "at the tank"
 def tank_parts(tank: Tank) -> Iterator[Part]:
     """One store: `count` equal tanks with all that is screwed to them and what they stand on."""
     where, each = f"{'sump' if tank.is_sump else 'tank'} {tank.name!r}", tank.count
-    kind, size = "sump basin" if tank.is_sump else "tank", tank.rim_l / tank.count
+    kind, size = "sump basin" if tank.is_sump else "tank", tank.stated_l or tank.rim_l / each
     yield row(kind, each, where=where, size=size or None, says=tank.material)
     yield from _openings(tank, where)
     yield from _overflow(tank, where)
