@@ -293,6 +293,16 @@ def test_contact_that_something_spoils_earns_nothing(made, barriers, spoil, says
     assert all(one.logs == 0.0 for one in run.credits)
 
 
+def test_sour_water_behind_a_neutraliser_is_measured_there(made, barriers):
+    line = made.line(made.thing("neutraliser"), made.FINE, *made.CHLORINATED[2:])
+    sour = replace(made.WATER, ph=5.6)
+    finding = barriers.the(line, "contact-not-reckoned", water=sour)
+    assert "the pH behind the neutraliser is unknown" in finding.says
+    assert finding.code not in barriers.codes(line, water=replace(sour, ph=7.4))
+    plain = made.line(made.FINE, *made.CHLORINATED[2:])
+    assert finding.code not in barriers.codes(plain, water=sour)
+
+
 def test_a_lamp_with_a_way_around_it_earns_nothing(made, barriers):
     line = made.line(made.FINE, replace(made.LAMP, bypass=True))
     finding = barriers.the(line, "lamp-without-credit")

@@ -154,7 +154,7 @@ def test_no_credit_exceeds_its_table(made_up_barriers, barriers, order, water, f
 def test_a_barrier_taken_out_never_adds_credit(
     made_up_barriers, barriers, order, water, flow, data
 ):
-    """But for carbon and a chlorine that may be stabilised, which spoil what the others do.
+    """But for carbon, a neutraliser and a chlorine that may be stabilised, which spoil others.
 
     Of several contact tanks that with most contact counts: then virus alone is compared, for
     which contact is all.
@@ -164,7 +164,7 @@ def test_a_barrier_taken_out_never_adds_credit(
     gone = data.draw(st.integers(0, len(order) - 1))
     kind, _, works, *_, bypass = order[gone]
     plain = isinstance(works, Dosing) and works.stabilised is False
-    if kind == "carbon" or (kind == "chlorine" and not plain) or bypass:
+    if kind in ("carbon", "neutraliser") or (kind == "chlorine" and not plain) or bypass:
         return
     several = kind == "contact tank" and [one[0] for one in order].count(kind) > 1
     whole = logs(barriers, line_of(made_up_barriers, order), water=water, largest_l_s=flow)

@@ -18,6 +18,7 @@ from eavewell.treatment.chlorine import (
     logs_by_ratio,
     virus_ct_mg_min_l,
 )
+from eavewell.treatment.materials import soft_below_ph
 from eavewell.treatment.ultraviolet import log_credit, organisms
 
 # logs that chlorine reaches at most; an organism that is not here it does not reach
@@ -116,6 +117,7 @@ def _in_contact(
         *_around(tank, *fed),
         *_spoiled(ahead, fed, residual_mg_l=works.residual_mg_l),
         *_missing(works, water, fed=fed, flow_l_s=flow_l_s),
+        *_raised(ahead, water),
     )
     ct = None if why else _ct(works, flow_l_s or 0.0)
     raised = water.ph is not None and water.ph < PH[0]
@@ -135,6 +137,13 @@ def _spoiled(
     doses = [one.works.dose_mg_l for one in fed if isinstance(one.works, Dosing)]
     if doses and residual_mg_l is not None and residual_mg_l > sum(doses) * (1.0 + 1e-9):
         yield "more chlorine is stated at its outlet than is fed before it"
+
+
+def _raised(ahead: tuple[InLine, ...], water: Water) -> Iterator[str]:
+    """A pH of sour water is not that of the water behind a neutraliser, which asks for more."""
+    neutralised = any(one.kind == "neutraliser" for one in ahead)
+    if neutralised and water.ph is not None and water.ph < soft_below_ph():
+        yield "the pH behind the neutraliser is unknown"
 
 
 def is_stabilised(thing: InLine) -> bool | None:
