@@ -28,10 +28,9 @@ def _laid_out(block: Block) -> RenderableType:
     if isinstance(block, Heading):
         rule = Rule(Text(block.words, style="bold"), align="left", style="dim")
         return Group(Text(""), rule)
-    if isinstance(block, Words):
-        return Padding(Text(block.words, style=block.style), INDENT) if block.words else Group()
-    if isinstance(block, Caution):
-        return _laid_out(Words(block.words, "italic"))
+    if isinstance(block, Words | Caution):
+        style = "italic" if isinstance(block, Caution) else block.style
+        return Padding(Text(block.words, style=style), INDENT) if block.words else Group()
     if isinstance(block, Rows):
         return Padding(Ruled(block.head, block.rows, block.names, block.notes), INDENT)
     if isinstance(block, Marked):
