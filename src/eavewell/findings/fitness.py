@@ -175,7 +175,7 @@ def _animals(site: Site, use: Use) -> Iterator[Finding]:
 def _soft_water(site: Site) -> Iterator[Finding]:
     ph, least = site.water.ph, soft_below_ph()
     for line in metal_lines(site):
-        if line.neutralised or (ph is not None and ph >= least):
+        if line.neutralised or (line.concrete if ph is None else ph >= least):
             continue
         says = (
             f"Rain is soft and sour, and eats {' and '.join(line.pipes)}: first draws carry metal. "

@@ -6,19 +6,20 @@ from eavewell.site.site import Site
 from eavewell.tables import table
 
 METALS = ("copper", "galvanised steel", "cast iron")
-_CONCRETE = "concrete"
 
 
 @dataclass(frozen=True, slots=True)
 class Metal:
     """A line with metal pipes.
 
-    pipes : the metals. neutralised : a neutraliser stands in it, or a concrete tank feeds it.
+    pipes : the metals. neutralised : a neutraliser stands in it. concrete : a tank of concrete,
+    whose lime takes the sourness away, feeds it.
     """
 
     line: str
     pipes: tuple[str, ...]
     neutralised: bool
+    concrete: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,9 +37,9 @@ def metal_lines(site: Site) -> tuple[Metal, ...]:
         metals = {pipe.material for pipe, _ in line.pipes} & set(METALS)
         if metals:
             tank = {one.name: one for one in site.tanks}.get(line.source)
-            hard = tank is not None and _CONCRETE in tank.material
+            concrete = tank is not None and "concrete" in tank.material.lower()
             neutral = any(thing.kind == "neutraliser" for thing in line.in_line)
-            found.append(Metal(line.name, tuple(sorted(metals)), hard or neutral))
+            found.append(Metal(line.name, tuple(sorted(metals)), neutral, concrete))
     return tuple(found)
 
 
