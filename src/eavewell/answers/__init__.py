@@ -17,7 +17,9 @@ from eavewell.answers.sizes import doubts, first_year, sizing
 from eavewell.answers.stores import demand, storage, years
 from eavewell.answers.stormwater import stormwater_answer
 from eavewell.answers.structure import structure_answer
+from eavewell.answers.things import things_answer
 from eavewell.answers.treatment import treatment
+from eavewell.answers.trial import trial_answer
 from eavewell.answers.weather import rain, roofs
 from eavewell.design import Design
 from eavewell.findings import find
@@ -47,6 +49,8 @@ def answer(design: Design) -> dict[str, Any]:
         "rules": rules_answer(design.judged),
         "cost": cost_answer(design.reckoned),
         "cautions": cautions_answer(design.site),
+        "things": things_answer(design.site),
+        "trial": trial_answer(design.site, design.gravity, served=design.served),
         "assumed": list(design.assumed) + list(design.weather.says),
         "not_checked": list(NOT_CHECKED),
         "findings": [asdict(one) for one in find(design)],

@@ -6,6 +6,7 @@ from typing import Any
 from eavewell.cost.band import Band
 from eavewell.cost.life_cycle import LifeCycle, Year
 from eavewell.cost.other_ways import OtherWay, Payback
+from eavewell.cost.part_rows import stock_m_of
 from eavewell.cost.parts import stock_pieces
 from eavewell.cost.priced import PricedPart
 from eavewell.cost.reckoned import Reckoned
@@ -124,6 +125,7 @@ def _pieces(part: Part) -> Plain:
     pieces = stock_pieces(part)
     return {
         "stock_pieces": len(pieces),
+        "stock_m": stock_m_of(part.part) if pieces else None,
         "pieces": [{"cuts_m": list(cuts)} for cuts in pieces],
     }
 

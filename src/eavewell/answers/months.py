@@ -28,7 +28,8 @@ def levels(design: Design) -> Plain:
         "from": str(dates[0].astype("datetime64[M]")),
         "lowest_l": np.minimum.reduceat(level, starts).tolist(),
         "highest_l": np.maximum.reduceat(level, starts).tolist(),
-        "usable_l": sum(tank.usable_l for tank in design.site.tanks),
+        # a sump that is lifted within the day holds nothing in the evening
+        "usable_l": sum(tank.usable_l for tank in design.moved.site.tanks),
         "closest_from": str(dates[first].astype("datetime64[D]")),
         "closest_l": [round(evening, 1) for evening in level[first:last].tolist()],
     }
