@@ -81,7 +81,7 @@ def _base(tank: Tank, base: Base, *, where: str) -> Iterator[Part]:
     if base.blocks:
         yield row("stand block", each * base.blocks, where=where)
     if base.height_m > 0.0:
-        yield row("stand", each, where=where, size=tank.rim_l / each or None)
+        yield row("stand", each, where=where, size=tank.stated_l or tank.rim_l / each or None)
     if base.kind not in _LAID:
         return
     laid, settles = _LAID[base.kind]

@@ -73,8 +73,14 @@ def _first_year(use: Use, fill: FirstFill | None) -> Iterator[Finding]:
         limit=0.0,
         unit="days",
         source="every year of the record taken as the first",
-        fix="buy a first load for the leak test and for moving in, or begin in a wetter month",
+        fix=f"{_first_water(use)}, or begin in a wetter month",
     )
+
+
+def _first_water(use: Use) -> str:
+    if use.end_use in ("drinking", "indoor"):
+        return "buy a first load for the leak test and for moving in"
+    return "fill it once from elsewhere"
 
 
 def _animals(use: Use) -> Iterator[Finding]:
