@@ -42,11 +42,12 @@ def _model(judged: Judged) -> Finding:
         if met.is_met:
             asks.setdefault(met.trigger.asks, []).extend(met.things)
     asked = "; ".join(f"{what} ({', '.join(things)})" for what, things in asks.items())
+    nothing = "nothing beyond the papers" if judged.papers else "nothing"
     return Finding(
         "model-rules",
         "note",
         _WHERE,
-        f"{CHECK_YOURS} By them is asked for: {asked or 'nothing beyond the papers'}.",
+        f"{CHECK_YOURS} By them is asked for: {asked or nothing}.",
         source=f"{judged.authority.name}: each row there names its own",
         fix="your authority's rules in a file of their own, named by authority in [rules]",
     )

@@ -26,7 +26,7 @@ def doubts_section(answer: Plain, sizes: Sizes) -> list[Block]:
         paragraph(_stress(doubts["stress"], sizes)),
         paragraph(_drought(doubts["drought"], sizes)),
         GAP,
-        paragraph(_first_year(answer["first_year"])),
+        paragraph(_first_year(answer)),
         *_first_short(answer["first_year"]),
     ]
 
@@ -112,7 +112,8 @@ def _drought(drought: Plain, sizes: Sizes) -> str:
     )
 
 
-def _first_year(first: Plain) -> str:
+def _first_year(answer: Plain) -> str:
+    first = answer["first_year"]
     if first["starts"] == 0:
         return "The record is too short to try a first year from empty."
     start = f"{first['day']} {MONTHS[first['month'] - 1]}"
@@ -122,8 +123,14 @@ def _first_year(first: Plain) -> str:
         full = "not within two years, neither in the middle year nor in the driest tenth"
     return (
         f"First year from empty, begun on {start} of each of {first['starts']} years: first full "
-        f"{full}. A bought first load may be needed for the leak test and for moving in."
+        f"{full}.{_moving_in(answer)}"
     )
+
+
+def _moving_in(answer: Plain) -> str:
+    if not {"drinking", "indoor"} & {use["class"] for use in answer["demand"]}:
+        return ""
+    return " A bought first load may be needed for the leak test and for moving in."
 
 
 def _filled(days: int | None) -> str:

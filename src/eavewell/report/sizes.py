@@ -12,6 +12,7 @@ Plain = dict[str, Any]
 SHOWN_SIZES = 10
 SPREAD = 3.0
 APART = 1.08
+_STEP_L = 3785.411784
 HEAD = ("usable", "supplied", "days met", "longest\nshort run", "spilled", "goals", "")
 RULES = {
     "five percent, bs 8515": "5 % of the lesser of a year's yield and use (BS 8515)",
@@ -40,7 +41,7 @@ def sizes_section(answer: Plain, sizes: Sizes) -> list[Block]:
         heading(f"Sizes of {sizing['store']!r}, everything else as drawn"),
         ruled(HEAD, rows, names=(5, 6)),
         GAP,
-        paragraph(_gains(sizing, sizes), _less_rain(sizing, sizes)),
+        paragraph(_gains(answer, sizes), _less_rain(sizing, sizes)),
         paragraph(_peak(sizing, sizes), _rules(sizing, sizes)),
     ]
 
@@ -74,9 +75,13 @@ def _shown(answer: Plain) -> Sequence[Plain]:
     return sorted([*marks, *apart], key=itemgetter("capacity_l"))
 
 
-def _gains(sizing: Plain, sizes: Sizes) -> str:
+def _gains(answer: Plain, sizes: Sizes) -> str:
+    """Of a step of tank only where it is no more than the tank itself."""
+    sizing = answer["sizing"]
     tank, roof = (sizing[key] for key in ("more_tank_l_per_year", "more_roof_l_per_year"))
-    step, area = sizes.volume(3785.411784), sizes.area(9.290304)
+    step, area = sizes.volume(_STEP_L), sizes.area(9.290304)
+    if _drawn_l(answer) < _STEP_L:
+        return f"The next {area} of roof would supply {_signed(roof, sizes)} rain a year."
     less = " (a larger tank rations earlier where stages are shares)" if tank < 0 else ""
     return (
         f"The next {step} of tank would supply {_signed(tank, sizes)} rain a year{less}, the "

@@ -8,6 +8,8 @@ from eavewell.report.cautions import cautioned
 from eavewell.units import show
 
 Plain = dict[str, Any]
+# A cup or two is run off with the first bucket.
+LEAST_FLUSH_L = 4.0
 
 
 def upkeep_section(answer: Plain, sizes: Sizes) -> list[Block]:
@@ -53,7 +55,7 @@ def _dose(product: Plain, sizes: Sizes) -> str:
 
 
 def _flushes(lines: list[Plain], sizes: Sizes) -> str:
-    known = [one for one in lines if one["holds_l"]]
+    known = [one for one in lines if one["flush_l"] >= LEAST_FLUSH_L]
     if not known:
         return ""
     amounts = listed(f"{sizes.volume(one['flush_l'])} of line '{one['line']}'" for one in known)
