@@ -9,7 +9,7 @@ from eavewell.site.line import PressureTank
 from eavewell.site.place import Place
 from eavewell.site.tank import Tank
 from eavewell.site.tank_shape import UprightCylinder
-from eavewell.treatment.power_cut import unlit_l
+from eavewell.treatment.power_cut import unlit
 
 SHAPE = UprightCylinder(2.0, 2.0)
 TANK = Tank("tank", shape=SHAPE, base_m=0.0, outlet_m=0.1, overflow_m=1.8)
@@ -19,8 +19,12 @@ SEA = Place(30.0, -98.0, 0.0)
 @pytest.fixture
 def litres(made_up_barriers, making):
     def _litres(line, tank=TANK):
-        return unlit_l(making.site(tanks=(tank,), lines=(line,), place=SEA), line)
+        return found(line, tank).known_l
 
+    def found(line, tank=TANK):
+        return unlit(making.site(tanks=(tank,), lines=(line,), place=SEA), line)
+
+    _litres.found = found
     return _litres
 
 
@@ -68,10 +72,15 @@ def test_no_pressure_tank_pushes_nothing(house, litres):
 
 
 def test_what_is_unknown_stays_unknown(house, litres):
-    assert litres(replace(house, pressure_tank=None)) is None
-    assert litres(replace(house, pressure_tank=PressureTank(190.0))) is None
-    assert litres(replace(house, cut_out_m=None)) is None
-    assert litres(replace(house, pressure_tank=PressureTank(190.0, 60.0))) is None
+    for tank, cut_out_m in (
+        (None, house.cut_out_m),
+        (PressureTank(190.0), house.cut_out_m),
+        (house.pressure_tank, None),
+        (PressureTank(190.0, 60.0), house.cut_out_m),
+    ):
+        found = litres.found(replace(house, pressure_tank=tank, cut_out_m=cut_out_m))
+        assert found.pushed_l is None
+        assert found.is_least
 
 
 def test_by_gravity_the_whole_tank(house, litres):
@@ -95,8 +104,14 @@ def test_of_every_tank_in_a_row(house, litres):
     assert litres(low, row) - litres(house, row) == pytest.approx(3 * 1000 * math.pi * 0.8)
 
 
-def test_unknown_levels_add_nothing(house, litres):
+def test_unknown_levels_make_it_a_least(house, litres):
+    assert not litres.found(house).is_least
     low = replace(house, outlets=(replace(house.outlets[0], level_m=1.0),))
-    assert litres(low, replace(TANK, base_m=None)) == litres(house)
-    unknown = replace(house, outlets=(replace(house.outlets[0], level_m=None),))
-    assert litres(unknown) == litres(house)
+    for line, tank in (
+        (low, replace(TANK, base_m=None)),
+        (replace(house, outlets=(replace(house.outlets[0], level_m=None),)), TANK),
+    ):
+        found = litres.found(line, tank)
+        assert found.fallen_l is None
+        assert found.is_least
+        assert found.known_l == litres(house)

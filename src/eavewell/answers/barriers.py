@@ -46,7 +46,8 @@ def _line(run: TreatedLine) -> Plain:
             for one in run.cartridges
         ],
         "by_gravity": run.by_gravity,
-        "unlit_l": run.unlit_l,
+        "unlit_l": run.unlit.known_l,
+        "unlit_is_least": run.unlit.is_least,
         "shut_valve": has_shut_valve(run.line) if run.lamps else None,
     }
 

@@ -104,11 +104,12 @@ def _shut_valve(run: TreatedLine, system: Show) -> Iterator[Finding]:
     has = has_shut_valve(run.line)
     if has:
         return
-    litres = None if run.unlit_l is None else show(run.unlit_l, "volume", system=system)
+    known_l, least = run.unlit.known_l, "at least " if run.unlit.is_least else ""
     passes = (
         "without power water still runs to the taps unlit"
-        if litres is None
-        else f"without power {litres} still run to the taps unlit"
+        if known_l is None
+        else f"without power {least}{show(known_l, 'volume', system=system)} still run to the taps "
+        "unlit"
     )
     unknown, row = "Is there one? " if has is None else "", table("barriers")["shut valve"]
     yield Finding(
@@ -116,7 +117,7 @@ def _shut_valve(run: TreatedLine, system: Show) -> Iterator[Finding]:
         "stop" if run.drinks else "fix",
         where(run),
         f"No valve that stays closed without power is described: {passes}. {unknown}{DECIDES}",
-        measured=run.unlit_l,
+        measured=known_l,
         limit=row.value,
         unit=row.unit,
         source=sources()[row.source]["title"],
@@ -129,16 +130,15 @@ def _fed_without_power(run: TreatedLine, system: Show) -> Iterator[Finding]:
     kinds = [thing.kind for thing in run.line.in_line]
     if not run.by_gravity or "chlorine" not in kinds or "shut valve" in kinds:
         return
-    litres = (
-        "all of the tank" if run.unlit_l is None else show(run.unlit_l, "volume", system=system)
-    )
+    known_l = run.unlit.known_l
+    litres = "all of the tank" if known_l is None else show(known_l, "volume", system=system)
     yield Finding(
         "chlorine-stops-without-power",
         "fix" if run.drinks else "watch",
         where(run),
         "The water runs by gravity. Where the chlorine is fed by electric power, without it "
         f"{litres} run to the taps with none. {DECIDES}",
-        measured=run.unlit_l,
+        measured=known_l,
         unit="L",
         source=COMMON,
         fix="a normally closed valve in the line that opens with the feed's power",

@@ -58,7 +58,8 @@ def _power_cut(line: Plain, sizes: Sizes) -> list[str]:
         return ["In a power cut its valve shuts the line."]
     if line["unlit_l"] is None:
         return ["In a power cut water still runs unlit; how much is unknown."]
-    return [f"In a power cut {sizes.volume(line['unlit_l'])} still run to the taps unlit."]
+    least = "at least " if line["unlit_is_least"] else ""
+    return [f"In a power cut {least}{sizes.volume(line['unlit_l'])} still run to the taps unlit."]
 
 
 def _lives(line: Plain) -> list[str]:

@@ -20,7 +20,7 @@ from eavewell.treatment.credit import (
     lamp_works,
 )
 from eavewell.treatment.order import CARTRIDGES, Passed, finest_before_mm, order_of, uses_of
-from eavewell.treatment.power_cut import unlit_l
+from eavewell.treatment.power_cut import Unlit, unlit
 from eavewell.treatment.ultraviolet import organisms
 
 DISINFECTS: tuple[InLineKind, ...] = ("lamp", "chlorine", "contact tank")
@@ -67,7 +67,7 @@ class TreatedLine:
     """A line that treats its water, or that brings it to somebody who drinks it.
 
     largest_l_s : flow with everything open at cut-out; None unknown.
-    unlit_l     : what runs to the taps in a power cut before it stops; None unknown.
+    unlit       : what runs to the taps in a power cut before it stops.
     by_gravity  : True where the whole tank runs out without power.
     """
 
@@ -80,7 +80,7 @@ class TreatedLine:
     credits: tuple[Credit, ...]
     against: tuple[Against, ...]
     cartridges: tuple[CartridgeLife, ...]
-    unlit_l: float | None
+    unlit: Unlit
     by_gravity: bool
 
     @property
@@ -134,7 +134,7 @@ def _treated(
         credits=earned,
         against=tuple(_against(earned, uses, authority=authority)),
         cartridges=tuple(_cartridges(line, run.l_day if run else None)),
-        unlit_l=unlit_l(site, line),
+        unlit=unlit(site, line),
         by_gravity=line.pump is None,
     )
 

@@ -1,5 +1,7 @@
 """Water that still runs to the taps without power, past a lamp that does not burn."""
 
+from dataclasses import dataclass
+
 from eavewell.hydraulics.line_network import water_levels
 from eavewell.hydraulics.pressure_tank import acceptance
 from eavewell.hydraulics.suction import air_head_m
@@ -8,13 +10,32 @@ from eavewell.site.site import Site
 from eavewell.site.tank import Tank
 
 
-def unlit_l(site: Site, line: Line) -> float | None:
-    """What the pressure tank pushes out and what falls to the lowest tap; None unknown."""
+@dataclass(frozen=True, slots=True)
+class Unlit:
+    """Water that runs on: pushed by air, and fallen from the tank; None where unknown."""
+
+    pushed_l: float | None
+    fallen_l: float | None
+
+    @property
+    def known_l(self) -> float | None:
+        """All that is known of it; None where nothing is."""
+        known = [part for part in (self.pushed_l, self.fallen_l) if part is not None]
+        return sum(known) if known else None
+
+    @property
+    def is_least(self) -> bool:
+        """Whether more may run than is known."""
+        return None in (self.pushed_l, self.fallen_l)
+
+
+def unlit(site: Site, line: Line) -> Unlit:
+    """What the pressure tank pushes out and what falls to the lowest tap."""
     tank = {one.name: one for one in site.tanks}.get(line.source)
     if line.pump is None:
-        return tank.usable_l if tank else None
-    pushed_l = _pushed_l(line, air_m=air_head_m(site.place.elevation_m or 0.0))
-    return None if pushed_l is None else pushed_l + _fallen_l(site, line, tank=tank)
+        return Unlit(0.0, tank.usable_l) if tank else Unlit(None, None)
+    air_m = air_head_m(site.place.elevation_m or 0.0)
+    return Unlit(_pushed_l(line, air_m=air_m), _fallen_l(site, line, tank=tank))
 
 
 def _pushed_l(line: Line, *, air_m: float) -> float | None:
@@ -32,17 +53,16 @@ def _pushed_l(line: Line, *, air_m: float) -> float | None:
     return tank.size_l * acceptance(air, cut_in_m=air, cut_out_m=cut_out_m, air_m=air_m)
 
 
-def _fallen_l(site: Site, line: Line, *, tank: Tank | None) -> float:
-    """What stands in the tank above the lowest tap: it runs through a pump at rest.
-
-    0 where the levels are unknown.
-    """
+def _fallen_l(site: Site, line: Line, *, tank: Tank | None) -> float | None:
+    """What stands in the tank above the lowest tap: it runs through a pump at rest."""
     levels = water_levels(site, line)
     taps_m = [one.level_m for one in line.outlets if one.level_m is not None]
-    if tank is None or levels is None or not taps_m:
-        return 0.0
+    if tank is None or levels is None or len(taps_m) < len(line.outlets) or not taps_m:
+        return None
     shape, base_m, low_m = tank.shape, tank.base_m, max(min(taps_m), levels.low_m)
-    if shape is None or base_m is None or low_m >= levels.full_m:
+    if low_m >= levels.full_m:
         return 0.0
+    if shape is None or base_m is None:
+        return None
     above_l = shape.volume_l(levels.full_m - base_m) - shape.volume_l(low_m - base_m)
     return tank.count * above_l
