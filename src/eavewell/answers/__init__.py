@@ -8,6 +8,7 @@ from dataclasses import asdict
 from importlib.metadata import version
 from typing import Any
 
+from eavewell.answers.cards import cards_answer
 from eavewell.answers.cautions import cautions_answer
 from eavewell.answers.cost import cost_answer
 from eavewell.answers.hydraulics import hydraulics
@@ -50,6 +51,7 @@ def answer(design: Design) -> dict[str, Any]:
         "cost": cost_answer(design.reckoned),
         "cautions": cautions_answer(design.site),
         "things": things_answer(design.site),
+        "cards": cards_answer(design),
         "trial": trial_answer(design.site, design.gravity, served=design.served),
         "assumed": list(design.assumed) + list(design.weather.says),
         "not_checked": list(NOT_CHECKED),
