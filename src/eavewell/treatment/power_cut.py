@@ -19,9 +19,9 @@ class Unlit:
 
     @property
     def known_l(self) -> float | None:
-        """All that is known of it; None where nothing is."""
-        known = [part for part in (self.pushed_l, self.fallen_l) if part is not None]
-        return sum(known) if known else None
+        """All that is known of it; None where nothing is, or only that some part is none."""
+        known_l = (self.pushed_l or 0.0) + (self.fallen_l or 0.0)
+        return None if self.is_least and known_l == 0.0 else known_l
 
     @property
     def is_least(self) -> bool:
