@@ -97,6 +97,12 @@ def test_the_page(site, county, by_hand):
     assert "Not ready: 0 of 3 papers done in time." in text
 
 
+def test_many_things_that_ask_the_same_are_one_list(site, county, by_hand):
+    answer = told(site, county, today=by_hand.TODAY)
+    answer["triggers"][1]["things"] = ["use 'a'", "use 'b'"]
+    assert "(396 gal, above 264 gal), use 'a' and use 'b': a permit." in page(answer, width=200)
+
+
 def test_a_ratio_little_above_its_trigger_is_told_apart_from_it(site, county, by_hand):
     answer = told(site, county, today=by_hand.TODAY)
     answer["triggers"][2] |= {"met": True, "measured": 0.843, "above": 0.8, "things": ["a"]}

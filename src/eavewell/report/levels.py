@@ -24,8 +24,7 @@ def levels_section(answer: Plain, sizes: Sizes) -> list[Block]:
     return [
         heading(f"Levels above {datum}"),
         ruled(("", "", "level"), rows, names=(0, 1)),
-        GAP,
-        paragraph(_unknown(missing)),
+        *([GAP, paragraph(_unknown(missing))] if missing else []),
     ]
 
 
@@ -34,8 +33,6 @@ def _named(level: Plain) -> tuple[str, str]:
 
 
 def _unknown(missing: list[Plain]) -> str:
-    if not missing:
-        return ""
     things = [
         f"{thing} ({listed(level['point'] for level in points)})"
         for thing, points in groupby(missing, key=lambda level: level["thing"])

@@ -36,19 +36,18 @@ def _triggers(rules: Plain, sizes: Sizes) -> list[Block]:
     asked: dict[str, list[str]] = {}
     for one in rules["triggers"]:
         if one["met"]:
-            asked.setdefault(one["asks"], []).append(_met(one, sizes))
+            asked.setdefault(one["asks"], []).extend(_met(one, sizes))
     if not asked:
         return []
     lines = [marked("-", f"{listed(dict.fromkeys(by))}: {what}.") for what, by in asked.items()]
     return [GAP, *lines]
 
 
-def _met(one: Plain, sizes: Sizes) -> str:
-    things = listed(one["things"])
+def _met(one: Plain, sizes: Sizes) -> list[str]:
     if one["above"] is None:
-        return things
+        return list(one["things"])
     measured, above = (_amount(one[key], one["unit"], sizes=sizes) for key in ("measured", "above"))
-    return f"{things} ({measured}, above {above})"
+    return [f"{listed(one['things'])} ({measured}, above {above})"]
 
 
 def _amount(value: float, unit: str, *, sizes: Sizes) -> str:

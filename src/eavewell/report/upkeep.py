@@ -70,7 +70,7 @@ def _season(steps: list[Plain], sizes: Sizes) -> list[Block]:
         return []
     page: list[Block] = [heading("Closing and opening")]
     for when, head in (("closing", "Before it stands empty"), ("opening", "Before it is used")):
-        page += [GAP, paragraph(f"{head}:")]
+        page += [*([GAP] if when == "opening" else []), paragraph(f"{head}:")]
         page += [marked("-", _step(one, sizes)) for one in steps if one["when"] == when]
     return page
 

@@ -77,15 +77,16 @@ class Ruled:
                 yield Padding(Text(self.notes[at]), INDENT)
 
     def _widths(self, most: int) -> list[int]:
-        columns = zip(self.head, *self.rows, strict=True)
-        widths = [
-            max(cell_len(line) for cell in cells for line in cell.split("\n")) for cells in columns
-        ]
-        while _total(widths) > most:
-            widest = max(self.names, key=widths.__getitem__)
-            if widths[widest] <= NARROWEST_NAME:
-                break
-            widths[widest] -= 1
+        """As wide as the cells; where that is too wide, names fold between words, then in them."""
+        columns = list(zip(self.head, *self.rows, strict=True))
+        widths = [_longest(cells, "\n") for cells in columns]
+        words = [max(NARROWEST_NAME, _longest(cells)) for cells in columns]
+        for least in (words, [NARROWEST_NAME] * len(columns)):
+            while _total(widths) > most:
+                wide = [at for at in self.names if widths[at] > least[at]]
+                if not wide:
+                    break
+                widths[max(wide, key=widths.__getitem__)] -= 1
         return widths
 
     def _line(
@@ -103,6 +104,11 @@ class Ruled:
         # As text, never as markup: a site may hold square brackets.
         grid.add_row(*(Text(cell) for cell in cells))
         return grid
+
+
+def _longest(cells: Sequence[str], between: str | None = None) -> int:
+    """The widest piece of any cell; between : what parts the pieces, None for blanks."""
+    return max((cell_len(piece) for cell in cells for piece in cell.split(between)), default=0)
 
 
 def _total(widths: Sequence[int]) -> int:
