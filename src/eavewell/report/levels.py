@@ -21,11 +21,11 @@ def levels_section(answer: Plain, sizes: Sizes) -> list[Block]:
     ]
     datum = answer["hydraulics"]["datum"] or "the site datum"
     missing = [level for level in levels if level["level_m"] is None]
-    return [
+    page: list[Block] = [
         heading(f"Levels above {datum}"),
         ruled(("", "", "level"), rows, names=(0, 1)),
-        *([GAP, paragraph(_unknown(missing))] if missing else []),
     ]
+    return [*page, GAP, paragraph(_unknown(missing))] if missing else page
 
 
 def _named(level: Plain) -> tuple[str, str]:
