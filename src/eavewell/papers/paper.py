@@ -1,9 +1,10 @@
 """A paper: blocks of the report, and what only paper has: parts, pictures, boxes to tick."""
 
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from datetime import date
 from typing import Any, Literal
 
+from eavewell.papers.wall_blocks import WallBlock, plain_wall
 from eavewell.report.blocks import Block, Caution, Heading, Line, Marked, Rows, Words
 
 Paged = Literal["letter", "a4", "half"]
@@ -31,6 +32,48 @@ class Boxes:
 
 
 @dataclass(frozen=True, slots=True)
+class Form:
+    """Lines left to write on, each after its words."""
+
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Blank:
+    """An empty frame with small words in its corner, such as the place of a seal."""
+
+    words: str
+    height_mm: float = 40.0
+    width: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Ledger:
+    """A table with a rule below each row; an empty cell is left to write in.
+
+    widths : of the columns, in proportion. height_mm : least of a row.
+    """
+
+    head: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    widths: tuple[float, ...]
+    height_mm: float = 7.0
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """A numbered step with a box to tick.
+
+    says : how, and with which figures. signs : who must sign before the work goes on; "" for none.
+    """
+
+    number: int
+    words: str
+    says: tuple[str, ...] = ()
+    signs: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Picture:
     """A drawing or a chart as SVG, with what it shows for those who cannot see it.
 
@@ -49,7 +92,9 @@ class NewPage:
     """The rest begins on a new page."""
 
 
-PaperBlock = Block | Part | Lead | Boxes | Picture | NewPage
+PaperBlock = (
+    Block | Part | Lead | Boxes | Form | Blank | Ledger | Step | Picture | NewPage | WallBlock
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +137,8 @@ def plain(paper: Paper, pictures: dict[str, str]) -> dict[str, Any]:
 
 def _plain(block: PaperBlock, pictures: dict[str, str]) -> dict[str, Any] | None:
     """None for what paper does not need: gaps and strips of letters."""
+    if isinstance(block, WallBlock):
+        return plain_wall(block, pictures)
     if isinstance(block, Rows):
         return _rows(block)
     if isinstance(block, Picture):
@@ -99,13 +146,11 @@ def _plain(block: PaperBlock, pictures: dict[str, str]) -> dict[str, Any] | None
         pictures[file] = block.svg
         said = {"says": block.says, "caption": block.caption}
         return {"kind": "picture", "file": file, "width": block.width, "wide": block.wide} | said
-    if isinstance(block, Boxes):
-        return {"kind": "boxes", "points": list(block.points)}
+    if isinstance(block, Boxes | Form | Blank | Ledger | Step | Marked):
+        return {"kind": type(block).__name__.lower()} | asdict(block)
     if isinstance(block, Words | Line):
         said = {"words": block.words, "style": block.style}
         return {"kind": "words"} | said if block.words else None
-    if isinstance(block, Marked):
-        return {"kind": "marked", "mark": block.mark, "words": block.words}
     return _worded(block)
 
 

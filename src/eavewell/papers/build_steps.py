@@ -1,0 +1,61 @@
+"""Build steps: what is measured on the first day, then the order of work with its hold points."""
+
+from collections.abc import Iterator
+from datetime import date
+from itertools import groupby
+from typing import Any
+
+from eavewell.answers.shown import Sizes
+from eavewell.papers.design_report import paper_of
+from eavewell.papers.filled import filled_as_known, holds
+from eavewell.papers.first_day import first_day
+from eavewell.papers.joined import Joined, joined
+from eavewell.papers.paper import Form, NewPage, Paper, PaperBlock, Part, Step
+from eavewell.report.blocks import Caution, paragraph
+from eavewell.site.place import Show
+from eavewell.tables import rows
+
+NAMED = ("build-steps", "Build steps")
+DANGERS = ("never-enter", "dig", "ladders", "weight", "pump-power")
+
+
+def build_steps_paper(answer: dict[str, Any], *, day: date, system: Show) -> Paper:
+    """The steps that this site needs, in order, each with a box and room for who signs."""
+    sizes = Sizes(system)
+    blocks: list[PaperBlock] = [
+        paragraph(
+            "Work down this list. A hold point is looked at and signed before anything covers it "
+            "or stands on it. Figures are those of the design; levels count from its datum."
+        ),
+        Caution(" ".join(_dangers(answer))),
+        *first_day(answer, sizes),
+        NewPage(),
+        *_stages(joined(answer), sizes),
+        Part("Finished"),
+        Form(("Built by, licence", "Owner", "Authority's inspection, number and day")),
+    ]
+    return paper_of(answer, blocks, named=NAMED, day=day, system=system)
+
+
+def steps(found: Joined, sizes: Sizes) -> Iterator[tuple[str, Step]]:
+    """Every step that something on the site calls for, with its stage; numbered from 1."""
+    number = 0
+    for row in rows("build_steps"):
+        things = [thing for thing in found[row["of"]] if holds(row["needs"], thing)]
+        if not things:
+            continue
+        number += 1
+        said = (filled_as_known(row["each"], one, sizes=sizes) for one in things if row["each"])
+        says = tuple(dict.fromkeys(said))
+        told = (", ".join(says),) if row["each"] == "{name}" else says
+        yield row["stage"], Step(number, row["says"], told, row["signs"])
+
+
+def _stages(found: Joined, sizes: Sizes) -> Iterator[PaperBlock]:
+    for stage, told in groupby(steps(found, sizes), key=lambda one: one[0]):
+        yield Part(stage)
+        yield from (step for _, step in told)
+
+
+def _dangers(answer: dict[str, Any]) -> list[str]:
+    return [one["says"] for one in answer["cautions"] if one["code"] in DANGERS]

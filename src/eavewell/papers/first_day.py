@@ -1,0 +1,93 @@
+"""The first day on site: every size that is unknown, with room to write it."""
+
+from collections.abc import Iterator
+from typing import Any
+
+from eavewell.answers.shown import Sizes
+from eavewell.papers.paper import Ledger, PaperBlock, Part
+from eavewell.report.blocks import paragraph
+from eavewell.units import show
+
+Plain = dict[str, Any]
+HEAD = ("of", "what", "on the drawing", "found", "by, day")
+WIDTHS = (2.2, 3.0, 2.0, 1.9, 1.6)
+# what the whole job hangs on is measured again even where it is known
+AGAIN = ("overflow", "spillway", "gutter outlet", "inlet", "lowest floor")
+# what a tape can tell of each kind of thing
+TAPED = {
+    "tanks": {
+        "width_m": "width",
+        "height_m": "height to the rim",
+        "base": "what it stands on",
+        "base_edge_m": "edge of its base",
+        "inlet_mm": "bore of its inlet",
+        "overflow_mm": "bore of its overflow",
+        "vent_mm": "bore of its vent",
+        "mesh_mm": "widest mesh of its screens",
+        "overflow_to": "where its overflow goes",
+    },
+    "pipes": {"cover_m": "soil over it"},
+    "lines": {"bore_mm": "bore"},
+}
+KINDS = {"tanks": "tank", "pipes": "pipe", "lines": "line"}
+NOT_OF_SUMPS = ("base", "base_edge_m", "inlet_mm", "vent_mm", "mesh_mm")
+NOT_TAPED = ("storm", "flow of")
+
+
+def first_day(answer: Plain, sizes: Sizes) -> list[PaperBlock]:
+    """Levels and sizes to measure before work begins."""
+    lines = [
+        *_levels(answer, sizes),
+        *_things(answer["things"]),
+        *_unknown(answer["hydraulics"]),
+        *_setbacks(answer),
+    ]
+    return [
+        Part("First day on site"),
+        paragraph(
+            "Measure these before anything is ordered or dug; what the drawing does not know says "
+            "so here. What else was taken for granted stands in the design report under 'What this "
+            "rests on'."
+        ),
+        Ledger(HEAD, tuple((*line, "", "") for line in dict.fromkeys(lines)), WIDTHS),
+    ]
+
+
+def _levels(answer: Plain, sizes: Sizes) -> Iterator[tuple[str, str, str]]:
+    for one in answer["hydraulics"]["levels"]:
+        if one["level_m"] is None:
+            yield one["thing"], f"level of the {one['point']}", "unknown"
+        elif one["point"] in AGAIN:
+            drawn = show(one["level_m"], "level", system=sizes.system)
+            yield one["thing"], f"level of the {one['point']}", drawn
+
+
+def _things(things: Plain) -> Iterator[tuple[str, str, str]]:
+    for kind, asked in TAPED.items():
+        for one in things[kind]:
+            for key, words in asked.items():
+                if one[key] in (None, "") and not (one.get("is_sump") and key in NOT_OF_SUMPS):
+                    yield f"{_kind(kind, one)} '{one['name']}'", words, "unknown"
+    for roof in things["roofs"]:
+        for gutter in roof["gutters"]:
+            if gutter["fall"] is None:
+                yield f"gutter '{gutter['name']}'", "fall", "unknown"
+
+
+def _kind(kind: str, one: Plain) -> str:
+    return "sump" if one.get("is_sump") else KINDS[kind]
+
+
+def _unknown(water: Plain) -> Iterator[tuple[str, str, str]]:
+    kinds = (("tank", "tanks"), ("lift", "lifts"), ("line", "service"), ("line", "gravity"))
+    for kind, key in kinds:
+        for one in water[key]:
+            for what in one["unknown"]:
+                if not any(words in what for words in NOT_TAPED):
+                    yield f"{kind} '{one['name']}'", what, "unknown"
+
+
+def _setbacks(answer: Plain) -> Iterator[tuple[str, str, str]]:
+    for one in answer["rules"]["setbacks"]:
+        if one["known_m"] is None:
+            yield one["of"], f"distance to the {one['to']}", "unknown"
