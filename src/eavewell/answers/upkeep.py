@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from eavewell.rules.upkeep_tasks import Task
 from eavewell.treatment.season import SeasonStep
 from eavewell.treatment.shock import Measure, Shock
 
@@ -36,6 +37,23 @@ def upkeep_answer(shock: Shock, season: tuple[SeasonStep, ...]) -> Plain:
             for one in season
         ],
     }
+
+
+def tasks_answer(tasks: tuple[Task, ...]) -> list[Plain]:
+    """Every task with the day it is next due."""
+    return [
+        {
+            "kind": one.kind,
+            "task": one.task,
+            "things": list(one.things),
+            "says": one.says,
+            "every_days": one.every_days,
+            "yearly": one.yearly,
+            "due": one.due.isoformat(),
+            "source": one.source,
+        }
+        for one in tasks
+    ]
 
 
 def _product(one: Measure) -> Plain:

@@ -1,6 +1,6 @@
 """A workbook: sheets with a frozen head, made to be printed, numbers live and words plain."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, time
 from io import BytesIO
@@ -13,8 +13,8 @@ Look = Literal[
 # a cell holds no longer text, a footer less
 LONGEST, FOOT = 32_000, 90
 HEAD_ROW = 3
-_EDGE = {"bottom": 1, "bottom_color": "#c9c0ad", "valign": "top"}
-_LOOKS = MappingProxyType(
+_EDGE: dict[str, Any] = {"bottom": 1, "bottom_color": "#c9c0ad", "valign": "top"}
+_LOOKS: Mapping[str, dict[str, Any]] = MappingProxyType(
     {
         "text": _EDGE | {"text_wrap": True},
         "number": _EDGE | {"num_format": "#,##0.0#"},
@@ -96,30 +96,30 @@ def book(pages: Sequence[Page], *, site: str, day: date, system: str) -> bytes:
 
 def _fill(sheet: Any, page: Page, *, looks: dict[str, Any]) -> None:
     put = _writer(sheet, looks)
-    put(0, 0, page.title, "title")
-    put(1, 0, page.note, "note")
+    put((0, 0), page.title, look="title")
+    put((1, 0), page.note, look="note")
     for at, column in enumerate(page.columns):
         sheet.set_column(at, at, column.wide)
-        put(HEAD_ROW, at, column.head, "head")
+        put((HEAD_ROW, at), column.head, look="head")
         for row, cells in enumerate(page.rows, HEAD_ROW + 1):
-            put(row, at, cells[at], column.look)
+            put((row, at), cells[at], look=column.look)
         for row, cells in enumerate(page.sums, HEAD_ROW + 1 + len(page.rows)):
-            put(row, at, cells[at], "sum words" if isinstance(cells[at], str) else "sum")
+            put((row, at), cells[at], look="sum words" if isinstance(cells[at], str) else "sum")
 
 
-def _writer(sheet: Any, looks: dict[str, Any]) -> Callable[[int, int, Cell, Look], None]:
-    def put(row: int, at: int, cell: Cell, look: Look) -> None:
+def _writer(sheet: Any, looks: dict[str, Any]) -> Callable[..., None]:
+    def put(where: tuple[int, int], cell: Cell, *, look: Look) -> None:
         number = cell.value if isinstance(cell, Formula) else cell
         if look == "number" and isinstance(number, float | int) and number == int(number):
             look = "whole"
         if cell is None:
-            sheet.write_blank(row, at, None, looks[look])
+            sheet.write_blank(*where, None, looks[look])
         elif isinstance(cell, Formula):
-            sheet.write_formula(row, at, cell.says, looks[look], cell.value)
+            sheet.write_formula(*where, cell.says, looks[look], cell.value)
         elif isinstance(cell, str):
-            sheet.write_string(row, at, cell[:LONGEST], looks[look])
+            sheet.write_string(*where, cell[:LONGEST], looks[look])
         else:
-            sheet.write_number(row, at, cell, looks[look])
+            sheet.write_number(*where, cell, looks[look])
 
     return put
 
