@@ -7,7 +7,7 @@ from typing import Any, Literal
 from eavewell.papers.wall_blocks import WallBlock, plain_wall
 from eavewell.report.blocks import Block, Caution, Heading, Line, Marked, Rows, Words
 
-Paged = Literal["letter", "a4", "half"]
+Paged = Literal["letter", "a4", "half", "wall letter", "wall a4"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,208 @@
+"""The tank card: what a level on the stick means, how long it lasts, when to call the truck."""
+
+import math
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import date
+from typing import Any
+
+from eavewell.answers.shown import Sizes, listed
+from eavewell.papers.design_report import paper_of
+from eavewell.papers.paper import Form, Lead, NewPage, Paper, PaperBlock, Part
+from eavewell.papers.wall_blocks import Large, Points, WallRows
+from eavewell.site.place import Show
+from eavewell.units import show
+
+Plain = dict[str, Any]
+STEPS = {"us": "6 in", "metric": "10 cm"}
+MARK_M = {"us": 0.0254, "metric": 0.01}
+# what a level below each band is called, and the ground it is printed on
+ZONES = {"full": "blue", "ration": "sand", "stops": "", "order": "rust"}
+NEVER = "Never enter a tank: its air can kill within minutes, and rescuers die too."
+
+
+def tank_card_paper(answer: Plain, *, day: date, system: Show) -> Paper:
+    """One page for each tank that is no sump."""
+    sizes, blocks = Sizes(system), list[PaperBlock]()
+    for tank in answer["cards"]["tanks"]:
+        blocks += [NewPage()] if blocks else []
+        blocks += _page(tank, sizes)
+    return wall_paper(answer, blocks, named=("tank-card", "Tank card"), day=day, system=system)
+
+
+def wall_paper(
+    answer: Plain, blocks: list[PaperBlock], *, named: tuple[str, str], day: date, system: Show
+) -> Paper:
+    """A paper for the wall: the site's name and nothing else above its blocks."""
+    paper = paper_of(answer, blocks, named=named, day=day, system=system)
+    return replace(paper, lead=(), paged="wall letter" if system == "us" else "wall a4")
+
+
+def _page(tank: Plain, sizes: Sizes) -> Iterator[PaperBlock]:
+    row = f", {tank['count']} tanks as one" if tank["count"] > 1 else ""
+    yield Part(f"{tank['name']}{row}")
+    yield from _mark(tank, sizes)
+    yield _stick(tank, sizes)
+    if not tank["shape_known"]:
+        yield Lead(
+            "The shape of this tank is not known: measure it from floor to rim and across, "
+            "and its levels get a place on the stick."
+        )
+    yield Points(tuple(_told(tank, sizes)), size_pt=11.0)
+    for truck in tank["trucks"]:
+        yield Points(tuple(_truck(truck, sizes, rationed=_rationed(tank))), size_pt=11.0)
+        yield Form(("Truck, telephone", "Second truck, telephone"))
+    yield Large(NEVER, "rust", size_pt=13.0)
+
+
+def _mark(tank: Plain, sizes: Sizes) -> Iterator[PaperBlock]:
+    """What one mark of the stick holds, where every mark holds the same."""
+    one = {"us": ("1 in", "even_l_per_inch"), "metric": ("1 cm", "even_l_per_cm")}[sizes.system]
+    if tank[one[1]] is not None:
+        yield Large(f"{one[0]} of stick is {sizes.volume(tank[one[1]])}", "blue")
+
+
+def _stick(tank: Plain, sizes: Sizes) -> WallRows:
+    """From the rim down, as the stick stands: the marks and between them what begins there."""
+    bands = [*tank["bands"], *_orders(tank)]
+    marks = [
+        one
+        for one in tank["stick"]
+        if one["every"] == STEPS[sizes.system] and _plain_mark(one, tank, bands=bands)
+    ]
+    both = [(one["total_l"], 0, one) for one in marks] + [(one["total_l"], 1, one) for one in bands]
+    both.sort(key=lambda one: (-one[0], -one[1]))
+    even, rationed = tank["even_l_per_cm"] is not None, _rationed(tank)
+    return WallRows(
+        head=_head(sizes.system, even=even, rationed=rationed),
+        rows=tuple(_row(one, sizes, even=even, rationed=rationed) for _, _, one in both),
+        tones=tuple(_tone(total, bands) for total, _, _ in both),
+        bold=tuple(at for at, (_, is_band, _) in enumerate(both) if is_band),
+        names=(0, 5 + rationed - even),
+        size_pt=min(15.0, max(8.5, 315.0 / len(both))),
+    )
+
+
+def _plain_mark(mark: Plain, tank: Plain, *, bands: list[Plain]) -> bool:
+    """A mark below the overflow where no band begins."""
+    depth, full = mark["depth_m"], tank["full_m"]
+    near = [abs(depth - one["level_m"]) for one in bands if one["level_m"] is not None]
+    return (full is None or depth < full) and min(near, default=1.0) > MARK_M["metric"]
+
+
+def _rationed(tank: Plain) -> bool:
+    return any(band["what"] == "ration" for band in tank["bands"])
+
+
+def _head(system: Show, *, even: bool, rationed: bool) -> tuple[str, ...]:
+    per = () if even else (f"each {'in' if system == 'us' else 'cm'}",)
+    ration = ("days by\nthe ration",) if rationed else ()
+    return ("on the stick", "in it", *per, "days at\nmean use", "in busiest\nmonth", *ration, "")
+
+
+def _row(one: Plain, sizes: Sizes, *, even: bool, rationed: bool) -> tuple[str, ...]:
+    level = one.get("depth_m", one.get("level_m"))
+    per = one.get("l_per_inch" if sizes.system == "us" else "l_per_cm")
+    return (
+        on_stick(level, sizes.system, up="what" in one and one["what"] == "order"),
+        sizes.volume(one["total_l"]),
+        *(() if even else ("" if per is None else sizes.volume(per),)),
+        _days(one["days"]),
+        _days(one["peak_days"]),
+        *((_days(one["rationed_days"]),) if rationed else ()),
+        _says(one) if "what" in one else "",
+    )
+
+
+def _orders(tank: Plain) -> Iterator[Plain]:
+    """The levels to order at, as bands; in a drought first."""
+    for truck in tank["trucks"]:
+        for name in ("drought_", ""):
+            if truck[f"{name}order_l"] is not None:
+                yield {
+                    "what": "order",
+                    "of": f"{truck[f'{name}lead_days']}-day truck",
+                    "level_m": truck[f"{name}order_m"],
+                    "total_l": truck[f"{name}order_l"],
+                    "days": None,
+                    "peak_days": None,
+                    "rationed_days": truck[f"{name}lead_days"] + truck["safety_days"],
+                }
+
+
+def _says(band: Plain) -> str:
+    if band["what"] == "ration":
+        return f"{band['of']} takes {band['share'] * 100.0:.0f} %"
+    if band["what"] == "order":
+        return f"ORDER: {band['of']}"
+    if band["what"] == "stops":
+        return f"{band['of']} stops"
+    return {"full": "FULL", "fire reserve": "FIRE RESERVE", "dead storage": "DEAD STORAGE"}[
+        band["what"]
+    ]
+
+
+def _tone(total_l: float, bands: list[Plain]) -> str:
+    """The ground by the lowest band that the level does not lie over."""
+    above = [band for band in bands if band["total_l"] >= total_l - 1e-6]
+    kinds = {band["what"] for band in above}
+    if kinds & {"order", "fire reserve", "dead storage"}:
+        return "rust"
+    return "sand" if "ration" in kinds else "blue"
+
+
+def on_stick(level_m: float | None, system: Show, *, up: bool = False, down: bool = False) -> str:
+    """A level as it is read on the stick, on its next whole mark; a dash where unknown."""
+    if level_m is None:
+        return "-"
+    marks = level_m / MARK_M[system]
+    whole = math.ceil(marks - 1e-6) if up else math.floor(marks + 1e-6) if down else round(marks)
+    if system == "us":
+        return show(whole * MARK_M[system], "length", system=system)
+    return f"{whole} cm"
+
+
+def _days(days: float | None) -> str:
+    """Whole days that surely pass."""
+    return "" if days is None else f"{math.floor(days + 1e-6):,}"
+
+
+def _told(tank: Plain, sizes: Sizes) -> Iterator[str]:
+    depth, name = {"us": ("An inch", "inch_of_rain"), "metric": ("10 mm", "ten_mm_of_rain")}[
+        sizes.system
+    ]
+    if tank[f"{name}_l"] is not None:
+        brings = f"{depth} of rain on its roofs brings {sizes.volume(tank[f'{name}_l'])}"
+        days = tank[f"{name}_days"]
+        yield f"{brings}, {days:.0f} days of mean use." if days else f"{brings}."
+    if tank["drawn_by"]:
+        yield (
+            f"Days are without rain, down to where the last use stops. Mean use is "
+            f"{sizes.daily(tank['mean_l_per_day'])}, in the busiest month "
+            f"{sizes.daily(tank['peak_l_per_day'])}: {listed(tank['drawn_by'])}."
+        )
+    if tank["also_from"]:
+        yield f"They draw from {listed(tank['also_from'])} too: the days are this tank's alone."
+    if tank["overflow_to"]:
+        yield f"Full, it runs over to {tank['overflow_to']}."
+
+
+def _truck(truck: Plain, sizes: Sizes, *, rationed: bool) -> Iterator[str]:
+    """When a load has room, how long it lasts, what the order marks are made of."""
+    load = f"A load of {sizes.volume(truck['load_l'])}"
+    if truck["fits_l"] is None:
+        yield f"{load} never has room: order a smaller one."
+    else:
+        at = on_stick(truck["fits_m"], sizes.system, down=True)
+        level = sizes.volume(truck["fits_l"]) if truck["fits_m"] is None else at
+        by = "by the ration" if rationed else "in the busiest month"
+        lasts = f" and lasts {_days(truck['load_days'])} days {by}" if truck["load_days"] else ""
+        yield f"{load} has room when the stick reads {level} or less{lasts}."
+    for name, when in (("", "Ordered at its mark"), ("drought_", "Ordered early in a drought")):
+        wait = truck[f"{name}fits_after_days"]
+        if wait:
+            yield f"{when} it has room only after {math.ceil(wait)} days: order it for then."
+    yield (
+        f"Order marks: dead storage, reserve and the use of the lead and {truck['safety_days']} "
+        "days of safety. Write the days your own truck took beside them."
+    )
