@@ -23,7 +23,7 @@ def roof(area_m2=10.0, to="tank", name="roof"):
 
 
 def tank(usable_l=200.0, name="tank", **fields):
-    return Tank(name, stated_l=usable_l, **fields)
+    return Tank(name, stated_l=usable_l, **{"material": "stainless steel"} | fields)
 
 
 def use(each_l=8.0, name="house", **fields):

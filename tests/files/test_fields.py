@@ -21,6 +21,7 @@ MORE = """
 [[tank]]
 name = "cone"
 backflow_device = "reduced pressure, listed"
+listed = "NSF/ANSI/CAN 61"
 diameter = "1 m"
 height = "2 m"
 cone = "1 m"

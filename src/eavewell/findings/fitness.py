@@ -40,12 +40,41 @@ def uses_fit(site: Site, fitness: Fitness) -> Iterator[Finding]:
         yield from _ruled_out(fit)
         yield from _unknown(fit)
         yield from _to_be_asked(fit)
+        yield from _tanks(fit)
         yield from _eaten_raw(fit)
         yield from _copper(site, fit)
         yield from _animals(site, fit.use)
     yield from _soft_water(site)
     yield from _warm_water(site)
     yield from _lids(site)
+
+
+_TANK_CODES = {
+    "no": ("tank-rules-out-drinking", "stop"),
+    "unknown": ("tank-unknown-for-drinking", "stop"),
+    "ask": ("tank-to-be-asked", "watch"),
+}
+
+
+def _tanks(fit: UseFit) -> Iterator[Finding]:
+    """Tanks whose material stands against drinking, those of the same reason together."""
+    by_why: dict[tuple[str, str, str], list[str]] = {}
+    for one in fit.tanks:
+        by_why.setdefault((one.allowed, one.why, one.find_out), []).append(repr(one.tank))
+    for (allowed, why, find_out), names in by_why.items():
+        code, level = _TANK_CODES[allowed]
+        which = f"{'Tank' if len(names) == 1 else 'Tanks'} {' and '.join(names)}"
+        yield Finding(
+            code,
+            level,  # type: ignore[arg-type]
+            _where(fit.use),
+            f"{which}: {why}: not for drinking {_UNTIL[allowed]}. {DECIDES}",
+            source=COMMON,
+            fix=f"find out: {find_out}; name it by listed" if find_out else "another tank",
+        )
+
+
+_UNTIL = {"no": "at all", "unknown": "until it is known", "ask": "until its maker answers"}
 
 
 def _where(use: Use) -> str:

@@ -28,6 +28,7 @@ class Tank:
     empty_kg    : weight of one empty tank; None unknown.
     material    : such as polyethylene, lined steel, concrete; "" unknown.
     anchored    : whether it is tied down against wind; None unknown.
+    listed      : what lists it or its liner for drinking water, in words; "" for none.
     distances   : from what, in words such as "property line", and how far in m.
     """
 
@@ -51,6 +52,7 @@ class Tank:
     material: str = ""
     anchored: bool | None = None
     distances: tuple[tuple[str, float], ...] = ()
+    listed: str = ""
 
     @property
     def rim_l(self) -> float:

@@ -9,6 +9,7 @@ from eavewell.site.roof import Roof
 from eavewell.site.site import Site
 from eavewell.site.use import Use
 from eavewell.tables import rows
+from eavewell.treatment.materials import TankDoubt, tank_doubts
 from eavewell.treatment.order import reached_from, uses_of
 
 Case = Literal["drinking", "indoor", "animals", "outdoor", "spray", "edible", "dairy"]
@@ -50,13 +51,15 @@ class RoofFit:
 class UseFit:
     """One use with the roofs whose water reaches it.
 
-    cases : its class and the marked cases it is. tests : of all those roofs.
+    cases : its class and the marked cases it is. tests : of all those roofs. tanks : those that
+    stand against drinking it, where it is drunk.
     """
 
     use: Use
     cases: tuple[Case, ...]
     roofs: tuple[RoofFit, ...]
     tests: tuple[str, ...]
+    tanks: tuple[TankDoubt, ...] = ()
 
     @property
     def ask_maker(self) -> bool:
@@ -156,7 +159,13 @@ def _use_fit(site: Site, use: Use, *, roofs: tuple[RoofFit, ...]) -> UseFit:
         if not reached_from(site, fit.roof.drains_to).isdisjoint(use.draws_from)
     )
     tests = dict.fromkeys(name for fit in feeding for name in fit.tests)
-    return UseFit(use, cases_of(use), feeding, tuple(tests))
+    cases = cases_of(use)
+    passed = [
+        tank.name
+        for tank in site.tanks
+        if "drinking" in cases and not reached_from(site, tank.name).isdisjoint(use.draws_from)
+    ]
+    return UseFit(use, cases, feeding, tuple(tests), tank_doubts(site, passed))
 
 
 def cases_of(use: Use) -> tuple[Case, ...]:

@@ -36,6 +36,8 @@ def open_for(fit: UseFit, tested: Tested, *, treated: tuple[TreatedLine, ...]) -
     """What is still open before the water of a use can be judged, in words."""
     if fit.against("unknown") or fit.against("no") or fit.ask_maker or not fit.roofs:
         yield "the roof"
+    if fit.tanks:
+        yield f"the tank ({', '.join(one.tank for one in fit.tanks)})"
     runs = [run for run in treated if fit.use in run.uses]
     if not runs or not all(treatment_stands(run) for run in runs):
         yield "the treatment"

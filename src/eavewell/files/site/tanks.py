@@ -54,6 +54,7 @@ def tank_of(part: Part, *, is_sump: bool = False) -> Tank:
         material=part["material"] or "",
         anchored=part["anchored"],
         distances=part["distances"] or (),
+        listed=part["listed"] or "",
     )
     _check_levels(part, tank)
     reserve = reserve_of(part["fire_reserve"], (tank,))
