@@ -3,10 +3,12 @@
 from pathlib import Path
 
 from eavewell.cost.parts import take_off
+from eavewell.cost.pipe_parts import pipe_parts
 from eavewell.cost.tank_parts import tank_parts
 from eavewell.files.site.reader import site_of_text
 from eavewell.report.blocks import Rows
 from eavewell.report.parts import parts_page
+from eavewell.site.pipe import Pipe
 from eavewell.site.tank import Tank
 from eavewell.site.tank_shape import UprightCylinder
 
@@ -35,3 +37,12 @@ def test_the_order_keeps_what_tells_one_purchase_from_another():
     answer = {"site": "Invented", "cost": {"parts": [], "order": [part]}}
     (order,) = (block for block in parts_page(answer, system="us") if isinstance(block, Rows))
     assert order.notes == ("45 degrees; solvent weld",)
+
+
+def test_a_quarter_inch_tube_is_no_pvc_pipe():
+    parts = list(pipe_parts(Pipe(4.32, 40.0), where="here", stand="along the line"))
+    assert [(part.part, part.called) for part in parts] == [
+        ("polyethylene pipe", "1/4 in tube"),
+        ("coupling", "1/4 in tube"),
+    ]
+    assert {part.joins for part in parts} == {"clamped insert or compression"}

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from eavewell.cost.part_rows import part_rows, row, stock_m_of
 from eavewell.cost.stock import joints, spaced, split, stock_of
+from eavewell.hydraulics.standard_sizes import is_tube
 from eavewell.site.part import Part
 from eavewell.site.pipe import Pipe, PipeRun
 
@@ -20,18 +21,18 @@ _BOUGHT = {
     "check valve": "check valve",
 }
 _AS_THE_PIPE = ("elbow", "tee")
-_SOLVENT = ("pvc",)
+_SOLVENT = ("pvc pipe",)
 
 
 def pipe_parts(pipe: Pipe, *, where: str, stand: str, count: int = 1) -> Iterator[Part]:
     """Everything bought for `count` equal pipes; straps and trench are not in it."""
     if count < 1:
         return
-    stock_m = stock_m_of(f"{pipe.material} pipe")
+    stock_m = stock_m_of(_pipe_of(pipe))
     lengths = split(pipe.length_m, stock_m) * count
     size = {"size": pipe.bore_mm, "stand": stand}
     yield row(
-        f"{pipe.material} pipe",
+        _pipe_of(pipe),
         count * pipe.length_m,
         where=where,
         lengths_m=tuple(sorted(lengths, reverse=True)),
@@ -47,14 +48,19 @@ def pipe_parts(pipe: Pipe, *, where: str, stand: str, count: int = 1) -> Iterato
             says = "45 degrees" if name == "45 elbow" else "long sweep" if "long" in name else ""
             own = {"joins": joins_of(pipe)} if _BOUGHT[name] in _AS_THE_PIPE else {}
             yield row(_BOUGHT[name], count * number, where=where, says=says, **size, **own)
-    if pipe.material in _SOLVENT:
+    if _pipe_of(pipe) in _SOLVENT:
         joined = 2 * (coupled + fitted + count)
         yield row("solvent cement", joined / stock_of("joints a cement"), where=where, stand=stand)
 
 
 def joins_of(pipe: Pipe) -> str:
     """How a pipe is joined, and with it every fitting that goes as the pipe."""
-    return part_rows()[f"{pipe.material} pipe"]["joins"]
+    return part_rows()[_pipe_of(pipe)]["joins"]
+
+
+def _pipe_of(pipe: Pipe) -> str:
+    """The part that it is cut from; what is sold only as tube is polyethylene."""
+    return f"{'polyethylene' if is_tube(pipe.bore_mm) else pipe.material} pipe"
 
 
 def run_parts(run: PipeRun) -> Iterator[Part]:

@@ -7,6 +7,7 @@ from eavewell.faults import OutOfRange
 from eavewell.tables import rows
 
 FAMILIES = {"us": "pipe", "metric": "metric pipe"}
+TUBE = "poly line"
 # A bore within this share of a sold one goes by its name.
 _SAME_BORE = 0.04
 
@@ -39,10 +40,18 @@ def next_pipe(least_mm: float, family: str = "pipe") -> str:
 
 
 def called(bore_mm: float) -> str:
-    """What a bore is called: the sold size within 4 %, else the bore itself in mm."""
-    sizes = [size for family in FAMILIES.values() for size in standard_bores(family)]
-    name, bore = min(sizes, key=lambda size: abs(size[1] - bore_mm))
-    return name if abs(bore - bore_mm) <= _SAME_BORE * bore else f"{bore_mm:g} mm"
+    """What a bore is called: the pipe, else the tube within 4 %, else the bore itself in mm."""
+    pipes = [size for family in FAMILIES.values() for size in standard_bores(family)]
+    for sizes in (pipes, standard_bores(TUBE)):
+        name, bore = min(sizes, key=lambda size: abs(size[1] - bore_mm))
+        if abs(bore - bore_mm) <= _SAME_BORE * bore:
+            return name
+    return f"{bore_mm:g} mm"
+
+
+def is_tube(bore_mm: float) -> bool:
+    """Whether only a tube is sold with such a bore, and no pipe."""
+    return called(bore_mm) in {name for name, _ in standard_bores(TUBE)}
 
 
 def next_tank_l(least_l: float, system: str) -> str:
