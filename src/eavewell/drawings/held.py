@@ -95,11 +95,11 @@ def _of_use(site: Site, use: Use) -> Iterator[Held]:
             _words(what, reserve, system=system),
             reserve.held_by,
             () if by_float else tuple(line.name for line in lines),
-            _floats(site, use, lines) if by_float else (),
+            _floats(site, use, lines=lines) if by_float else (),
         )
 
 
-def _floats(site: Site, use: Use, lines: tuple[Line, ...]) -> tuple[tuple[str, str], ...]:
+def _floats(site: Site, use: Use, *, lines: tuple[Line, ...]) -> tuple[tuple[str, str], ...]:
     """The float valves of its troughs; else the floats of the lifts that fill its tanks."""
     valves = [
         ("float valve", trough.name)

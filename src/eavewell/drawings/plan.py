@@ -91,7 +91,10 @@ def _named(name: str, ground: Ground, *, mm_m: float, system: Show) -> Mark:
     area = show(ground.plane.plan_area_m2, "area", system=system)
     plane = "" if ground.plane.name in ("", name) else f", {shortened(ground.plane.name)}"
     words = f"roof {shortened(name)}{plane}: {area}"
-    middle = ((ground.box.left + ground.box.right) / 2.0, (ground.box.low + ground.box.high) / 2.0)
+    seen = ground.box
+    # the sides of an odd outline that are measured inside leave their middle room below it
+    up = 0.5 if len(ground.corners) <= 4 else 0.38
+    middle = ((seen.left + seen.right) / 2.0, seen.low + up * (seen.high - seen.low))
     layer = "text" if ground.known else "unknown"
     words += "" if ground.known else ", shape unknown"
     wide = width_mm(words, 2.5, weight="Medium") + 6.0

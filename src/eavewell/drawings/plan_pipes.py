@@ -121,19 +121,19 @@ def _lines(site: Site, where: Places) -> Iterator[Mark]:
         if stand is None:
             continue
         if _serves_a_building(line):
-            yield from _indoors(line, stand, where, system=site.place.show)
+            yield from _indoors(line, stand, where=where, system=site.place.show)
             continue
         at = leaving[line.source] = leaving.get(line.source, -1) + 1
         y = low - (0.4 + 0.45 * below) * where.gap_m
         below += 1
-        yield from _outdoors(line, stand, where, at=at, y=y, system=site.place.show)
+        yield from _outdoors(line, stand, where=where, at=at, y=y, system=site.place.show)
 
 
 def _serves_a_building(line: Line) -> bool:
     return any(fixture_wears().get(one.fixture, "tap") != "hose" for one in line.outlets)
 
 
-def _indoors(line: Line, stand: Stand, where: Places, *, system: Show) -> Iterator[Mark]:
+def _indoors(line: Line, stand: Stand, *, where: Places, system: Show) -> Iterator[Mark]:
     """From the tank to the nearest wall."""
     of, seen = f"line {line.name}", where.buildings
     x = min(max(stand.boxes[-1].left, seen.left + 0.1), seen.right)
@@ -147,7 +147,7 @@ def _indoors(line: Line, stand: Stand, where: Places, *, system: Show) -> Iterat
 
 
 def _outdoors(
-    line: Line, stand: Stand, where: Places, *, at: int, y: float, system: Show
+    line: Line, stand: Stand, *, where: Places, at: int, y: float, system: Show
 ) -> Iterator[Mark]:
     """As long as it is, but for one that would shrink all the rest: that is drawn short."""
     of = f"line {line.name}"
@@ -191,11 +191,11 @@ def _end_words(one: End, system: Show) -> str:
 
 
 def _spills(site: Site, where: Places) -> Iterator[Mark]:
-    for at, stand in enumerate(where.stores.values()):
+    for stand in where.stores.values():
         if stand.tank.overflow_to in where.stores:
             yield from _into_store(stand, where.stores[stand.tank.overflow_to])
         elif stand.tank.overflow_to or stand.tank.fittings.overflow:
-            yield from _let_go(site, stand, where, at=at)
+            yield from _let_go(stand, where, system=site.place.show)
 
 
 def _into_store(stand: Stand, into: Stand) -> Iterator[Mark]:
@@ -216,7 +216,7 @@ def _into_store(stand: Stand, into: Stand) -> Iterator[Mark]:
     yield Leader("text", points[1], words, 2.0, of)
 
 
-def _let_go(site: Site, stand: Stand, where: Places, *, at: int) -> Iterator[Mark]:
+def _let_go(stand: Stand, where: Places, *, system: Show) -> Iterator[Mark]:
     """From the tank's far side to a place as far from the buildings as is stated."""
     of, over = f"tank {stand.tank.name}", stand.tank.fittings.overflow
     away = over.away_m if over else None
@@ -228,10 +228,10 @@ def _let_go(site: Site, stand: Stand, where: Places, *, at: int) -> Iterator[Mar
     layer = "overflow" if away is not None else "unknown"
     yield Stroke(layer, (start, aside, end), of=of)
     yield _flow(aside, end, of=of, layer="overflow")
-    words = _let_go_words(stand, system=site.place.show)
+    words = _let_go_words(stand, system=system)
     yield Leader("text" if away is not None else "unknown", end, words, 2.0, of)
     if away is not None:
-        far = show(away, "length", system=site.place.show)
+        far = show(away, "length", system=system)
         yield Dimension(
             "dimension", (x + 0.9 * where.gap_m, y), (x + 0.9 * where.gap_m, 0.0), far, 0.0
         )

@@ -102,14 +102,14 @@ def _roofs(site: Site) -> tuple[dict[str, tuple[Ground, ...]], float]:
     found: dict[str, tuple[Ground, ...]] = {}
     left = 0.0
     for roof, planes in zip(site.roofs, shapes, strict=True):
-        found[roof.name] = _stacked(roof, planes, left)
+        found[roof.name] = _stacked(roof, planes, left=left)
         corners = [corner for one in found[roof.name] for corner in one.corners]
         left = (_around(corners).right if corners else left) + 2.0 * gap_m
     return found, gap_m
 
 
 def _stacked(
-    roof: Roof, planes: list[tuple[tuple[Point, ...], bool]], left: float
+    roof: Roof, planes: list[tuple[tuple[Point, ...], bool]], *, left: float
 ) -> tuple[Ground, ...]:
     """Planes one on the other, the first on top."""
     found: list[Ground] = []
