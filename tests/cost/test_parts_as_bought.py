@@ -46,3 +46,12 @@ def test_a_quarter_inch_tube_is_no_pvc_pipe():
         ("coupling", "1/4 in tube"),
     ]
     assert {part.joins for part in parts} == {"clamped insert or compression"}
+
+
+def test_copper_is_closed_with_solder_free_of_lead():
+    parts = list(pipe_parts(Pipe(20.93, 6.0, "copper"), where="here", stand="along the line"))
+    (solder,) = (part for part in parts if part.part == "solder")
+    assert solder.joins.startswith("lead-free")
+    # a coupling and the two ends: four joints of the 80 that a roll closes
+    assert solder.count == 4 / 80
+    assert "solvent cement" not in {part.part for part in parts}

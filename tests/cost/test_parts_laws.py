@@ -175,7 +175,7 @@ def test_every_pipe_material_is_a_part():
 def test_every_fitting_is_bought_but_the_way_in_and_out():
     bought = {}
     for known in rows("fittings"):
-        pipe = Pipe(52.5, 1.0, "copper", ((known["name"], 2),))
+        pipe = Pipe(52.5, 1.0, "galvanised steel", ((known["name"], 2),))
         bought[known["name"]] = [
             part.part for part in pipe_parts(pipe, where="here", stand="at the pump", count=3)
         ][1:]

@@ -21,7 +21,11 @@ _BOUGHT = {
     "check valve": "check valve",
 }
 _AS_THE_PIPE = ("elbow", "tee")
-_SOLVENT = ("pvc pipe",)
+# what closes the joints of a pipe, and the row of tables/stock.csv that says how many
+_CLOSED_BY = {
+    "pvc pipe": ("solvent cement", "joints a cement"),
+    "copper pipe": ("solder", "joints a solder"),
+}
 
 
 def pipe_parts(pipe: Pipe, *, where: str, stand: str, count: int = 1) -> Iterator[Part]:
@@ -48,9 +52,9 @@ def pipe_parts(pipe: Pipe, *, where: str, stand: str, count: int = 1) -> Iterato
             says = "45 degrees" if name == "45 elbow" else "long sweep" if "long" in name else ""
             own = {"joins": joins_of(pipe)} if _BOUGHT[name] in _AS_THE_PIPE else {}
             yield row(_BOUGHT[name], count * number, where=where, says=says, **size, **own)
-    if _pipe_of(pipe) in _SOLVENT:
-        joined = 2 * (coupled + fitted + count)
-        yield row("solvent cement", joined / stock_of("joints a cement"), where=where, stand=stand)
+    if _pipe_of(pipe) in _CLOSED_BY:
+        joined, (closes, often) = 2 * (coupled + fitted + count), _CLOSED_BY[_pipe_of(pipe)]
+        yield row(closes, joined / stock_of(often), where=where, stand=stand)
 
 
 def joins_of(pipe: Pipe) -> str:
