@@ -78,11 +78,16 @@ def _care(site: Site, treated: tuple[TreatedLine, ...], *, today: date) -> Itera
         things = NEEDS[row["needs"]](site, treated)
         usual = int(row["every_days"]) if row["every_days"] else None
         own = {thing: lives.get((row["task"], thing), usual) for thing in things}
-        source = f"{sources()[row['source']]['title']}, {row['place']}"
+        source = _source(row)
         for every in sorted({days for days in own.values() if days is not None}):
             same = tuple(thing for thing, days in own.items() if days == every)
             due = next_due(site.permission.use, every, today=today)
             yield Task("care", row["task"], same, row["says"], every, due, source)
+
+
+def _source(row: Mapping[str, str]) -> str:
+    title, place = sources()[row["source"]]["title"], row["place"]
+    return title if place.lower() in title.lower() else f"{title}, {place}"
 
 
 def _lives(site: Site, treated: tuple[TreatedLine, ...]) -> dict[tuple[str, str], int]:
