@@ -73,6 +73,14 @@ def test_the_page(plain):
     assert "243 L" in page(plain, "metric")
 
 
+def test_head_to_spare_and_head_that_lacks(plain):
+    (main,) = (one for one in plain["conveyance"]["mains"])
+    main |= {"spare_m": 0.3048}
+    assert "it has 1 ft of head to spare" in " ".join(page(plain).split())
+    main |= {"spare_m": -0.3048}
+    assert "it lacks 1 ft of head" in " ".join(page(plain).split())
+
+
 def test_the_page_says_nothing_of_nothing_and_unknown_of_the_unknown(made_up_pipes):
     p = made_up_pipes
     assert page(plain_of(p)) == ""

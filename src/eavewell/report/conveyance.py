@@ -58,13 +58,15 @@ def _storm(pipes: Plain, sizes: Sizes) -> str:
 
 
 def _main(main: Plain, sizes: Sizes) -> str:
-    """Head in hand, and the water that stands."""
+    """Head to spare, and the water that stands."""
     stands = f"{sizes.volume(main['stale_l'])} stand in {main['name']}"
     if main["spare_m"] is None:
         return f"{stands}."
     spare = show(abs(main["spare_m"]), "length", system=sizes.system)
-    in_hand = "in hand" if main["spare_m"] >= 0.0 else "too little"
-    return f"{stands}; its head is {spare} {in_hand}, {main['first']} spills first."
+    has = f"it has {spare} of head to spare"
+    if main["spare_m"] < 0.0:
+        has = f"it lacks {spare} of head"
+    return f"{stands}; {has}; {main['first']} spills first."
 
 
 def _flush_table(flushes: list[Plain], sizes: Sizes) -> Block:
