@@ -1,7 +1,7 @@
 """Sentences of a table with gaps for what an answer says: "{gives_l:volume} between them"."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import Any
 
 from eavewell.answers.shown import Sizes
@@ -62,8 +62,10 @@ def _said(gap: re.Match[str], thing: Plain, *, sizes: Sizes) -> str | None:
         return None
     if isinstance(value, list):
         return ", ".join(value)
-    if quantity == "seconds":
-        return _seconds(value)
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if quantity in PLAIN:
+        return PLAIN[quantity](value)
     if quantity == "called":
         return bore_called(value, sizes.system)
     return show(value, quantity, system=sizes.system) if quantity else f"{value}"
@@ -73,3 +75,10 @@ def _seconds(value: float) -> str:
     whole = round(value)
     minutes, seconds = divmod(whole, 60)
     return f"{whole} s" if whole < 100 else f"{minutes} min {seconds:02d} s"
+
+
+PLAIN: dict[str, Callable[[float], str]] = {
+    "seconds": _seconds,
+    "whole": lambda value: f"{value:,.0f}",
+    "ratio": lambda value: f"{value:.3g}",
+}

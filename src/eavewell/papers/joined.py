@@ -3,26 +3,22 @@
 from collections.abc import Iterable, Iterator
 from typing import Any
 
+from eavewell.papers.joined_checks import joined_checks
+
 Plain = dict[str, Any]
 Joined = dict[str, list[Plain]]
 
 
 def joined(answer: Plain) -> Joined:
-    """Roofs, pipes, tanks, sumps, lifts, make-ups, lines, outlets, filters, lamps, trucks, site."""
+    """Every kind of thing that a row of a table may be of, from the roofs to the whole answer."""
     things, water, trial = answer["things"], answer["hydraulics"], answer["trial"]
     levels = _levels(water["levels"])
-    tanks = [
-        _by_name(water["tanks"], one)
-        | _by_name(trial["tanks"], one)
-        | one
-        | {"levels": levels.get(f"{'sump' if one['is_sump'] else 'tank'} '{one['name']}'", {})}
-        for one in things["tanks"]
-    ]
     lines = list(_lines(answer, levels))
     lifts = [_by_name(water["lifts"], one) | one for one in things["lifts"]]
-    return {
+    tanks = list(_tanks(answer, levels))
+    return joined_checks(answer) | {
         "site": [_site(answer)],
-        "roof": [one for one in things["roofs"] if one["drains_to"]],
+        **_caught(answer),
         "flush": water["first_flush"],
         "pipe": list(_pipes(answer, levels)),
         "tank": [one for one in tanks if not one["is_sump"]],
@@ -39,7 +35,6 @@ def joined(answer: Plain) -> Joined:
             for one in trial["outlets"]
         ],
         "passed": [one | {"line": line["name"]} for line in lines for one in line["in_line"]],
-        "lamp": list(_lamps(answer)),
         "truck": things["hauled"],
     }
 
@@ -54,6 +49,40 @@ def _site(answer: Plain) -> Plain:
     }
 
 
+def _caught(answer: Plain) -> Joined:
+    """Roofs whose water is caught, their planes, gutters and screens."""
+    eaves = answer["hydraulics"]["eaves"]
+    sealants = [part["joins"] for part in answer["cost"]["parts"] if part["part"] == "sealant"]
+    roofs = [one for one in answer["things"]["roofs"] if one["drains_to"]]
+    areas = {one["name"]: one["plan_area_m2"] for one in answer["roofs"]}
+    more = {"sealant": sealants[0] if sealants else "", "method": eaves["method"]}
+    return {
+        "roof": [one | more | {"plan_area_m2": areas[one["name"]]} for one in roofs],
+        "plane": [one | {"roof": roof["name"]} for roof in roofs for one in roof["planes"]],
+        "gutter": _of_roofs(roofs, "gutters", eaves["runs"], more=more),
+        "screen": _of_roofs(roofs, "screens", eaves["screens"], more=more),
+    }
+
+
+def _of_roofs(roofs: list[Plain], key: str, found: list[Plain], *, more: Plain) -> list[Plain]:
+    return [
+        _by_name((run for run in found if run["roof"] == roof["name"]), one)
+        | one
+        | more
+        | {"roof": roof["name"]}
+        for roof in roofs
+        for one in roof[key]
+    ]
+
+
+def _tanks(answer: Plain, levels: dict[str, Plain]) -> Iterator[Plain]:
+    for one in answer["things"]["tanks"]:
+        kind = "sump" if one["is_sump"] else "tank"
+        found = levels.get(f"{kind} '{one['name']}'", {})
+        water = _by_name(answer["hydraulics"]["tanks"], one)
+        yield water | _by_name(answer["trial"]["tanks"], one) | one | {"levels": found}
+
+
 def _lines(answer: Plain, levels: dict[str, Plain]) -> Iterator[Plain]:
     for one in answer["things"]["lines"]:
         whole = _by_name(answer["hydraulics"]["service"], one)
@@ -64,26 +93,26 @@ def _lines(answer: Plain, levels: dict[str, Plain]) -> Iterator[Plain]:
             if flush["line"] == one["name"]
             for key, value in flush.items()
         }
-        outlets = {"outlets": one["outlets"], "levels": levels.get(f"line '{one['name']}'", {})}
         tried = _by_name(answer["trial"]["lines"], one)
-        drinks = {"drinks": treated.get("drinks"), "shut_valve": treated.get("shut_valve")}
-        yield whole | flush | tried | one | outlets | drinks
+        more = {
+            "drinks": treated.get("drinks"),
+            "shut_valve": treated.get("shut_valve"),
+            "outlet_names": [outlet["name"] for outlet in one["outlets"]],
+            "levels": levels.get(f"line '{one['name']}'", {}),
+        }
+        yield whole | flush | tried | one | more
 
 
 def _pipes(answer: Plain, levels: dict[str, Plain]) -> Iterator[Plain]:
     water = answer["hydraulics"]["conveyance"]
     trial = {key: answer["trial"][key] for key in ("drain_test_m", "drain_test_min")}
+    wet = [pipe for main in water["mains"] for pipe in main["pipes"]]
     for one in answer["things"]["pipes"]:
-        fall = _by_name(water["dry"], one).get("fall")
-        kind = {"fall": fall, "buried": bool(one["cover_m"]), "dry": not one["held_full"]}
-        yield one | kind | trial | {"levels": levels.get(f"pipe '{one['name']}'", {})}
-
-
-def _lamps(answer: Plain) -> Iterator[Plain]:
-    for line in answer["treatment"]["lines"]:
-        for lamp in line["lamps"]:
-            told = {"line": line["name"], "shut_valve": line["shut_valve"]}
-            yield lamp | told | {"unlit_l": line["unlit_l"]}
+        run = _by_name(water["dry"], one) | _by_name(wet, one) | _by_name(water["mains"], one)
+        fails = run.get("fails_from_mm_h", run.get("spills_from_mm_h"))
+        kind = {"buried": bool(one["cover_m"]), "dry": not one["held_full"]}
+        told = {"fall": run.get("fall"), "holds_l": run.get("holds_l"), "fails_from_mm_h": fails}
+        yield one | kind | told | trial | {"levels": levels.get(f"pipe '{one['name']}'", {})}
 
 
 def _at(lift: Plain) -> Plain:
