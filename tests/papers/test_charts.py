@@ -22,10 +22,12 @@ from eavewell.papers.charts.all_charts import charts
 from eavewell.papers.charts.cost_front import chart_cost_front
 from eavewell.papers.charts.levels import chart_levels
 from eavewell.papers.charts.months import chart_months
+from eavewell.papers.charts.pictures import chart_pictures
 from eavewell.papers.charts.plate import WIDE_MM, cut_to, says_of
 from eavewell.papers.charts.storage import apart, chart_storage
 from eavewell.papers.charts.storms import chart_storms
 from eavewell.papers.charts.years import chart_years
+from eavewell.report.whole import PARTS
 from eavewell.units import show
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -206,6 +208,28 @@ def test_awkward_names(barn):
     for svg in charts(plain, system="us").values():
         assert_is_tidy(svg)
     assert "$x_1^2$" in chart_levels(plain, system="us")
+
+
+@pytest.mark.parametrize(("times", "system"), [(0.01, "us"), (3.3, "metric"), (1000.0, "us")])
+def test_sizes_from_a_bucket_to_a_lake(barn, times, system):
+    """Every volume so many times as large: numbers stay within the plate and off each other."""
+
+    def grown(node, key=""):
+        if isinstance(node, dict):
+            return {name: grown(one, name) for name, one in node.items()}
+        if isinstance(node, list):
+            return [grown(one, key) for one in node]
+        return node * times if key.endswith("_l") and isinstance(node, float) else node
+
+    for svg in charts(grown(barn), system=system).values():
+        assert_is_tidy(svg)
+
+
+def test_pictures_stand_in_their_parts(barn):
+    found = chart_pictures(barn, system="us")
+    assert set(found) <= {words for words, _ in PARTS}
+    assert [len(one) for one in found.values()] == [1, 3, 1]
+    assert all(one.says == says_of(one.svg) for part in found.values() for one in part)
 
 
 def test_letters_that_the_fonts_lack_are_a_sentence(barn):

@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from eavewell.papers.charts.plate import BLUE, GREY, INK, RUST, SMALL, WIDE_MM, axes, plate
+from eavewell.papers.charts.plate import BLUE, GREY, INK, LEFT_MM, RUST, SMALL, WIDE_MM, axes, plate
 from eavewell.papers.charts.scale import per_cent, plain_numbers
 from eavewell.papers.charts.storage import apart
 from eavewell.report.cost import money
@@ -27,7 +27,7 @@ def chart_cost_front(weighed: Plain, *, system: Show) -> str | None:
     marks = _marks(weighed, front, system=system)
 
     def draw(figure: Any) -> None:
-        at = axes(figure, left=14.0, low=17.0, right=WIDE_MM - 54.0, high=HIGH_MM - 11.0)
+        at = axes(figure, left=LEFT_MM, low=17.0, right=WIDE_MM - 54.0, high=HIGH_MM - 11.0)
         _front(at, front)
         _limits(at, [*front, *(one for one, _, _ in marks)])
         at.set_xlabel(f"{weighed['currency']}, whole life of {weighed['years']} years", loc="right")

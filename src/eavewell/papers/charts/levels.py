@@ -9,6 +9,7 @@ from eavewell.papers.charts.plate import (
     BLUE,
     GREY,
     INK,
+    LEFT_MM,
     PALE,
     RUST,
     SMALL,
@@ -48,7 +49,7 @@ def chart_levels(answer: Plain, *, system: Show) -> str | None:
 
 
 def _room(figure: Any, *, low: float, high: float) -> Any:
-    return axes(figure, left=14.0, low=low, right=WIDE_MM - 2.0, high=high)
+    return axes(figure, left=LEFT_MM, low=low, right=WIDE_MM - 2.0, high=high)
 
 
 def _record(at: Any, answer: Plain, *, unit: Volumes, system: Show) -> None:

@@ -13,7 +13,7 @@ from eavewell.papers.charts.bars import (
     key,
     stacked,
 )
-from eavewell.papers.charts.plate import WIDE_MM, axes, plate, rests_on
+from eavewell.papers.charts.plate import LEFT_MM, WIDE_MM, axes, plate, rests_on
 from eavewell.papers.charts.scale import MONTHS, plain_numbers, volumes
 from eavewell.site.place import Show
 from eavewell.units import show
@@ -44,7 +44,7 @@ def chart_months(answer: Plain, *, system: Show) -> str | None:
     ]
 
     def draw(figure: Any) -> None:
-        at = axes(figure, left=14.0, low=13.0, right=WIDE_MM - 32.0, high=HIGH_MM - 11.0)
+        at = axes(figure, left=LEFT_MM, low=13.0, right=WIDE_MM - 32.0, high=HIGH_MM - 11.0)
         came = [unit.of(one["inflow_l"] or 0.0) for one in months]
         stacked(at, [k - 0.2 for k in range(12)], pieces=[(COMES, came)], wide=0.38)
         stacked(at, [k + 0.2 for k in range(12)], pieces=pieces, wide=0.38)

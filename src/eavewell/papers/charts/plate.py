@@ -13,9 +13,10 @@ from typing import Any
 from eavewell.drawings.letters import refuse_missing, tidy, width_mm
 
 INK, GREY, BLUE, PALE, RUST = "#1f2a30", "#5a6468", "#2a6a8f", "#c4d9e6", "#8f2f14"
-FAMILY, WIDE_MM = "Fira Sans", 170.0
+# LEFT_MM : room for the numbers of an axis
+FAMILY, WIDE_MM, LEFT_MM = "Fira Sans", 170.0, 17.0
 # size of letters in points: of words, of small words, of the title
-WORDS, SMALL, TITLE = 7.5, 6.5, 9.5
+WORDS, SMALL, TITLE = 8.0, 7.0, 10.0
 _POINTS = 72.0 / 25.4
 _LOOK: Mapping[str, Any] = MappingProxyType(
     {

@@ -8,6 +8,7 @@ from eavewell.papers.charts.plate import (
     BLUE,
     GREY,
     INK,
+    LEFT_MM,
     SMALL,
     WIDE_MM,
     axes,
@@ -52,7 +53,7 @@ def chart_storage(answer: Plain, *, system: Show) -> str | None:
     unit = volumes(reach_l, system=system)
 
     def draw(figure: Any) -> None:
-        at = axes(figure, left=14.0, low=15.0, right=WIDE_MM - 27.0, high=HIGH_MM - 11.0)
+        at = axes(figure, left=LEFT_MM, low=15.0, right=WIDE_MM - 27.0, high=HIGH_MM - 11.0)
         _curves(at, curve, reach_l=reach_l, unit=unit)
         for row, mark in enumerate(sorted(marks, key=lambda one: one.size_l)):
             _marked(at, mark, row=row, unit=unit)

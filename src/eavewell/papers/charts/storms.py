@@ -7,6 +7,7 @@ from eavewell.answers.shown import count
 from eavewell.papers.charts.bars import OVERTOPPED, SUPPLIED, stacked
 from eavewell.papers.charts.plate import (
     GREY,
+    LEFT_MM,
     SMALL,
     WIDE_MM,
     WORDS,
@@ -37,7 +38,7 @@ def chart_storms(answer: Plain, *, system: Show) -> str | None:
     def draw(figure: Any) -> None:
         for row, lift in enumerate(lifts):
             top = high_mm - 9.0 - PANEL_MM * row
-            at = axes(figure, left=14.0, low=top - 38.0, right=WIDE_MM - 4.0, high=top - 5.0)
+            at = axes(figure, left=LEFT_MM, low=top - 38.0, right=WIDE_MM - 4.0, high=top - 5.0)
             _panel(at, lift, system=system)
 
     foot = f"Days with runoff by their rain, through the whole record. {rests_on(answer)}"

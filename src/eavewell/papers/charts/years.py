@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from eavewell.papers.charts.bars import BY_MAINS, SHORT, SPILLED, SUPPLIED, key, stacked
-from eavewell.papers.charts.plate import GREY, INK, SMALL, WIDE_MM, axes, plate, rests_on
+from eavewell.papers.charts.plate import GREY, INK, LEFT_MM, SMALL, WIDE_MM, axes, plate, rests_on
 from eavewell.papers.charts.scale import plain_numbers, volumes
 from eavewell.site.place import Show
 from eavewell.units import show
@@ -33,7 +33,7 @@ def chart_years(answer: Plain, *, system: Show) -> str | None:
     pieces = [(piece, column(name)) for piece, name in rows if any(one[name] for one in years)]
 
     def draw(figure: Any) -> None:
-        at = axes(figure, left=14.0, low=13.0, right=WIDE_MM - 26.0, high=HIGH_MM - 13.0)
+        at = axes(figure, left=LEFT_MM, low=13.0, right=WIDE_MM - 26.0, high=HIGH_MM - 13.0)
         places = [one["year"] for one in years]
         stacked(at, places, pieces=pieces, wide=0.72)
         stacked(at, places, pieces=[(SPILLED, column("spilled_l", -1.0))], wide=0.72)
@@ -77,7 +77,7 @@ def _loads(at: Any, years: list[Plain]) -> None:
                 xycoords=("data", "axes fraction"),
                 textcoords="offset points",
                 ha="center",
-                fontsize=5.0 if len(years) > 40 else SMALL,
+                fontsize=5.5 if len(years) > 40 else SMALL,
             )
     at.annotate(
         "loads hauled",
