@@ -18,12 +18,16 @@ class WallRows:
     """A table in large letters. names : columns that read left.
 
     tones : ground of each row: "", "blue", "sand" or "rust". bold : rows that stand out.
+    across : rows whose first cell goes across. widths : of the columns, in proportion; empty
+             for as wide as their words.
     """
 
     head: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     tones: tuple[str, ...]
     bold: tuple[int, ...] = ()
+    across: tuple[int, ...] = ()
+    widths: tuple[float, ...] = ()
     names: tuple[int, ...] = (0,)
     size_pt: float = 12.0
 
@@ -38,6 +42,16 @@ class Points:
 
 
 @dataclass(frozen=True, slots=True)
+class LogLines:
+    """Empty lines in columns, to write in. widths : of the columns, in proportion."""
+
+    head: tuple[str, ...]
+    widths: tuple[float, ...]
+    lines: int
+    height_mm: float = 8.0
+
+
+@dataclass(frozen=True, slots=True)
 class TrueSize:
     """A picture at its true size, to be cut out. says : what it shows."""
 
@@ -46,7 +60,7 @@ class TrueSize:
     width_mm: float
 
 
-WallBlock = Large | WallRows | Points | TrueSize
+WallBlock = Large | WallRows | Points | LogLines | TrueSize
 
 
 def plain_wall(block: WallBlock, pictures: dict[str, str]) -> dict[str, Any]:
