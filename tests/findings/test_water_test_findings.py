@@ -126,7 +126,6 @@ def test_each_of_the_three_bars_it_alone(site, making):
         ("E. coli", 3.0, "boil it", 0.0),
         ("lead", 0.02, "boiling does not help", 0.010),
         ("turbidity", 5.0, "a lamp does not count", 1.0),
-        ("pH", 5.6, "boiling does not help", 6.5),
     ],
 )
 def test_a_failure_says_what_to_do_today_and_whom_to_tell(site, of, value, today, limit):
@@ -138,6 +137,14 @@ def test_a_failure_says_what_to_do_today_and_whom_to_tell(site, of, value, today
     assert "test again" in one.fix
     assert (one.measured, one.limit) == (value, pytest.approx(limit))
     assert one.fix
+
+
+def test_sour_water_is_mended_not_forbidden_by_the_glass(site):
+    codes = found(site(clear(pH=5.6)))
+    assert codes["water-test-failed"].level == "fix"
+    assert "run off the first draw" in codes["water-test-failed"].says
+    assert "must be told" not in codes["water-test-failed"].says
+    assert "clear tests of pH" in codes["drinking-not-judged"].says
 
 
 def test_two_clear_tests_mend_a_failure(site):

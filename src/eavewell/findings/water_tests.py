@@ -11,6 +11,8 @@ from eavewell.treatment.nothing_open import names_in, open_for, results_of
 from eavewell.treatment.water_tests import Result, Tested, action_of, in_words, unit_of
 
 COMMON = "common practice, no source"
+# what bars drinking until it is mended, and yet harms nobody by a glass
+_NOT_TODAY = ("sourness",)
 DECIDES = "Screening, not design approval; the health department decides."
 
 
@@ -43,10 +45,10 @@ def _failed(fit: UseFit, one: Result, *, system: Show) -> Finding:
     over = plan.most is not None and test.value > plan.most
     at = f" at {test.tap}" if test.tap else ""
     name = plan.of if plan.of == "pH" else f"{plan.of[:1].upper()}{plan.of[1:]}"
-    told = f" Today: {today}. The {tell} must be told." if drinks else ""
+    told = f" Today: {today}.{f' The {tell} must be told.' if tell else ''}" if drinks else ""
     return Finding(
         "water-test-failed",
-        "stop" if drinks else "fix",
+        "stop" if drinks and plan.kind not in _NOT_TODAY else "fix",
         _where(fit),
         f"{name}{at} on {test.day}: {in_words(test, system)}.{told} {DECIDES}",
         measured=test.value,
