@@ -12,6 +12,7 @@ from eavewell.answers.cards import cards_answer
 from eavewell.answers.cautions import cautions_answer
 from eavewell.answers.cost import cost_answer
 from eavewell.answers.hydraulics import hydraulics
+from eavewell.answers.lesson import lesson_answer
 from eavewell.answers.rules import rules_answer
 from eavewell.answers.schema import SCHEMA
 from eavewell.answers.sizes import doubts, first_year, sizing
@@ -52,6 +53,7 @@ def answer(design: Design) -> dict[str, Any]:
         "cautions": cautions_answer(design.site),
         "things": things_answer(design.site),
         "cards": cards_answer(design),
+        "lesson": lesson_answer(),
         "trial": trial_answer(design.site, design.gravity, served=design.served),
         "assumed": list(design.assumed) + list(design.weather.says),
         "not_checked": list(NOT_CHECKED),

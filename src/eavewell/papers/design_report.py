@@ -5,6 +5,7 @@ from datetime import date
 from typing import Any
 
 from eavewell.answers.shown import Sizes, spell
+from eavewell.papers.issue import issue_mark
 from eavewell.papers.paper import Lead, NewPage, Paper, PaperBlock, Part, Picture
 from eavewell.report.answer import answer_section
 from eavewell.report.blocks import Caution, Heading, Marked, Words
@@ -65,6 +66,7 @@ def paper_of(
         day=day,
         record=f"{rain['name']}, {spell(rain['from'], rain['to'])}",
         version=answer["eavewell"],
+        issue=issue_mark(answer),
         blocks=tuple(blocks),
         lead=_lead(answer, system),
         paged="letter" if system == "us" else "a4",

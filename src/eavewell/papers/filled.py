@@ -4,7 +4,7 @@ import re
 from collections.abc import Callable, Iterator
 from typing import Any
 
-from eavewell.answers.shown import Sizes
+from eavewell.answers.shown import Sizes, day
 from eavewell.drawings.sizes_called import bore_called
 from eavewell.units import show
 
@@ -43,10 +43,14 @@ def needed(rows: tuple[Any, ...], found: dict[str, list[Plain]]) -> Iterator[tup
 
 
 def at(key: str, thing: Plain) -> Any:
-    """What stands at a dotted key; None where there is nothing."""
+    """What stands at a dotted key, a number counting in a list; None where there is nothing."""
+    found: Any = thing
     for part in key.split("."):
-        thing = thing.get(part) if isinstance(thing, dict) else None  # type: ignore[assignment]
-    return thing
+        if isinstance(found, list) and part.isdigit() and int(part) < len(found):
+            found = found[int(part)]
+        else:
+            found = found.get(part) if isinstance(found, dict) else None
+    return found
 
 
 def _true(word: str, thing: Plain) -> bool:
@@ -77,7 +81,8 @@ def _seconds(value: float) -> str:
     return f"{whole} s" if whole < 100 else f"{minutes} min {seconds:02d} s"
 
 
-PLAIN: dict[str, Callable[[float], str]] = {
+PLAIN: dict[str, Callable[[Any], str]] = {
+    "day": day,
     "seconds": _seconds,
     "whole": lambda value: f"{value:,.0f}",
     "ratio": lambda value: f"{value:.3g}",

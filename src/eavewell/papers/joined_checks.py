@@ -23,7 +23,9 @@ def joined_checks(answer: Plain) -> dict[str, list[Plain]]:
             for one in line["peak"]["by_fixture_units"]
         ],
         "against": [
-            one | {"line": line["name"]} for line in treatment["lines"] for one in line["against"]
+            one | {"line": line["name"], "asked": _asked(one)}
+            for line in treatment["lines"]
+            for one in line["against"]
         ],
         "lamp": [
             lamp
@@ -41,3 +43,7 @@ def _open(answer: Plain) -> str:
     found = Counter(one["level"] for one in answer["findings"])
     told = [f"{found[level]} {level}" for level in ("stop", "fix", "watch") if found[level]]
     return listed(told) if told else "none"
+
+
+def _asked(one: Plain) -> str:
+    return "none stated" if one["target_logs"] is None else f"{one['target_logs']:g}"

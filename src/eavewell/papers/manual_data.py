@@ -8,7 +8,6 @@ from eavewell.answers.shown import Sizes
 from eavewell.papers.filled import filled, filled_as_known, holds
 from eavewell.papers.joined import Joined
 from eavewell.papers.paper import Ledger
-from eavewell.report.blocks import Rows, ruled
 from eavewell.tables import rows
 
 Plain = dict[str, Any]
@@ -31,13 +30,13 @@ HEADS = {
 }
 
 
-def data_of(found: Joined, sizes: Sizes) -> dict[str, list[Rows | Ledger]]:
+def data_of(found: Joined, sizes: Sizes) -> dict[str, list[Ledger]]:
     """Each part with its tables: things side by side, or one list where kinds stand mixed."""
-    told: dict[str, list[Rows | Ledger]] = {}
+    told: dict[str, list[Ledger]] = {}
     for part, lines in groupby(rows("manual_data"), key=lambda row: row["part"]):
         all_of = tuple(lines)
         if any("{" in row["what"] for row in all_of):
-            tables: list[Rows | Ledger] = [*_listed(all_of, found, sizes=sizes)]
+            tables: list[Ledger] = _listed(all_of, found, sizes=sizes)
         else:
             tables = [*_abreast(all_of, found, sizes=sizes)]
         if tables:
@@ -45,7 +44,7 @@ def data_of(found: Joined, sizes: Sizes) -> dict[str, list[Rows | Ledger]]:
     return told
 
 
-def _listed(lines: Sequence[Row], found: Joined, *, sizes: Sizes) -> list[Rows]:
+def _listed(lines: Sequence[Row], found: Joined, *, sizes: Sizes) -> list[Ledger]:
     facts = [
         (
             filled_as_known(row["what"], thing, sizes=sizes),
@@ -55,7 +54,8 @@ def _listed(lines: Sequence[Row], found: Joined, *, sizes: Sizes) -> list[Rows]:
         for thing in found[row["of"]]
         if holds(row["needs"], thing)
     ]
-    return [ruled(("of", "is"), list(dict.fromkeys(facts)), names=(0, 1))] if facts else []
+    once = tuple(dict.fromkeys(facts))
+    return [Ledger(("", ""), once, (4.0, 6.0), LOW_MM)] if once else []
 
 
 def _abreast(lines: Sequence[Row], found: Joined, *, sizes: Sizes) -> Iterator[Ledger]:

@@ -101,8 +101,8 @@ PaperBlock = (
 class Paper:
     """One paper.
 
-    name  : of its file. lead : lines below the title. record, version : at the foot of every
-    page, with the day. invented : whether its rain is invented, which every page then says.
+    name  : of its file. lead : lines below the title. record, version, issue : at the foot of
+    every page, with the day. invented : whether its rain is invented, which every page then says.
     contents : whether a list of its parts stands in front.
     """
 
@@ -114,6 +114,7 @@ class Paper:
     version: str
     blocks: tuple[PaperBlock, ...]
     lead: tuple[str, ...] = ()
+    issue: str = ""
     paged: Paged = "letter"
     invented: bool = False
     contents: bool = False
@@ -122,11 +123,12 @@ class Paper:
 def plain(paper: Paper, pictures: dict[str, str]) -> dict[str, Any]:
     """The paper as data for the typesetter; pictures gathers every SVG by its file name."""
     day = f"{paper.day.day} {paper.day:%b %Y}"
+    issue = f", issue {paper.issue}" if paper.issue else ""
     return {
         "title": paper.title,
         "site": paper.site,
         "lead": list(paper.lead),
-        "foot": f"{paper.site}. Record: {paper.record}. Eavewell {paper.version}, {day}.",
+        "foot": f"{paper.site}. Record: {paper.record}. Eavewell {paper.version}, {day}{issue}.",
         "day": [paper.day.year, paper.day.month, paper.day.day],
         "paged": paper.paged,
         "invented": paper.invented,

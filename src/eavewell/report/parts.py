@@ -41,7 +41,7 @@ def parts_section(answer: Plain, sizes: Sizes) -> list[Block]:
 def _by_stand(answer: Plain, sizes: Sizes) -> Iterator[Block]:
     for stand, group in groupby(answer["cost"]["parts"], key=lambda part: part["stand"]):
         parts = list(group)
-        lines = [(_named(part, sizes), part["where"], _amount(part, sizes)) for part in parts]
+        lines = [(part_named(part, sizes), part["where"], amount(part, sizes)) for part in parts]
         yield heading(stand[:1].upper() + stand[1:])
         notes = [part["says"] for part in parts]
         yield ruled(("part", "for", "count"), lines, names=(0, 1), notes=notes)
@@ -50,7 +50,7 @@ def _by_stand(answer: Plain, sizes: Sizes) -> Iterator[Block]:
 def _order(answer: Plain, sizes: Sizes) -> Iterator[Block]:
     order = answer["cost"]["order"]
     lines = [
-        (_named(part, sizes), _amount(part, sizes), _spares(part, sizes), _stock(part))
+        (part_named(part, sizes), amount(part, sizes), spares(part, sizes), _stock(part))
         for part in order
     ]
     yield heading("The order")
@@ -64,7 +64,8 @@ def _order(answer: Plain, sizes: Sizes) -> Iterator[Block]:
     )
 
 
-def _named(part: Plain, sizes: Sizes) -> str:
+def part_named(part: Plain, sizes: Sizes) -> str:
+    """A part with its size as it is sold."""
     size = part["called"] or _size(part, sizes)
     return f"{part['part']}, {size}" if size else part["part"]
 
@@ -80,11 +81,13 @@ def _measures() -> dict[str, str]:
     return {row["part"]: row["measure"] for row in rows("parts")}
 
 
-def _amount(part: Plain, sizes: Sizes) -> str:
+def amount(part: Plain, sizes: Sizes) -> str:
+    """How many or how much of a part; a count of 0 is unknown."""
     return "unknown" if part["count"] == 0.0 else _in_unit(part["count"], part["unit"], sizes=sizes)
 
 
-def _spares(part: Plain, sizes: Sizes) -> str:
+def spares(part: Plain, sizes: Sizes) -> str:
+    """What is bought beside the count; empty for none."""
     return _in_unit(part["spares"], part["unit"], sizes=sizes) if part["spares"] else ""
 
 

@@ -1,0 +1,104 @@
+"""The parts list on paper: by where one stands to fit them, the order, the cut list."""
+
+from collections import Counter
+from collections.abc import Iterator
+from datetime import date
+from itertools import groupby
+from typing import Any
+
+from eavewell.answers.shown import Sizes
+from eavewell.papers.design_report import paper_of
+from eavewell.papers.paper import Ledger, Paper, PaperBlock, Part
+from eavewell.report.blocks import paragraph
+from eavewell.report.parts import amount, part_named, spares
+from eavewell.site.place import Show
+from eavewell.units import show
+
+Plain = dict[str, Any]
+NAMED = ("parts-list", "Parts list")
+STAND = ("part", "for", "count", "thread or joint", "look for")
+STAND_WIDTHS = (2.5, 2.0, 0.9, 2.3, 2.3)
+ORDER = ("part", "count", "spares", "thread or joint", "bought")
+ORDER_WIDTHS = (3.2, 1.0, 1.0, 2.8, 0.8)
+CUTS = ("part", "lengths", "cut each into")
+CUT_WIDTHS = (2.6, 0.9, 5.0)
+LOW_MM = 3.0
+
+
+def parts_list_paper(answer: Plain, *, day: date, system: Show) -> Paper:
+    """Every part of a design; prices stand in the workbook and in the report."""
+    sizes = Sizes(system)
+    blocks: list[PaperBlock] = [
+        paragraph(
+            "Parts are grouped by where you stand to fit them. Threads differ: NPT pipe thread, "
+            "garden hose thread, camlock and metric do not fit each other. Sizes and counts come "
+            "from the site file; measure on site before you buy."
+        ),
+        *_by_stand(answer["cost"]["parts"], sizes),
+        Part("The order"),
+        paragraph("The same parts together, as they are asked for at the counter."),
+        Ledger(
+            ORDER,
+            tuple(_ordered(one, sizes) for one in answer["cost"]["order"]),
+            ORDER_WIDTHS,
+            LOW_MM,
+        ),
+        *_cut_list(answer["cost"]["order"], sizes),
+        *_left(answer["cost"]),
+    ]
+    return paper_of(answer, blocks, named=NAMED, day=day, system=system)
+
+
+def _by_stand(parts: list[Plain], sizes: Sizes) -> Iterator[PaperBlock]:
+    for stand, group in groupby(parts, key=lambda part: part["stand"]):
+        lines = [
+            (
+                part_named(part, sizes),
+                part["where"],
+                amount(part, sizes),
+                part["joins"],
+                "there already" if part["there"] else part["says"],
+            )
+            for part in group
+        ]
+        yield Part(stand[:1].upper() + stand[1:])
+        yield Ledger(STAND, tuple(lines), STAND_WIDTHS, LOW_MM)
+
+
+def _ordered(part: Plain, sizes: Sizes) -> tuple[str, ...]:
+    named = part_named(part, sizes)
+    says = f"{named}; {part['says']}" if part["says"] else named
+    stock = f"{part['stock_pieces']} lengths" if part["stock_pieces"] > 1 else "1 length"
+    bought = stock if part["stock_pieces"] else ""
+    return says, amount(part, sizes), spares(part, sizes), part["joins"], bought
+
+
+def _cut_list(order: list[Plain], sizes: Sizes) -> list[PaperBlock]:
+    """Every stock length with what is cut from it; equal ones once."""
+    lines = []
+    for part in order:
+        alike = Counter(_cuts(piece["cuts_m"], sizes) for piece in part["pieces"])
+        for at, (cuts, many) in enumerate(alike.items()):
+            lines.append((part_named(part, sizes) if at == 0 else "", f"{many}", cuts))
+    if not lines:
+        return []
+    return [
+        Part("Cut list"),
+        paragraph("Cut the longest first; saw cuts are not counted, so leave a hand's width over."),
+        Ledger(CUTS, tuple(lines), CUT_WIDTHS, LOW_MM),
+    ]
+
+
+def _cuts(cuts_m: list[float], sizes: Sizes) -> str:
+    """The cuts of one length: 3 x 2 ft, 1 ft."""
+    alike = Counter(show(cut_m, "length", system=sizes.system) for cut_m in cuts_m)
+    return ", ".join(f"{many} x {cut}" if many > 1 else cut for cut, many in alike.items())
+
+
+def _left(cost: Plain) -> list[PaperBlock]:
+    names = [*cost["unmatched"]]
+    return (
+        [paragraph(f"Said to be there, but no part answers to it: {', '.join(names)}.")]
+        if names
+        else []
+    )
