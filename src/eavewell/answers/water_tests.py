@@ -2,7 +2,15 @@
 
 from typing import Any
 
-from eavewell.treatment.water_tests import Result, Tested, unit_of
+from eavewell.tables import rows
+from eavewell.treatment.water_tests import (
+    PlannedTest,
+    Result,
+    Tested,
+    action_of,
+    known_tests,
+    unit_of,
+)
 
 Plain = dict[str, Any]
 
@@ -28,4 +36,25 @@ def _row(one: Result) -> Plain:
         "tap": latest.tap if latest else None,
         "due": one.due.isoformat() if one.due else None,
         "source": plan.source,
+        **_drawn(plan),
     }
+
+
+def _drawn(plan: PlannedTest) -> Plain:
+    """How its sample is drawn, and what is done on the day that it fails."""
+    row = known_tests()[plan.of]
+    today, tell, mend = action_of(plan.kind)
+    return {
+        "kind": plan.kind,
+        "bottle": row["bottle"],
+        "within_h": float(row["hours"]),
+        "cold": row["cold"] == "yes",
+        "today": today,
+        "tell": tell,
+        "mend": mend,
+    }
+
+
+def sampling_answer() -> list[str]:
+    """How a sample is drawn, step by step."""
+    return [row["says"] for row in rows("sampling")]

@@ -41,8 +41,8 @@ def _row(one: Plain, sizes: Sizes) -> tuple[str, ...]:
     return (
         one["of"],
         _HEADS.get(one["class"]) or str(one["class"]),
-        _limit(one, sizes),
-        _every(one["every_days"]),
+        limit_in_words(one, sizes),
+        every_in_words(one["every_days"]),
         last,
         day(one["found_on"]),
         one["state"],
@@ -50,7 +50,8 @@ def _row(one: Plain, sizes: Sizes) -> tuple[str, ...]:
     )
 
 
-def _limit(one: Plain, sizes: Sizes) -> str:
+def limit_in_words(one: Plain, sizes: Sizes) -> str:
+    """The limit of a test with its unit; a dash where it is only read beside the others."""
     least, most = one["least"], one["most"]
     if most is None:
         return "-" if least is None else f"at least {_amount(least, one['unit'], sizes=sizes)}"
@@ -63,7 +64,8 @@ def _amount(value: float, unit: str, *, sizes: Sizes) -> str:
     return sizes.share(value) if unit == "share" else f"{value:g} {unit}".removesuffix(" pH")
 
 
-def _every(days: float | None) -> str:
+def every_in_words(days: float | None) -> str:
+    """How often: once, each year or so many days."""
     if days is None:
         return "once"
     return "year" if days == 365 else f"{days:g} days"
