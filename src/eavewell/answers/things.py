@@ -98,6 +98,7 @@ def _tank(tank: Tank) -> Plain:
         "buried": burial is not None,
         "cover_m": burial.cover_m if burial else None,
         "base": base.kind if base else "",
+        "soil": base.soil if base else "",
         "base_edge_m": base.edge_m if base else None,
         "base_thick_m": base.thick_m if base else None,
         "stand_m": base.height_m if base else None,

@@ -6,6 +6,7 @@ from typing import Any
 
 from eavewell.answers.shown import Sizes, spell
 from eavewell.papers.issue import issue_mark
+from eavewell.papers.number_sources import sources_part
 from eavewell.papers.paper import Lead, NewPage, Paper, PaperBlock, Part, Picture
 from eavewell.report.answer import answer_section
 from eavewell.report.blocks import Caution, Heading, Marked, Words
@@ -41,6 +42,7 @@ def design_report(
         shown = (charts or {}).get(words, ())
         if found or shown:
             blocks += [Part(words), *shown, *_unheaded(found, words)]
+    blocks += sources_part(answer)
     named = ("design-report", "Design report")
     return paper_of(answer, blocks, named=named, day=day, system=system)
 

@@ -34,6 +34,7 @@ def joined_checks(answer: Plain) -> dict[str, list[Plain]]:
             for lamp in line["lamps"]
         ],
         "contact": [line for line in treatment["lines"] if line["contact"]["name"]],
+        "fixture": [one for line in answer["things"]["lines"] for one in line["outlets"]],
         "shock": treatment["upkeep"]["shock"],
     }
 

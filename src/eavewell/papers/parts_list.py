@@ -16,10 +16,10 @@ from eavewell.units import show
 
 Plain = dict[str, Any]
 NAMED = ("parts-list", "Parts list")
-STAND = ("part", "for", "count", "thread or joint", "look for")
-STAND_WIDTHS = (2.5, 2.0, 0.9, 2.3, 2.3)
-ORDER = ("part", "count", "spares", "thread or joint", "bought")
-ORDER_WIDTHS = (3.2, 1.0, 1.0, 2.8, 0.8)
+STAND = ("part", "for", "count", "thread or joint")
+STAND_WIDTHS = (3.0, 2.2, 0.9, 2.8)
+ORDER = ("part", "count", "spares", "thread or joint", "lengths", "got")
+ORDER_WIDTHS = (3.2, 1.0, 1.0, 2.7, 0.8, 0.7)
 CUTS = ("part", "lengths", "cut each into")
 CUT_WIDTHS = (2.6, 0.9, 5.0)
 LOW_MM = 3.0
@@ -51,26 +51,25 @@ def parts_list_paper(answer: Plain, *, day: date, system: Show) -> Paper:
 
 def _by_stand(parts: list[Plain], sizes: Sizes) -> Iterator[PaperBlock]:
     for stand, group in groupby(parts, key=lambda part: part["stand"]):
-        lines = [
-            (
-                part_named(part, sizes),
-                part["where"],
-                amount(part, sizes),
-                part["joins"],
-                "there already" if part["there"] else part["says"],
-            )
-            for part in group
-        ]
+        lines: list[tuple[str, ...]] = []
+        for where, alike in groupby(group, key=lambda part: part["where"]):
+            told = [(_looked_for(one, sizes), amount(one, sizes), one["joins"]) for one in alike]
+            # what the parts are for stands once
+            lines += [(part, "" if at else where, *rest) for at, (part, *rest) in enumerate(told)]
         yield Part(stand[:1].upper() + stand[1:])
         yield Ledger(STAND, tuple(lines), STAND_WIDTHS, LOW_MM)
 
 
+def _looked_for(part: Plain, sizes: Sizes) -> str:
+    """The part with what to look for when buying; said where it is there already."""
+    said = (part_named(part, sizes), part["says"], "there already" if part.get("there") else "")
+    return "; ".join(words for words in said if words)
+
+
 def _ordered(part: Plain, sizes: Sizes) -> tuple[str, ...]:
-    named = part_named(part, sizes)
-    says = f"{named}; {part['says']}" if part["says"] else named
-    stock = f"{part['stock_pieces']} lengths" if part["stock_pieces"] > 1 else "1 length"
-    bought = stock if part["stock_pieces"] else ""
-    return says, amount(part, sizes), spares(part, sizes), part["joins"], bought
+    lengths = f"{part['stock_pieces']}" if part["stock_pieces"] else ""
+    count, spare = amount(part, sizes), spares(part, sizes)
+    return _looked_for(part, sizes), count, spare, part["joins"], lengths, ""
 
 
 def _cut_list(order: list[Plain], sizes: Sizes) -> list[PaperBlock]:
