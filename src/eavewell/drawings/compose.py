@@ -91,9 +91,10 @@ def compose(sheet: Sheet) -> Paper:
     leads: list[Inked] = []
     lost: list[str] = []
     for at, view in views:
+        room = Box(*view.within_mm) if view.within_mm else within
         for leader in _leaders(view):
             tip = view.on_paper(leader.tip)
-            led = _led(leader, tip, taken=_taken(lines + leads, words, near=tip), within=within)
+            led = _led(leader, tip, taken=_taken(lines + leads, words, near=tip), within=room)
             if led is None:
                 lost.append(leader.words)
                 continue

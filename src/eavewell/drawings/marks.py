@@ -112,7 +112,8 @@ class View:
 
     across, up : millimetres of paper for a metre, across and upward; a section may press the one
                  and never the other. at_mm : where its origin lies on the sheet, from the lower
-                 left corner.
+                 left corner. within_mm : left, low, right and high of the room that its leaders
+                 keep to; None for the whole sheet.
     """
 
     name: str
@@ -120,6 +121,7 @@ class View:
     across: float
     up: float
     at_mm: Point = (0.0, 0.0)
+    within_mm: tuple[float, float, float, float] | None = None
 
     def on_paper(self, point: Point) -> Point:
         """Where a point of the view lies on the sheet, mm from the lower left corner."""

@@ -1,0 +1,107 @@
+"""From the downspout: the first-flush standpipe and the piece from rectangular to round."""
+
+from collections.abc import Iterator, Sequence
+
+from eavewell.drawings.detail import Detail, measured, tube
+from eavewell.drawings.letters import shortened
+from eavewell.drawings.marks import Dimension, Hatch, Leader, Mark, Stroke, Text
+from eavewell.drawings.pieces import box, filled
+from eavewell.drawings.sizes_called import bore_called
+from eavewell.hydraulics.first_flush_pipe import FlushPipe
+from eavewell.site.gutter import Downspout
+from eavewell.site.place import Show
+from eavewell.site.site import Site
+from eavewell.units import show
+
+UNKNOWN_M, UNKNOWN_BORE_M, SPOUT_M, PLUG_M = 0.9, 0.1, 0.1, 0.06
+
+
+def standpipes(flushes: Sequence[FlushPipe], system: Show) -> Iterator[Detail]:
+    """The first flush of every roof, its length and its hole as worked out."""
+    for one in flushes:
+        title = f"First flush: roof {shortened(one.roof)}"
+        yield Detail(title, tuple(_standpipe(one, system)), tuple(_flush_notes(one, system)))
+
+
+def _standpipe(one: FlushPipe, system: Show) -> Iterator[Mark]:
+    of, known = f"roof {one.roof}", one.length_m is not None
+    bore = one.flush.bore_mm / 1000.0 if one.flush.bore_mm else UNKNOWN_BORE_M
+    long = one.length_m if one.length_m is not None else UNKNOWN_M
+    x, layer = bore + 3.0 * SPOUT_M, "pipe" if known else "unknown"
+    top = 1.2 * SPOUT_M
+    yield from tube(((0.0, 0.55), (0.0, -0.35)), SPOUT_M, layer="gutter", of=of)
+    yield from tube(((SPOUT_M / 2.0, top), (x - bore / 2.0, top)), SPOUT_M, layer="gutter", of=of)
+    yield Hatch("water", filled(x - bore / 2.0, -long, right=x + bore / 2.0, high=0.0), "water", of)
+    yield box(layer, x - bore / 2.0, low=-long, right=x + bore / 2.0, high=2.2 * SPOUT_M, of=of)
+    yield box(
+        "fitting", x - bore * 0.6, low=-long - PLUG_M, right=x + bore * 0.6, high=-long, of=of
+    )
+    right = x + bore / 2.0
+    hole = (
+        f"hole {show(one.hole_mm, 'bore', system=system)}" if one.hole_mm else "drain: size unknown"
+    )
+    yield Leader("text" if one.hole_mm else "unknown", (right, -long + 0.03), hole, 1.8, of)
+    yield Leader("text", (x + bore * 0.6, -long - PLUG_M / 2.0), "cleanout plug", 1.8, of)
+    yield Leader("text", (-SPOUT_M / 2.0, 0.45), "from the gutter", 1.8, of)
+    yield Leader("text", (-SPOUT_M / 2.0, -0.3), "to the tank, when the standpipe is full", 1.8, of)
+    if known:
+        yield measured((right, -long), (right, 0.0), system=system, off_mm=-12.0)
+        words = f"{bore_called(one.flush.bore_mm or 0.0, system)} pipe"
+        yield Leader("text", (x - bore / 2.0, -0.45 * long), words, 1.8, of)
+    else:
+        yield Leader("unknown", (right, -long / 2.0), "length unknown: bore unknown", 1.8, of)
+
+
+def _flush_notes(one: FlushPipe, system: Show) -> Iterator[str]:
+    volume = show(one.volume_l, "volume", system=system)
+    depth = show(one.depth_mm, "depth", system=system)
+    yield f"Holds {volume}, the first {depth} of a rain."
+    if one.empties_h is not None:
+        yield f"Empties in {show(one.empties_h, 'hours', system=system)}: keep the hole open."
+    else:
+        yield "Time to empty unknown: a shut valve is opened by hand after each rain."
+
+
+def transitions(site: Site) -> Iterator[Detail]:
+    """Every different pair of rectangular downspout and round pipe, once."""
+    found: dict[tuple[float, float, float], list[str]] = {}
+    for roof in site.roofs:
+        for gutter in roof.gutters:
+            spout = gutter.downspout
+            if spout is not None and spout.width_mm and spout.depth_mm and spout.into_mm:
+                key = (spout.width_mm, spout.depth_mm, spout.into_mm)
+                found.setdefault(key, []).append(roof.name)
+    for (width, depth, into), roofs in found.items():
+        one = Downspout(width_mm=width, depth_mm=depth, into_mm=into)
+        where = ", ".join(shortened(name, 20) for name in dict.fromkeys(roofs))
+        marks = tuple(_transition(one, site.place.show))
+        notes = (
+            f"At {where}.",
+            "The rectangular end slips over or into the downspout so that water "
+            "runs over no edge that faces it; the round hub takes the pipe below.",
+        )
+        yield Detail("Transition piece, rectangular to round", marks, notes)
+
+
+def _transition(spout: Downspout, system: Show) -> Iterator[Mark]:
+    """Seen from the front and from the side."""
+    bore = (spout.into_mm or 0.0) / 1000.0
+    apart = 0.14 + max((spout.width_mm or 0.0) / 1000.0, bore)
+    for at, (side_mm, called) in enumerate(((spout.width_mm, "front"), (spout.depth_mm, "side"))):
+        side, x = (side_mm or 0.0) / 1000.0, at * apart
+        yield from tube(((x, 0.3), (x, 0.17)), side, layer="gutter", of="transition")
+        half, round_half = side / 2.0 + 0.004, bore / 2.0 + 0.004
+        for sign in (-1.0, 1.0):
+            way = (
+                (x + sign * half, 0.2),
+                (x + sign * half, 0.13),
+                (x + sign * round_half, 0.06),
+                (x + sign * round_half, 0.0),
+            )
+            yield Stroke("fitting", way, of="transition")
+        yield from tube(((x, 0.02), (x, -0.1)), bore, layer="pipe", of="transition")
+        words = show(side_mm or 0.0, "bore", system=system)
+        yield Dimension("dimension", (x - side / 2.0, 0.3), (x + side / 2.0, 0.3), words, 5.0)
+        yield Text("text", (x, -0.135), called, 1.8, "middle")
+    yield Leader("text", (-bore / 2.0, -0.06), f"pipe, {bore_called(bore * 1000.0, system)}", 1.8)
+    yield Leader("text", (apart + bore / 2.0, 0.03), "hub", 1.8)

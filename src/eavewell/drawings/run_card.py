@@ -1,0 +1,152 @@
+"""The run card of the drip lines: how long to run each one, what its plants get, its filter.
+
+Half a letter sheet or A5, for the shed wall; every figure is one of the answers.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from eavewell.drawings.compose import MARGIN_MM, size_mm
+from eavewell.drawings.letters import shortened, wrapped
+from eavewell.drawings.marks import Mark, Point, Sheet, Stroke, Text, View
+from eavewell.drawings.tags import tags
+from eavewell.site.outlet import Lateral
+from eavewell.site.place import Show
+from eavewell.site.site import Site
+from eavewell.units import show
+
+SIZES = {"us": "half letter", "metric": "a5"}
+A_CARD, HEAD_MM, BLOCK_MM, FOOT_MM, LARGEST = 4, 16.0, 22.0, 12.0, 1.45
+NAME_MM, TIME_MM, SMALL_MM = 2.8, 3.6, 1.9
+ADVICE = (
+    "Run one line at a time. Times are for a peak day with the tank half full: the plant that "
+    "gets least then has its day's water. Run less after rain, longer as the tank falls. Clean "
+    "the filter when the far end slows."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """One drip line of the card.
+
+    found : its answer; None where it was not worked out, for the reason in `why`.
+    """
+
+    lateral: Lateral
+    valve: int | None
+    found: Mapping[str, Any] | None
+    why: str = ""
+
+
+def run_card(site: Site, answer: Mapping[str, Any], *, block: dict[str, str]) -> tuple[Sheet, ...]:
+    """As many cards as the drip lines need, four on each; none where there is no drip line.
+
+    answer : the design as plain data. block : words at the foot, such as record and date.
+    """
+    runs, size = tuple(_runs(site, answer)), SIZES[site.place.show]
+    groups = [runs[first : first + A_CARD] for first in range(0, len(runs), A_CARD)]
+    return tuple(
+        Sheet(
+            f"run-card-{number}",
+            "Drip run card",
+            size,
+            (View("card", tuple(_card(site, group, size=size, block=block)), 1.0, 1.0),),
+            says=f"Run times of the drip lines of {site.name}.",
+        )
+        for number, group in enumerate(groups, 1)
+    )
+
+
+def _runs(site: Site, answer: Mapping[str, Any]) -> Iterator[Run]:
+    found = {
+        (line["name"], lateral["name"]): lateral
+        for line in answer["hydraulics"]["gravity"]
+        for lateral in line["laterals"]
+    }
+    valves = {tag.name: tag.number for tag in tags(site) if tag.kind == "outlet valve"}
+    for line in site.lines:
+        for lateral in line.laterals:
+            here = found.get((line.name, lateral.name))
+            why = "its line has a pump" if line.pump is not None else "a level is unknown"
+            yield Run(lateral, valves.get(line.name), here, "" if here else why)
+
+
+def _card(site: Site, runs: Sequence[Run], *, size: str, block: dict[str, str]) -> Iterator[Mark]:
+    width, height = size_mm(size)
+    left, right = MARGIN_MM, width - MARGIN_MM
+    top, low = height - MARGIN_MM, MARGIN_MM
+    corners = ((left, low), (left, top), (right, top), (right, low))
+    yield Stroke("frame", corners, closed=True)
+    yield Text("text", (left + 4.0, top - 7.5), "Drip run card", 4.0, bold=True)
+    yield Text("text", (left + 4.0, top - 12.5), shortened(site.name, 60), 2.0)
+    yield Text("text", (right - 4.0, top - 7.5), "run for", 2.0, "right")
+    larger = min((top - HEAD_MM - low - FOOT_MM) / (len(runs) * BLOCK_MM), LARGEST)
+    for at, run in enumerate(runs):
+        y = top - HEAD_MM - BLOCK_MM * larger * at
+        yield Stroke("frame", ((left, y), (right, y)))
+        for mark in _run(run, right=(right - left - 8.0) / larger, system=site.place.show):
+            yield _placed(mark, (left + 4.0, y), by=larger)
+    yield from _foot(left, low, right=right, block=block)
+
+
+def _placed(mark: Text, at: Point, *, by: float) -> Text:
+    """Words of one line of the card where they stand, larger where there is room."""
+    (x, y), (dx, dy) = at, mark.at
+    return replace(mark, at=(x + dx * by, y + dy * by), capital_mm=mark.capital_mm * by)
+
+
+def _run(run: Run, *, right: float, system: Show) -> Iterator[Text]:
+    """From the upper left corner of its block."""
+    yield Text("text", (0.0, -6.0), shortened(run.lateral.name, 36), NAME_MM, bold=True)
+    hours = run.found["hours"] if run.found else None
+    layer = "text" if hours is not None else "unknown"
+    said = _time(hours) if hours is not None else "time unknown"
+    yield Text(layer, (right, -6.4), said, TIME_MM, "right", bold=True)
+    lines = (_what(run, system), *_gets(run, system), _filter(run.lateral, system))
+    for row, words in enumerate(lines):
+        yield Text("text", (0.0, -10.4 - 3.4 * row), words, SMALL_MM)
+
+
+def _time(hours: float) -> str:
+    """Hours and minutes, never fewer than what is worked out."""
+    minutes = -int(-hours * 60.0 // 1.0)
+    return f"{minutes // 60} h {minutes % 60:02d} min" if minutes >= 60 else f"{minutes} min"
+
+
+def _what(run: Run, system: Show) -> str:
+    valve = f"valve {run.valve}; " if run.valve is not None else ""
+    wants = "a plant's day unknown"
+    if run.lateral.plant_l_day is not None:
+        wants = f"{show(run.lateral.plant_l_day, 'daily', system=system)} each on a peak day"
+    return f"{valve}{run.lateral.plants} plants, {wants}"
+
+
+def _gets(run: Run, system: Show) -> Iterator[str]:
+    """What the first and the last plant get, tank full and low."""
+    if run.found is None:
+        yield f"not worked out: {run.why}"
+        return
+    pairs = []
+    for level in ("full", "low"):
+        flows = run.found[level]["plant_l_h"]
+        first, last = (show(flows[end], "bleed", system=system) for end in (0, -1))
+        pairs.append(f"tank {level}: first plant {first}, last {last}")
+    yield "; ".join(pairs)
+
+
+def _filter(lateral: Lateral, system: Show) -> str:
+    if lateral.mesh_mm is None:
+        return "filter unknown"
+    if lateral.mesh_mm == 0.0:
+        return "no filter: its emitters will clog"
+    return f"filter before it: openings of {show(lateral.mesh_mm, 'mesh', system=system)}"
+
+
+def _foot(left: float, low: float, *, right: float, block: dict[str, str]) -> Iterator[Mark]:
+    yield Stroke("frame", ((left, low + FOOT_MM), (right, low + FOOT_MM)))
+    lines = wrapped(ADVICE, 1.6, most_mm=right - left - 8.0, weight="Medium")
+    for row, line in enumerate(lines[:2]):
+        yield Text("text", (left + 4.0, low + FOOT_MM - 3.6 - 2.8 * row), line, 1.6)
+    words = shortened("; ".join(f"{label}: {said}" for label, said in block.items()), 150)
+    yield Text("text", (left + 4.0, low + 2.2), words, 1.5)
