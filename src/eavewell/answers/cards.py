@@ -27,6 +27,7 @@ from eavewell.tables import table
 Plain = dict[str, Any]
 # marks of a stick, and how its step is called
 EVERY_M = {"6 in": 0.1524, "10 cm": 0.1}
+THUMB_M = {"1 in": 0.0254, "2 cm": 0.02}
 RAINS_MM = {"inch": 25.4, "ten_mm": 10.0}
 
 
@@ -104,6 +105,7 @@ def _tank(site: Site, at: _At) -> Plain:
         **_rains(site, at),
         **_evenly(tank),
         "stick": [mark for every in EVERY_M for mark in _stick(at, every)],
+        "tape": [mark for every in THUMB_M for mark in _tape(tank, every)],
         "bands": _bands(site, at),
         "trucks": [_truck(at, truck) for truck in site.hauling if truck.to == tank.name],
     }
@@ -159,6 +161,18 @@ def _stick(at: _At, every: str) -> list[Plain]:
             **at.days(held_l(at.tank, depth)),
         }
         for depth, here, under in zip(depths, total, below, strict=True)
+    ]
+
+
+def _tape(tank: Tank, every: str) -> list[Plain]:
+    """Marks a thumb's width apart, for a tape beside the sight tube."""
+    shape, step_m = tank.shape, THUMB_M[every]
+    if shape is None:
+        return []
+    depths = [n * step_m for n in range(math.floor(shape.height_m / step_m + 1e-9) + 1)]
+    return [
+        {"every": every, "depth_m": depth, "total_l": tank.count * shape.volume_l(depth)}
+        for depth in depths
     ]
 
 

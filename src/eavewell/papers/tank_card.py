@@ -130,6 +130,12 @@ def _orders(tank: Plain) -> Iterator[Plain]:
                 }
 
 
+def bands_of(tank: Plain) -> Iterator[tuple[Plain, str]]:
+    """Every level of a tank that means something, with its words."""
+    for band in (*tank["bands"], *_orders(tank)):
+        yield band, _says(band)
+
+
 def _says(band: Plain) -> str:
     if band["what"] == "ration":
         return f"{band['of']} takes {band['share'] * 100.0:.0f} %"
