@@ -95,6 +95,8 @@ def texts(svg):
         size = float(re.search(r"font-size: ([\d.]+)px", style)[1])
         anchor = re.search(r"text-anchor: (\w+)", style)
         moved = re.search(r"translate\(([-\d.]+) ([-\d.]+)\)", one.get("transform") or "")
+        if "rotate(-90)" in (one.get("transform") or ""):
+            anchor = ["upward"] * 2
         x, y = moved.groups() if moved else (one.get("x"), one.get("y"))
         weight = "Bold" if "font-weight: 700" in style else "Medium"
         yield one.text, size, anchor[1] if anchor else "start", float(x), float(y), weight
@@ -106,6 +108,9 @@ def boxes(svg):
     for words, size, anchor, x, y, weight in texts(svg):
         capital = size * capital_share(weight)
         wide = width_mm(words, capital, weight=weight)
+        if anchor == "upward":
+            found[words, x, y] = (x - capital, y - wide, x, y)
+            continue
         left = x - {"start": 0.0, "middle": 0.5, "end": 1.0}[anchor] * wide
         found[words, x, y] = (left, y - capital, left + wide, y)
     return found
@@ -128,8 +133,12 @@ def assert_is_tidy(svg):
     assert hit == []
     root = ET.fromstring(svg)
     wide, high = (float(part) for part in root.get("viewBox").split()[2:])
-    assert all(box[0] >= -0.5 and box[2] <= wide + 0.5 for box in found.values()), found
-    assert all(box[1] >= -0.5 and box[3] <= high + 0.5 for box in found.values())
+    out = [
+        words
+        for words, box in found.items()
+        if min(box) < -0.5 or box[2] > wide + 0.5 or box[3] > high + 0.5
+    ]
+    assert out == []
     assert root.get("width") == f"{WIDE_MM:g}mm"
     assert float(root.get("height")[:-2]) / WIDE_MM == pytest.approx(high / wide, rel=1e-3)
     assert root.get("role") == "img"
@@ -276,6 +285,26 @@ def test_labels_stand_apart():
     assert apart([0.5, 0.2], 0.1) == [0.5, 0.2]
     assert apart([0.5, 0.45], 0.1) == pytest.approx([0.5, 0.4])
     assert apart([0.45, 0.5, 0.99], 0.1, most=0.9) == pytest.approx([0.4, 0.5, 0.9])
+    # pushed against the floor, they stand on each other from below
+    assert apart([0.1, 0.12, 0.9], 0.3, lowest=0.1) == pytest.approx([0.1, 0.4, 0.9])
+
+
+def test_loads_of_many_years_are_turned(barn):
+    plain = deepcopy(barn)
+    plain["years"] = [year | {"loads": 125} for year in plain["years"]]
+    svg = chart_years(plain, system="us")
+    assert [one[2] for one in texts(svg)].count("upward") == len(plain["years"])
+    assert_is_tidy(svg)
+
+
+@pytest.mark.parametrize("at", [0, 40, 70, 100])
+def test_the_worst_spell_anywhere_in_the_record(barn, at):
+    plain = deepcopy(barn)
+    year, month = 1966 + 59 * at // 100, 1 + 11 * at // 100
+    worst = {"from": f"{year}-{month:02d}-03", "to": f"{year}-{month:02d}-28", "missing_l": 9.0}
+    plain["storage"]["worst_short"] = worst
+    plain["storage"]["levels"]["closest_from"] = f"{year}-01-01"
+    assert_is_tidy(chart_levels(plain, system="us"))
 
 
 def test_a_line_is_cut_to_its_room():

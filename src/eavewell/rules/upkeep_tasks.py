@@ -160,7 +160,7 @@ def _season(site: Site, steps: tuple[SeasonStep, ...], *, today: date) -> Iterat
     for first, last in _stays(site):
         for when, (month, day) in (("opening", first), ("closing", last)):
             mine = [one for one in steps if one.when == when]
-            says = " ".join(f"{one.thing}: {one.says}" for one in mine)
+            says = "\n".join(f"{one.thing}: {one.says}" for one in mine)
             due = _on_or_after(today, month, day=day)
             things = tuple(dict.fromkeys(one.thing for one in mine))
             source = sources()["common_practice"]["title"]

@@ -125,7 +125,9 @@ def _marked(at: Any, marks: Sequence[tuple[Plain, str, str]]) -> None:
     low, high = at.get_ylim()
     shares = [one["days_met_share"] for one, _, _ in marks]
     least = 0.045 * max(words.count("\n") + 2 for _, words, _ in marks)
-    heights = apart([(share - low) / (high - low) for share in shares], least, most=0.9)
+    heights = apart(
+        [(share - low) / (high - low) for share in shares], least, lowest=0.12, most=0.9
+    )
     for (one, words, ink), height in zip(marks, heights, strict=True):
         cost, share = one["life"]["typical"], one["days_met_share"]
         at.plot([cost], [share], "s", color=ink, markersize=4.2, fillstyle="none", mew=1.1)

@@ -49,7 +49,7 @@ def chart_levels(answer: Plain, *, system: Show) -> str | None:
 
 
 def _room(figure: Any, *, low: float, high: float) -> Any:
-    return axes(figure, left=LEFT_MM, low=low, right=WIDE_MM - 2.0, high=high)
+    return axes(figure, left=LEFT_MM, low=low, right=WIDE_MM - 5.0, high=high)
 
 
 def _record(at: Any, answer: Plain, *, unit: Volumes, system: Show) -> None:
@@ -90,9 +90,9 @@ def _hatched(at: Any, from_to: Sequence[float]) -> None:
 def _above(at: Any, where: float, *, says: str) -> None:
     """Words above the axes at a place, kept within its ends."""
     low, high = at.get_xlim()
-    share = (where - low) / (high - low)
+    share = min(max((where - low) / (high - low), 0.0), 1.0)
     side = "left" if share < 0.62 else "right"
-    share = max(share, 0.42) if side == "left" else share
+    share = max(share, 0.42 if side == "left" else 0.75)
     at.annotate(
         says,
         (share, 1.0),
@@ -154,7 +154,9 @@ def _frame(at: Any, usable_l: float, *, unit: Volumes, system: Show) -> None:
 def _whole_years(at: Any) -> None:
     from matplotlib.ticker import FuncFormatter, MaxNLocator
 
-    at.xaxis.set_major_locator(MaxNLocator(nbins=12, integer=True, steps=[1, 2, 5, 10]))
+    at.xaxis.set_major_locator(
+        MaxNLocator(nbins=12, integer=True, steps=[1, 2, 5, 10], min_n_ticks=1)
+    )
     at.xaxis.set_major_formatter(FuncFormatter(lambda year, _: f"{year:.0f}"))
 
 

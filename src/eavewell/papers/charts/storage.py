@@ -1,6 +1,6 @@
 """Storage against supplied share, with the sizes that matter and their ranges."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -142,13 +142,19 @@ def _curves(at: Any, curve: list[Plain], *, reach_l: float, unit: Volumes) -> No
         )
 
 
-def apart(heights: list[float], least: float, *, most: float = 0.96) -> list[float]:
-    """The same heights, moved as little as needed to stand apart, in the order given."""
+def apart(
+    heights: Sequence[float], least: float, *, lowest: float = 0.04, most: float = 0.96
+) -> list[float]:
+    """The same heights, moved to stand apart between two ends, in the order given."""
     order = sorted(range(len(heights)), key=lambda k: -heights[k])
     found, top = list(heights), most
     for k in order:
         found[k] = min(heights[k], top)
         top = found[k] - least
+    floor = lowest
+    for k in reversed(order):
+        found[k] = max(found[k], floor)
+        floor = found[k] + least
     return found
 
 

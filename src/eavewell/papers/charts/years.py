@@ -13,6 +13,8 @@ Plain = Mapping[str, Any]
 TITLE = "Every year of the record"
 HIGH_MM = 88.0
 FULL_YEAR = 365
+# years from which numbers above the bars are small, and turned where they are long
+CROWDED = 40
 
 
 def chart_years(answer: Plain, *, system: Show) -> str | None:
@@ -57,7 +59,9 @@ def _numbers(at: Any) -> None:
     """Years as whole numbers; what runs over counts downward without a sign."""
     from matplotlib.ticker import FuncFormatter, MaxNLocator
 
-    at.xaxis.set_major_locator(MaxNLocator(nbins=12, integer=True, steps=[1, 2, 5, 10]))
+    at.xaxis.set_major_locator(
+        MaxNLocator(nbins=12, integer=True, steps=[1, 2, 5, 10], min_n_ticks=1)
+    )
     at.xaxis.set_major_formatter(FuncFormatter(lambda year, _: f"{year:.0f}"))
     at.tick_params(axis="x", length=0)
     plain_numbers(at.yaxis)
@@ -68,6 +72,8 @@ def _loads(at: Any, years: list[Plain]) -> None:
     """Hauled loads of each year in a row above the bars."""
     if not any(one["loads"] for one in years):
         return
+    crowded = len(years) > CROWDED
+    turned = crowded and max(one["loads"] for one in years) > 9
     for one in years:
         if one["loads"]:
             at.annotate(
@@ -77,7 +83,8 @@ def _loads(at: Any, years: list[Plain]) -> None:
                 xycoords=("data", "axes fraction"),
                 textcoords="offset points",
                 ha="center",
-                fontsize=5.5 if len(years) > 40 else SMALL,
+                fontsize=5.5 if crowded else SMALL,
+                rotation=90 if turned else 0,
             )
     at.annotate(
         "loads hauled",
