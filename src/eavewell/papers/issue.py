@@ -5,10 +5,17 @@ from hashlib import sha256
 from typing import Any
 
 LETTERS = 8
+# what moves on with the calendar though nothing was changed
+BY_THE_DAY = ("judged_on", "due", "next", "state")
 
 
 def issue_mark(answer: dict[str, Any]) -> str:
-    """Eight letters made from the whole answer, but for the day on which it was judged."""
-    rules = {key: value for key, value in answer["rules"].items() if key != "judged_on"}
-    whole = json.dumps(answer | {"rules": rules}, sort_keys=True, default=str)
+    """Eight letters made from the whole answer, but for what only the day changes."""
+    whole = json.dumps(_undated(answer), sort_keys=True, default=str)
     return sha256(whole.encode()).hexdigest()[:LETTERS]
+
+
+def _undated(found: Any) -> Any:
+    if isinstance(found, dict):
+        return {key: _undated(value) for key, value in found.items() if key not in BY_THE_DAY}
+    return [_undated(value) for value in found] if isinstance(found, list) else found

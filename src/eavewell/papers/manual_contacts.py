@@ -17,19 +17,19 @@ def sampling_points(answer: Plain) -> list[PaperBlock]:
     lines = answer["things"]["lines"]
     drunk = {line["name"] for line in answer["treatment"]["lines"] if line["drinks"]}
     points = [
-        f"{one['name']} on {line['name']}"
+        f"{one['name']} on '{line['name']}'"
         for line in lines
         for one in line["in_line"]
         if one["kind"] == "test point"
     ]
     taps = [
-        f"{one['name']} on {line['name']}"
+        f"{one['name']} on '{line['name']}'"
         for line in lines
         if line["name"] in drunk
         for one in line["outlets"]
         if "sink" in one["fixture"]
     ]
-    tanks = [f"tank {one['name']}, from its outlet" for one in answer["things"]["tanks"]]
+    tanks = [f"tank '{one['name']}', from its outlet" for one in answer["things"]["tanks"]]
     rows = tuple((words, "", "") for words in (*points, *taps, *tanks))
     none = [] if points else [paragraph("No test point between the barriers is described.")]
     return [heading("Sampling points"), Ledger(POINTS, rows, (2.4, 2.4, 2.0)), *none]
@@ -49,15 +49,15 @@ def contacts(answer: Plain) -> list[PaperBlock]:
 
 def _wear(things: Plain) -> Iterator[str]:
     for one in things["tanks"]:
-        yield f"tank {one['name']}"
+        yield f"tank '{one['name']}'"
     for one in things["lifts"]:
-        yield f"pump of {one['name']}"
+        yield f"pump of '{one['name']}'"
     for one in things["lines"]:
         if one["pump"]:
-            yield f"pump of {one['name']}"
+            yield f"pump of '{one['name']}'"
         if one["pressure_tank_l"]:
-            yield f"pressure tank of {one['name']}"
-        yield from (f"{passed['name']} on {one['name']}" for passed in one["in_line"])
+            yield f"pressure tank of '{one['name']}'"
+        yield from (f"{passed['name']} on '{one['name']}'" for passed in one["in_line"])
 
 
 def _people(answer: Plain) -> Iterator[str]:

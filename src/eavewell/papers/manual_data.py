@@ -19,10 +19,10 @@ WIDE, OTHERS, LOW_MM = 10.0, 7.0, 3.0
 # how a thing of a kind is headed where things stand side by side
 HEADS = {
     "plane": "{roof}: {name}",
-    "roof": "roof {name}",
-    "gutter": "gutter {name}",
-    "flush": "first flush of {roof}",
-    "pipe": "pipe {name}",
+    "roof": "roof '{name}'",
+    "gutter": "gutter '{name}'",
+    "flush": "first flush of '{roof}'",
+    "pipe": "pipe '{name}'",
     "screen": "{name} of {roof}",
     "passed": "{name} on {line}",
     "lamp": "{name} on {line}",
@@ -55,7 +55,7 @@ def _listed(lines: Sequence[Row], found: Joined, *, sizes: Sizes) -> list[Ledger
         if holds(row["needs"], thing)
     ]
     once = tuple(dict.fromkeys(facts))
-    return [Ledger(("", ""), once, (4.0, 6.0), LOW_MM)] if once else []
+    return [Ledger(("what", "figure or kind"), once, (4.0, 6.0), LOW_MM)] if once else []
 
 
 def _abreast(lines: Sequence[Row], found: Joined, *, sizes: Sizes) -> Iterator[Ledger]:

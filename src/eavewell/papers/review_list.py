@@ -13,7 +13,7 @@ Plain = dict[str, Any]
 PAPERS = ("no.", "paper", "by when", "from", "answered by", "state")
 PAPER_WIDTHS = (0.5, 2.5, 1.3, 2.2, 2.9, 1.3)
 TRIGGERS = ("rule", "met", "measured, above", "then asked for", "where it stands")
-TRIGGER_WIDTHS = (1.7, 1.0, 1.7, 2.3, 3.6)
+TRIGGER_WIDTHS = (1.6, 1.6, 1.6, 2.2, 3.4)
 SETBACKS = ("of", "to", "least", "is", "")
 SETBACK_WIDTHS = (2.0, 2.0, 1.0, 1.0, 1.0)
 MET = {True: "yes", False: "no", None: "unknown"}
@@ -36,7 +36,12 @@ def asked_papers(rules: Plain) -> list[PaperBlock]:
         for number, one in enumerate(rules["papers"], 1)
     ]
     if not lines:
-        return [paragraph("No paper is asked for there.")]
+        return [
+            paragraph(
+                "These rules ask for no paper here; ask the authority having jurisdiction whether "
+                "it does."
+            )
+        ]
     missing = [line[0] for line in lines if line[-1] == OPEN]
     says = f"Missing: {listed(missing)}." if missing else "None of them is missing."
     return [paragraph(says), Ledger(PAPERS, tuple(lines), PAPER_WIDTHS, LOW_MM)]
