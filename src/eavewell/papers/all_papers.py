@@ -9,7 +9,10 @@ from eavewell.drawings.dxf import dxf
 from eavewell.drawings.label_sheets import flows, label_sheets
 from eavewell.drawings.labels import label_svg
 from eavewell.drawings.svg import svg
-from eavewell.papers.design_report import design_report
+from eavewell.papers.calendar_file import calendar_file
+from eavewell.papers.charts.all_charts import charts
+from eavewell.papers.parts_book import parts_book
+from eavewell.papers.set_of_papers import set_of_papers
 from eavewell.papers.sheets import sheets
 from eavewell.papers.tables_out import labels_csv, order_csv, parts_csv
 from eavewell.papers.typeset import pdf
@@ -42,18 +45,21 @@ def papers(site: Site, labels: tuple[Label, ...], *, answer: Mapping[str, Any]) 
 
 
 def drawn_papers(made: Design, answer: dict[str, Any], *, day: date) -> dict[str, str | bytes]:
-    """The sheets as SVG and DXF, and the design report.
+    """The sheets as SVG and DXF, every paper as PDF, charts, parts book and calendar file.
 
     day : of the run, which the papers bear.
     """
-    drawn = sheets(made, day=day)
+    drawn, system = sheets(made, answer, day=day), made.site.place.show
     found: dict[str, str | bytes] = {}
     for name, sheet in drawn.items():
         found[f"sheets/{name}.svg"] = svg(sheet)
         found[f"sheets/{name}.dxf"] = dxf(sheet)
-    system = made.site.place.show
-    report = design_report(answer, day=day, system=system, section=svg(drawn["section"]))
-    return found | {"design-report.pdf": pdf(report)}
+    for paper in set_of_papers(made.site, answer, drawn=drawn, day=day):
+        found[f"{paper.name}.pdf"] = pdf(paper)
+    found |= charts(answer, system=system)
+    found["parts.xlsx"] = parts_book(answer, system=system, day=day)
+    found["maintenance.ics"] = calendar_file(answer, day=day)
+    return found
 
 
 def labels_for(made: Design, authority: Authority | None = None) -> tuple[Label, ...]:

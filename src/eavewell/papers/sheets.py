@@ -1,28 +1,43 @@
 """The sheets of a design: drawn once, as SVG for paper and page and as DXF for CAD."""
 
+from collections.abc import Iterator
 from datetime import date
+from typing import Any
 
 from eavewell.answers.shown import day as day_in_words
 from eavewell.design import Design
 from eavewell.drawings.compose import Paper, compose
+from eavewell.drawings.details import details
+from eavewell.drawings.marks import Sheet
+from eavewell.drawings.plan import plan
+from eavewell.drawings.run_card import run_card
+from eavewell.drawings.schematic import schematic
 from eavewell.drawings.section import section
 
 SIZES = {"us": "tabloid", "metric": "a3"}
 
 
-def sheets(made: Design, *, day: date) -> dict[str, Paper]:
+def sheets(made: Design, answer: dict[str, Any], *, day: date) -> dict[str, Paper]:
     """Every sheet laid out, by the name of its file.
 
     Raises EavewellFault for letters that the fonts lack.
     """
-    size = SIZES[made.site.place.show]
     block = {
         "project": made.site.name,
         "record": f"{made.rain.record.name}{' (invented)' if _invented(made) else ''}",
         "date": day_in_words(day.isoformat()),
     }
-    found = section(made.site, made.pipes.flushes, size=size, block=block)
-    return {"section": compose(found)}
+    return {sheet.name: compose(sheet) for sheet in _sheets(made, answer, block=block)}
+
+
+def _sheets(made: Design, answer: dict[str, Any], *, block: dict[str, str]) -> Iterator[Sheet]:
+    site, flushes = made.site, made.pipes.flushes
+    size = SIZES[site.place.show]
+    yield section(site, flushes, size=size, block=block)
+    yield plan(site, size=size, block=block)
+    yield schematic(site, size=size, block=block)
+    yield from details(site, flushes, size=size, block=block)
+    yield from run_card(site, answer, block=block)
 
 
 def _invented(made: Design) -> bool:
