@@ -62,3 +62,9 @@ def made_up_tanks():
 def made_up_barriers():
     """A made-up house line with filters, lamp and chlorine, and its water."""
     return _beside("treatment/made_up_barriers.py")
+
+
+@pytest.fixture(scope="session")
+def set_papers(making):
+    """The papers of a design as text, of the examples and of small made-up sites."""
+    return _beside("papers/set_papers.py")

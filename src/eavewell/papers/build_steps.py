@@ -19,8 +19,13 @@ NAMED = ("build-steps", "Build steps")
 DANGERS = ("never-enter", "dig", "ladders", "weight", "pump-power")
 
 
-def build_steps_paper(answer: dict[str, Any], *, day: date, system: Show) -> Paper:
-    """The steps that this site needs, in order, each with a box and room for who signs."""
+def build_steps_paper(
+    answer: dict[str, Any], *, day: date, system: Show, verify: tuple[str, ...] = ()
+) -> Paper:
+    """The steps that this site needs, in order, each with a box and room for who signs.
+
+    verify : what is boxed on the sheets, as "thing: what", to be measured on the first day.
+    """
     sizes = Sizes(system)
     blocks: list[PaperBlock] = [
         paragraph(
@@ -28,7 +33,7 @@ def build_steps_paper(answer: dict[str, Any], *, day: date, system: Show) -> Pap
             "or stands on it. Figures are those of the design; levels count from its datum."
         ),
         Caution(" ".join(_dangers(answer))),
-        *first_day(answer, sizes),
+        *first_day(answer, sizes, verify=verify),
         NewPage(),
         *_stages(joined(answer), sizes),
         Part("Finished"),

@@ -34,11 +34,14 @@ NOT_OF_SUMPS = ("base", "base_edge_m", "inlet_mm", "vent_mm", "mesh_mm")
 NOT_TAPED = ("storm", "flow of")
 
 
-def first_day(answer: Plain, sizes: Sizes) -> list[PaperBlock]:
-    """Levels and sizes to measure before work begins."""
+def first_day(answer: Plain, sizes: Sizes, *, verify: tuple[str, ...] = ()) -> list[PaperBlock]:
+    """Levels and sizes to measure before work begins.
+
+    verify : what is boxed on the sheets, as "thing: what"; () looks through the answer instead.
+    """
     lines = [
-        *_levels(answer, sizes),
-        *_things(answer["things"]),
+        *_again(answer, sizes),
+        *(_boxed(verify) if verify else (*_levels(answer), *_things(answer["things"]))),
         *_unknown(answer["hydraulics"]),
         *_setbacks(answer),
     ]
@@ -46,20 +49,30 @@ def first_day(answer: Plain, sizes: Sizes) -> list[PaperBlock]:
         Part("First day on site"),
         paragraph(
             "Measure these before anything is ordered or dug; what the drawing does not know says "
-            "so here. What else was taken for granted stands in the design report under 'What this "
-            "rests on'."
+            "so here and is boxed on the sheets. What else was taken for granted stands in the "
+            "design report under 'What this rests on'."
         ),
         Ledger(HEAD, tuple((*line, "", "") for line in dict.fromkeys(lines)), WIDTHS),
     ]
 
 
-def _levels(answer: Plain, sizes: Sizes) -> Iterator[tuple[str, str, str]]:
+def _again(answer: Plain, sizes: Sizes) -> Iterator[tuple[str, str, str]]:
+    for one in answer["hydraulics"]["levels"]:
+        if one["level_m"] is not None and one["point"] in AGAIN:
+            drawn = show(one["level_m"], "level", system=sizes.system)
+            yield one["thing"], f"level of the {one['point']}", drawn
+
+
+def _boxed(verify: tuple[str, ...]) -> Iterator[tuple[str, str, str]]:
+    for line in verify:
+        thing, _, what = line.partition(": ")
+        yield thing, what, "boxed"
+
+
+def _levels(answer: Plain) -> Iterator[tuple[str, str, str]]:
     for one in answer["hydraulics"]["levels"]:
         if one["level_m"] is None:
             yield one["thing"], f"level of the {one['point']}", "unknown"
-        elif one["point"] in AGAIN:
-            drawn = show(one["level_m"], "level", system=sizes.system)
-            yield one["thing"], f"level of the {one['point']}", drawn
 
 
 def _things(things: Plain) -> Iterator[tuple[str, str, str]]:
