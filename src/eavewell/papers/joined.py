@@ -59,12 +59,12 @@ def _caught(answer: Plain) -> Joined:
     return {
         "roof": [one | more | {"plan_area_m2": areas[one["name"]]} for one in roofs],
         "plane": [one | {"roof": roof["name"]} for roof in roofs for one in roof["planes"]],
-        "gutter": _of_roofs(roofs, "gutters", eaves["runs"], more=more),
-        "screen": _of_roofs(roofs, "screens", eaves["screens"], more=more),
+        "gutter": _of_roofs(roofs, "gutters", found=eaves["runs"], more=more),
+        "screen": _of_roofs(roofs, "screens", found=eaves["screens"], more=more),
     }
 
 
-def _of_roofs(roofs: list[Plain], key: str, found: list[Plain], *, more: Plain) -> list[Plain]:
+def _of_roofs(roofs: list[Plain], key: str, *, found: list[Plain], more: Plain) -> list[Plain]:
     return [
         _by_name((run for run in found if run["roof"] == roof["name"]), one)
         | one
