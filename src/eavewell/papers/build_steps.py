@@ -10,7 +10,7 @@ from eavewell.papers.design_report import paper_of
 from eavewell.papers.filled import filled_as_known, holds
 from eavewell.papers.first_day import first_day
 from eavewell.papers.joined import Joined, joined
-from eavewell.papers.paper import Form, NewPage, Paper, PaperBlock, Part, Step
+from eavewell.papers.paper import Form, Paper, PaperBlock, Part, Step
 from eavewell.report.blocks import Caution, paragraph
 from eavewell.site.place import Show
 from eavewell.tables import rows
@@ -34,9 +34,7 @@ def build_steps_paper(
         ),
         Caution(" ".join(_dangers(answer))),
         *first_day(answer, sizes, verify=verify),
-        NewPage(),
         *_stages(joined(answer), sizes),
-        Part("Finished"),
         Form(("Built by, licence", "Owner", "Authority's inspection, number and day")),
     ]
     return paper_of(answer, blocks, named=NAMED, day=day, system=system)

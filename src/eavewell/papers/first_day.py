@@ -10,7 +10,7 @@ from eavewell.units import show
 
 Plain = dict[str, Any]
 HEAD = ("of", "what", "on the drawing", "found", "by, day")
-WIDTHS = (2.2, 3.0, 2.0, 1.9, 1.6)
+WIDTHS, LOW_MM = (2.2, 3.2, 1.8, 1.9, 1.6), 5.0
 # what the whole job hangs on is measured again even where it is known
 AGAIN = ("overflow", "spillway", "gutter outlet", "inlet", "lowest floor")
 # what a tape can tell of each kind of thing
@@ -52,7 +52,7 @@ def first_day(answer: Plain, sizes: Sizes, *, verify: tuple[str, ...] = ()) -> l
             "so here and is boxed on the sheets. What else was taken for granted stands in the "
             "design report under 'What this rests on'."
         ),
-        Ledger(HEAD, tuple((*line, "", "") for line in dict.fromkeys(lines)), WIDTHS),
+        Ledger(HEAD, tuple((*line, "", "") for line in dict.fromkeys(lines)), WIDTHS, LOW_MM),
     ]
 
 

@@ -13,6 +13,7 @@ from eavewell.drawings.plan import plan
 from eavewell.drawings.run_card import run_card
 from eavewell.drawings.schematic import schematic
 from eavewell.drawings.section import section
+from eavewell.papers.issue import issue_mark
 
 SIZES = {"us": "tabloid", "metric": "a3"}
 
@@ -25,7 +26,7 @@ def sheets(made: Design, answer: dict[str, Any], *, day: date) -> dict[str, Pape
     block = {
         "project": made.site.name,
         "record": f"{made.rain.record.name}{' (invented)' if _invented(made) else ''}",
-        "date": day_in_words(day.isoformat()),
+        "date": f"{day_in_words(day.isoformat())}, issue {issue_mark(answer)}",
     }
     return {sheet.name: compose(sheet) for sheet in _sheets(made, answer, block=block)}
 
