@@ -14,7 +14,7 @@ OPEN = re.compile(r"\{[\w.: ]*\}|\bNone\b(?! (?:was|of))|\bnan\b|\bTrue\b|\bFals
 
 def squeezed(text):
     """Without spaces and hyphens, as a line may be broken anywhere."""
-    return re.sub(r"[\s\u2010-]", "", text)
+    return re.sub(r"[\s\u00ad\u2010-]", "", text)
 
 
 @pytest.fixture(params=["barrels", "low-eaves", "part-year", "whole-house"])
