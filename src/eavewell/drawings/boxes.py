@@ -117,9 +117,17 @@ class Taken:
     def holds(self, box: Box, *, gap: float) -> bool:
         """Whether a box would stand on any of it."""
         wider = Box(box.left - gap, box.low - gap, box.right + gap, box.high + gap)
-        return any(wider.meets(one) for one in self.boxes) or any(
-            wider.crossed_by(*line) for line in self.lines
-        )
+        if any(wider.meets(one) for one in self.boxes):
+            return True
+        left, low, right, high = wider.left, wider.low, wider.right, wider.high
+        for (x0, y0), (x1, y1) in self.lines:  # most lie to one side: told without a call
+            if (x0 <= left and x1 <= left) or (x0 >= right and x1 >= right):
+                continue
+            if (y0 <= low and y1 <= low) or (y0 >= high and y1 >= high):
+                continue
+            if wider.crossed_by((x0, y0), (x1, y1)):
+                return True
+        return False
 
     def words_between(self, start: Point, end: Point) -> bool:
         """Whether a line would pass through words."""
@@ -127,16 +135,17 @@ class Taken:
 
 
 def free_place(tip: Point, size: Point, *, taken: Taken, within: Box) -> Box | None:
-    """The free place nearest to a tip for a box of that width and height; None where none is."""
-    tries = sorted(_around(tip, size), key=lambda box: _away(box, tip))
-    free = (
-        box
-        for box in tries
-        if box.within(within)
-        and not taken.holds(box, gap=_GAP)
-        and not taken.words_between(tip, foot_of(box, tip))
-    )
-    return next(free, None)
+    """The free place nearest to a tip for a box of that width and height; None where none is.
+
+    Where every way to a free place leads through words, the nearest of those places.
+    """
+    behind_words = None
+    for box in sorted(_around(tip, size), key=lambda box: _away(box, tip)):
+        if box.within(within) and not taken.holds(box, gap=_GAP):
+            if not taken.words_between(tip, foot_of(box, tip)):
+                return box
+            behind_words = behind_words or box
+    return behind_words
 
 
 def foot_of(box: Box, tip: Point) -> Point:

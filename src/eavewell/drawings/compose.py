@@ -24,6 +24,8 @@ from eavewell.drawings.signs import drawn
 from eavewell.tables import rows
 
 MARGIN_MM = 10.0
+# farther from a tip than this no words of it are tried
+ACROSS_MM, UP_MM = 240.0, 90.0
 _ROUND = 64
 _LETTERS = 2.0
 _TICK = 1.2
@@ -226,7 +228,10 @@ def _taken(lines: Iterable[Inked], words: Iterable[Lettered], *, near: Point) ->
 
 
 def _pieces_near(one: Inked, tip: Point) -> Iterator[tuple[Point, Point]]:
-    reach = 120.0
+    x, y = tip
     for start, end in pieces(one.points, closed=one.closed):
-        if min(start[0], end[0]) - reach < tip[0] < max(start[0], end[0]) + reach:
+        (x0, y0), (x1, y1) = start, end
+        if min(x0, x1) - ACROSS_MM < x < max(x0, x1) + ACROSS_MM and (
+            min(y0, y1) - UP_MM < y < max(y0, y1) + UP_MM
+        ):
             yield start, end

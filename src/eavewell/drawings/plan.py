@@ -90,7 +90,8 @@ def _named(name: str, ground: Ground, *, mm_m: float, system: Show) -> Mark:
     """In the middle of the roof where there is room, else beside it."""
     area = show(ground.plane.plan_area_m2, "area", system=system)
     plane = "" if ground.plane.name in ("", name) else f", {shortened(ground.plane.name)}"
-    words = f"roof {shortened(name)}{plane}: {area}"
+    called = shortened(name) if "roof" in name.casefold() else f"roof {shortened(name)}"
+    words = f"{called}{plane}: {area}"
     seen = ground.box
     # the sides of an odd outline that are measured inside leave their middle room below it
     up = 0.5 if len(ground.corners) <= 4 else 0.38

@@ -104,7 +104,8 @@ def _lifts(site: Site, where: Places) -> Iterator[Mark]:
         yield Stroke("pipe" if lift.riser else "unknown", points, of=of)
         yield _flow(points[1], points[2], of=of)
         middle = ((start + end) / 2.0, y)
-        yield Leader("text", middle, _lift_words(lift, site.place.show), 2.0, of)
+        layer = "text" if lift.riser else "unknown"
+        yield Leader(layer, middle, _lift_words(lift, site.place.show), 2.0, of)
 
 
 def _lift_words(lift: Lift, system: Show) -> str:
