@@ -1,4 +1,4 @@
-"""What hangs on the wall: the answer's figures, one page where one page is promised, no gap left."""
+"""What hangs on the wall: the answer's figures, one page where promised, no gap left."""
 
 import io
 import re
@@ -303,7 +303,7 @@ def test_bad_names_are_set_as_they_stand_or_told(designed):
     found = answer(design(odd, record_of(site), today=TODAY))
     for name in MAKERS:
         assert pdf(card(name, odd, found))
-    right = found | {"site": "ש‮ל"}
+    right = found | {"site": "ש\u202eל"}
     with pytest.raises(EavewellFault, match="letters"):
         pdf(card("tank-card", odd, right))
 

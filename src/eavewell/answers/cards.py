@@ -69,7 +69,9 @@ def cards_answer(design: Design) -> Plain:
     ]
     return {
         "tanks": [_tank(site, one) for one in at],
-        "stages": [_stage(site, use, n, l_day=peak) for use in site.uses for n in _ranked(use)],
+        "stages": [
+            _stage(site, use, number=n, l_day=peak) for use in site.uses for n in _ranked(use)
+        ],
         "boil_minutes": _boil_minutes(site.place.elevation_m),
     }
 
@@ -254,7 +256,7 @@ def _ranked(use: Use) -> range:
     return range(len(use.stages))
 
 
-def _stage(site: Site, use: Use, number: int, *, l_day: dict[str, float]) -> Plain:
+def _stage(site: Site, use: Use, *, number: int, l_day: dict[str, float]) -> Plain:
     ranked = sorted(use.stages, key=lambda stage: -stage.share)
     stage = ranked[number]
     stores = [site.tank(name) for name in use.draws_from]

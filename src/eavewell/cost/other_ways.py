@@ -50,7 +50,7 @@ def other_ways(water: YearlyWater, money: Money, *, load: Band | None) -> tuple[
     load : price of one hauled load; None unknown.
     """
     ways = (*_nothing(money), *_hauled(water, load), *_mains(water, money), *_others(money))
-    return tuple(_over_life(*way, money=money) for way in ways)
+    return tuple(_over_life(way, money) for way in ways)
 
 
 def _nothing(money: Money) -> Iterator[_Way]:
@@ -85,7 +85,8 @@ def _others(money: Money) -> Iterator[_Way]:
         yield one.name, first, yearly, says
 
 
-def _over_life(name: str, first: Band, yearly: Band, says: str, *, money: Money) -> OtherWay:
+def _over_life(way: tuple[str, Band, Band, str], money: Money) -> OtherWay:
+    name, first, yearly, says = way
     paid = (first, *(yearly for _ in range(money.years)))
     present = present_worth(paid, discount=money.discount or 0.0, inflation=money.inflation or 0.0)
     return OtherWay(name, first, yearly, present, says)

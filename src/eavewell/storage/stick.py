@@ -79,7 +79,7 @@ def below_l(stage: RationStage, tank: Tank) -> float:
 def days_between(draws: tuple[Draw, ...], high_l: float, *, low_l: float) -> float | None:
     """Days without rain from one level down to another; None where it is never drawn so far."""
     days = 0.0
-    for under, over in _steps(draws, low_l, high_l):
+    for under, over in _steps(draws, low_l, high_l=high_l):
         rate = sum(draw.at_l_day(under) for draw in draws)
         if rate <= 0.0:
             return None
@@ -90,7 +90,7 @@ def days_between(draws: tuple[Draw, ...], high_l: float, *, low_l: float) -> flo
 def held_for_days(draws: tuple[Draw, ...], days: float, *, low_l: float) -> float | None:
     """Water above the dead storage that lasts so many days down to low_l; None where unknown."""
     left, level = days, low_l
-    for under, over in _steps(draws, low_l, math.inf):
+    for under, over in _steps(draws, low_l, high_l=math.inf):
         rate = sum(draw.at_l_day(under) for draw in draws)
         if rate <= 0.0:
             level = over
@@ -101,7 +101,7 @@ def held_for_days(draws: tuple[Draw, ...], days: float, *, low_l: float) -> floa
     return level if left <= 0.0 and math.isfinite(level) else None
 
 
-def _steps(draws: tuple[Draw, ...], low_l: float, high_l: float) -> list[tuple[float, float]]:
+def _steps(draws: tuple[Draw, ...], low_l: float, *, high_l: float) -> list[tuple[float, float]]:
     """Levels between which the use in a day stays the same, from below upward."""
     edges = {
         edge for draw in draws for edge in (draw.stops_l, *(below for below, _ in draw.stages))
