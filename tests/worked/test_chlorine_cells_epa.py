@@ -1,6 +1,6 @@
 """EPA 815-R-20-003 (2020), table B-1: chlorine against Giardia, every cell.
 
-FOUND: data transcription of all 588 cells, read beside the table that ships; virus of table B-2.
+FOUND: a copy of all 588 cells, read beside the table that ships; virus of table B-2.
 Rows: chlorine in mg/L, then pH 6, 6.5, 7, 7.5, 8, 8.5 and 9. Contact in mg min/L.
 """
 

@@ -1,4 +1,4 @@
-"""EPA 815-R-20-003, tables B-1 and B-2 (data transcription seen), and published look-ups.
+"""EPA 815-R-20-003, tables B-1 and B-2 (seen in a copy), and published look-ups.
 
 FOUND: single look-ups 15 C, pH 7.5, 1.2 mg/L, 3 logs: 92; 1.0 mg/L, 2 logs: 60; virus at 2 C
 interpolated 10.67. From memory: the regression of Smith et al. (1995), which must lie above the
