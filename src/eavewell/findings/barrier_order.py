@@ -3,15 +3,13 @@
 from collections.abc import Iterator
 
 from eavewell.site.barrier import ContactTank, Dosing
-from eavewell.site.finding import Finding
+from eavewell.site.finding import COMMON, HEALTH_DECIDES, Finding
 from eavewell.site.line import InLine
 from eavewell.tables import sources, table
 from eavewell.treatment.barriers import DISINFECTS, ROUNDED, TreatedLine, has_fine_filter
 from eavewell.treatment.credit import is_stabilised
 from eavewell.treatment.order import CARTRIDGES, finest_before_mm
 
-COMMON = "common practice, no source"
-DECIDES = "Screening, not design approval; the health department decides."
 _AFTER_LAMP = (*CARTRIDGES, "softener", "neutraliser", "storage")
 
 
@@ -46,7 +44,7 @@ def _lamp_filter(run: TreatedLine) -> Iterator[Finding]:
             "stop" if run.drinks else "fix",
             f"lamp {lamp.thing.name!r}",
             "No cartridge of 5 micron or finer stands before it: grit shades what it should "
-            f"reach. {DECIDES}",
+            f"reach. {HEALTH_DECIDES}",
             measured=finest_before_mm(run.line, lamp.thing),
             limit=table("barriers")["fine filter"].value,
             unit="mm of mesh",
@@ -86,7 +84,7 @@ def _after_the_lamp(run: TreatedLine) -> Iterator[Finding]:
                 "fix",
                 f"{thing.kind} {thing.name!r}",
                 "It stands after the lamp, which leaves no residual: germs grow in it and "
-                f"nothing stops them. {DECIDES}",
+                f"nothing stops them. {HEALTH_DECIDES}",
                 source=COMMON,
                 fix="the lamp last, straight before the taps",
             )
@@ -110,7 +108,7 @@ def _pressure_tank(run: TreatedLine) -> Iterator[Finding]:
             "fix",
             where(run),
             "The lamp stands before the pressure tank: lit water stands in the tank and what "
-            f"leaves it is never lit again. {DECIDES}",
+            f"leaves it is never lit again. {HEALTH_DECIDES}",
             source=COMMON,
             fix="the pressure tank before the filters and the lamp",
         )
@@ -126,7 +124,7 @@ def _carbon(run: TreatedLine) -> Iterator[Finding]:
                 "stop" if run.drinks else "fix",
                 f"carbon {thing.name!r}",
                 "It takes the chlorine out before it has had its time in the contact tank. "
-                f"{DECIDES}",
+                f"{HEALTH_DECIDES}",
                 source=COMMON,
                 fix="the carbon after the contact tank, at the tap",
             )
@@ -142,7 +140,7 @@ def _contact(run: TreatedLine) -> Iterator[Finding]:
                 "stop",
                 f"chlorine {thing.name!r}",
                 "A stabilised product builds up in closed tanks and hides what the chlorine "
-                f"does. {DECIDES}",
+                f"does. {HEALTH_DECIDES}",
                 source=sources()["nsw_private_water"]["title"],
                 fix="plain sodium or calcium hypochlorite, for drinking water",
             )
@@ -152,7 +150,7 @@ def _contact(run: TreatedLine) -> Iterator[Finding]:
                 "watch",
                 f"chlorine {thing.name!r}",
                 "It is fed at one rate whatever flows: at the largest flow the water gets least. "
-                f"{DECIDES}",
+                f"{HEALTH_DECIDES}",
                 source=COMMON,
                 fix="a feed that follows the flow, or the residual measured with every tap open",
             )
@@ -163,7 +161,7 @@ def _contact(run: TreatedLine) -> Iterator[Finding]:
                 "fix",
                 f"chlorine {thing.name!r}",
                 "Chlorine needs time: no contact tank stands after it, and the main tank counts "
-                f"for nothing while roof water can enter. {DECIDES}",
+                f"for nothing while roof water can enter. {HEALTH_DECIDES}",
                 source=COMMON,
                 fix="a contact tank after it, with a test point at its outlet",
             )
@@ -233,7 +231,7 @@ def _bypass(run: TreatedLine) -> Iterator[Finding]:
                 "stop" if run.drinks and thing.kind in DISINFECTS else "fix",
                 f"{thing.kind} {thing.name!r}",
                 "A bypass leads around it: one turn of a valve and untreated water is at every "
-                f"tap. {DECIDES}",
+                f"tap. {HEALTH_DECIDES}",
                 source=COMMON,
                 fix="no bypass; isolating valves and a spare cartridge instead",
             )

@@ -2,12 +2,12 @@
 
 from collections.abc import Iterator
 
-from eavewell.findings.barrier_order import COMMON, DECIDES, order_holds, where
+from eavewell.findings.barrier_order import order_holds, where
 from eavewell.findings.lamp_water import lamp_sees
 from eavewell.findings.log_targets import targets_met
 from eavewell.findings.rounding import no_more
 from eavewell.site.barrier import ContactTank, Lamp
-from eavewell.site.finding import Finding
+from eavewell.site.finding import COMMON, HEALTH_DECIDES, Finding
 from eavewell.site.place import Show
 from eavewell.site.site import Site
 from eavewell.tables import sources, table
@@ -41,7 +41,7 @@ def _treated_at_all(run: TreatedLine) -> Iterator[Finding]:
             "stop",
             where(run),
             "Somebody drinks from it, and neither a lamp nor chlorine with its contact tank is "
-            f"described: it is not treated. {DECIDES}",
+            f"described: it is not treated. {HEALTH_DECIDES}",
             source=COMMON,
             fix="filters and a lamp, or chlorine with a contact tank, as the health department "
             "asks; until then 'not for drinking' at every tap",
@@ -59,7 +59,7 @@ def _lamp(run: TreatedLine, lamp: LampWorks, *, system: Show) -> Iterator[Findin
             "fix" if run.drinks else "watch",
             place,
             f"It earns no logs: {'; '.join(lamp.why)}. A listing or a name plate proves no dose. "
-            f"{DECIDES}",
+            f"{HEALTH_DECIDES}",
             source=sources()["epa_uvdgm"]["title"],
             fix=fix,
         )
@@ -70,7 +70,7 @@ def _lamp(run: TreatedLine, lamp: LampWorks, *, system: Show) -> Iterator[Findin
             "watch",
             place,
             "Its proven dose is not said to hold at the end of the lamp's life: it counts with "
-            f"{share:.0%} of it. {DECIDES}",
+            f"{share:.0%} of it. {HEALTH_DECIDES}",
             measured=lamp.dose_mj_cm2,
             unit="mJ/cm2",
             source=sources()["lamp_end"]["title"],
@@ -116,7 +116,8 @@ def _shut_valve(run: TreatedLine, system: Show) -> Iterator[Finding]:
         "lamp-without-shut-valve",
         "stop" if run.drinks else "fix",
         where(run),
-        f"No valve that stays closed without power is described: {passes}. {unknown}{DECIDES}",
+        f"No valve that stays closed without power is described: {passes}. {unknown}"
+        f"{HEALTH_DECIDES}",
         measured=known_l,
         limit=row.value,
         unit=row.unit,
@@ -137,7 +138,7 @@ def _fed_without_power(run: TreatedLine, system: Show) -> Iterator[Finding]:
         "fix" if run.drinks else "watch",
         where(run),
         "The water runs by gravity. Where the chlorine is fed by electric power, without it "
-        f"{litres} run to the taps with none. {DECIDES}",
+        f"{litres} run to the taps with none. {HEALTH_DECIDES}",
         measured=known_l,
         unit="L",
         source=COMMON,
@@ -149,7 +150,7 @@ def _contact(site: Site, run: TreatedLine, *, contact: ContactWorks) -> Iterator
     place = f"contact tank {contact.tank.name!r}"
     why = contact.why or _refused(run, contact)
     if why:
-        says = f"Not reckoned: {'; '.join(why)}. It earns no logs until then. {DECIDES}"
+        says = f"Not reckoned: {'; '.join(why)}. It earns no logs until then. {HEALTH_DECIDES}"
         fix = (
             "plain chlorine straight before it, no way around it, and what is unknown found out"
             if contact.why

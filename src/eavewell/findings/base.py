@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterator
 
 from eavewell.findings.rounding import no_less
-from eavewell.site.finding import Finding
+from eavewell.site.finding import COMMON, Finding
 from eavewell.site.place import Show
 from eavewell.site.site import Site
 from eavewell.structure.bearing import Bearing
@@ -15,7 +15,6 @@ from eavewell.structure.wind import Wind
 from eavewell.tables import sources, table
 from eavewell.units import show
 
-COMMON = "common practice, no source"
 SCREENING = "Screening, not design approval; a licensed engineer and the tank's maker decide."
 
 

@@ -22,7 +22,6 @@ from eavewell.tables import sources, table
 from eavewell.units import show
 
 ARITHMETIC = "arithmetic of the site file"
-COMMON = "common practice, no source"
 MANNING = "Manning, full pipe"
 # Steeper than this no pipe is laid.
 MOST_FALL = 0.5

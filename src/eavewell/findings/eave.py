@@ -14,14 +14,13 @@ from eavewell.hydraulics.eave_changes import (
 from eavewell.hydraulics.eaves import EaveRun, Eaves, ScreenFlow
 from eavewell.hydraulics.gutters import section_length_m
 from eavewell.hydraulics.roof_area import roof_flow_l_s
-from eavewell.site.finding import Finding
+from eavewell.site.finding import COMMON, Finding
 from eavewell.site.place import Show
 from eavewell.site.site import Site
 from eavewell.tables import sources, table
 from eavewell.units import show
 
 _M_PER_FT, _MM2_PER_IN2, _MM2_PER_CM2 = 0.3048, 645.16, 100.0
-COMMON = "common practice, no source"
 
 
 def eaves_hold(site: Site, eaves: Eaves, *, snow: bool) -> Iterator[Finding]:

@@ -5,13 +5,12 @@ from collections.abc import Iterator
 from eavewell.findings.rounding import no_less, no_more
 from eavewell.hydraulics.first_flush_pipe import FlushPipe, lengths_by_size
 from eavewell.hydraulics.standard_sizes import FAMILIES
-from eavewell.site.finding import Finding
+from eavewell.site.finding import COMMON, Finding
 from eavewell.site.place import Show
 from eavewell.site.site import Site
 from eavewell.tables import table
 from eavewell.units import show
 
-COMMON = "common practice, no source"
 ARITHMETIC = "arithmetic of the site file"
 _HOURS_PER_DAY = 24.0
 

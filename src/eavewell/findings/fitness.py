@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from eavewell.site.finding import Finding
+from eavewell.site.finding import COMMON, HEALTH_DECIDES, Finding
 from eavewell.site.site import Site
 from eavewell.site.tank import Tank
 from eavewell.site.use import Use
@@ -12,9 +12,7 @@ from eavewell.treatment.classes import Fitness, RoofFit, UseFit, Verdict, copper
 from eavewell.treatment.materials import legionella_c, metal_lines, soft_below_ph, sprays
 from eavewell.units import show
 
-COMMON = "common practice, no source"
 MATERIALS = "materials_memory"
-DECIDES = "Screening, not design approval; the health department decides."
 _STOCK_TESTS = ("nitrate", "total dissolved solids")
 _SHEEP = ("sheep", "lamb", "ewe")
 
@@ -68,7 +66,7 @@ def _tanks(fit: UseFit) -> Iterator[Finding]:
             code,
             level,  # type: ignore[arg-type]
             _where(fit.use),
-            f"{which}: {why}: not for drinking {_UNTIL[allowed]}. {DECIDES}",
+            f"{which}: {why}: not for drinking {_UNTIL[allowed]}. {HEALTH_DECIDES}",
             source=COMMON,
             fix=f"find out: {find_out}; name it by listed" if find_out else "another tank",
         )
@@ -107,7 +105,7 @@ def _ruled_out(fit: UseFit) -> Iterator[Finding]:
             "roof-rules-out-use",
             "stop",
             _where(fit.use),
-            f"{_listed(against)}: not for {_cases(against)}. {DECIDES}",
+            f"{_listed(against)}: not for {_cases(against)}. {HEALTH_DECIDES}",
             source=sources()[MATERIALS]["title"],
             fix="replace what sheds it, lead that roof elsewhere, or use the water otherwise",
         )
@@ -121,7 +119,7 @@ def _unknown(fit: UseFit) -> Iterator[Finding]:
             "roof-unknown-for-use",
             "stop",
             _where(fit.use),
-            f"{_listed(against)}: not for {_cases(against)} until it is known. {DECIDES}",
+            f"{_listed(against)}: not for {_cases(against)} until it is known. {HEALTH_DECIDES}",
             source=sources()[MATERIALS]["title"],
             fix=f"find out: {', '.join(find_out)}",
         )
@@ -137,7 +135,7 @@ def _to_be_asked(fit: UseFit) -> Iterator[Finding]:
             "watch",
             _where(fit.use),
             f"{_listed(against)}: for {_cases(against)} only where its maker and a test allow it. "
-            f"{DECIDES}",
+            f"{HEALTH_DECIDES}",
             source=COMMON,
             fix="; ".join((*find_out, *written)),
         )
@@ -154,7 +152,7 @@ def _eaten_raw(fit: UseFit) -> Iterator[Finding]:
             "eaten-raw-unknown",
             "watch",
             _where(fit.use),
-            f"{_listed(against)}: not for {_cases(against)}. Does it wet any? {DECIDES}",
+            f"{_listed(against)}: not for {_cases(against)}. Does it wet any? {HEALTH_DECIDES}",
             source=sources()[MATERIALS]["title"],
             fix="say whether it does; until then wet nothing with it that is eaten raw",
         )
@@ -213,7 +211,7 @@ def _soft_water(site: Site) -> Iterator[Finding]:
             "soft-water-on-metal",
             "watch" if ph is None else "fix",
             f"line {line.line!r}",
-            says + ("The pH was never measured. " if ph is None else "") + DECIDES,
+            says + ("The pH was never measured. " if ph is None else "") + HEALTH_DECIDES,
             measured=ph,
             limit=least,
             unit="pH",
@@ -235,7 +233,8 @@ def _warm_water(site: Site) -> Iterator[Finding]:
                 "warm-water-thrown",
                 "watch",
                 one.where,
-                f"Stored water of {warm} thrown into the air can carry Legionella. {DECIDES}",
+                f"Stored water of {warm} thrown into the air can carry Legionella. "
+                f"{HEALTH_DECIDES}",
                 measured=one.warmest_c,
                 limit=low,
                 unit="C",

@@ -3,14 +3,12 @@
 from collections.abc import Iterator
 
 from eavewell.findings.rounding import no_less
-from eavewell.site.finding import Finding
+from eavewell.site.finding import COMMON, Finding
 from eavewell.site.place import Show
 from eavewell.site.site import Site
 from eavewell.stormwater.before_after import Spot, StormWater
 from eavewell.tables import table
 from eavewell.units import show
-
-COMMON = "common practice, no source"
 
 
 def ground_kept(site: Site, found: StormWater) -> Iterator[Finding]:

@@ -2,9 +2,8 @@
 
 from collections.abc import Iterator
 
-from eavewell.findings.barrier_order import DECIDES
 from eavewell.site.barrier import Lamp
-from eavewell.site.finding import Finding
+from eavewell.site.finding import HEALTH_DECIDES, Finding
 from eavewell.site.place import Show
 from eavewell.site.water import Water
 from eavewell.tables import sources, table
@@ -31,7 +30,7 @@ def lamp_sees(lamp: LampWorks, water: Water, *, system: Show) -> Iterator[Findin
                 "watch",
                 f"lamp {lamp.thing.name!r}",
                 f"The {name} of the water is {show(measured, quantity, system=system)}: {does}. "
-                f"{DECIDES}",
+                f"{HEALTH_DECIDES}",
                 measured=measured,
                 limit=row.value,
                 unit=row.unit,
@@ -52,7 +51,7 @@ def _too_dark(lamp: LampWorks, water: Water) -> Iterator[Finding]:
         "watch",
         f"lamp {lamp.thing.name!r}",
         f"The water lets {water.transmittance:.0%} of the light at 254 nm through; house lamps "
-        f"want {row.value:.0%}. {DECIDES}",
+        f"want {row.value:.0%}. {HEALTH_DECIDES}",
         measured=water.transmittance,
         limit=row.value,
         unit="share",

@@ -4,12 +4,10 @@ from collections.abc import Iterator
 
 from eavewell.findings.rounding import no_more
 from eavewell.hydraulics.lift import LiftDuty
-from eavewell.site.finding import Finding
+from eavewell.site.finding import COMMON, Finding
 from eavewell.site.site import Site
 from eavewell.tables import table
 from eavewell.units import show
-
-COMMON = "common practice, no source"
 
 
 def parts_fitted(site: Site, duty: LiftDuty) -> Iterator[Finding]:

@@ -3,10 +3,10 @@
 from collections.abc import Iterator
 
 from eavewell.faults import OutOfRange
-from eavewell.findings.barrier_order import DECIDES, where
+from eavewell.findings.barrier_order import where
 from eavewell.hydraulics.standard_sizes import next_tank_l
 from eavewell.site.barrier import ContactTank
-from eavewell.site.finding import Finding
+from eavewell.site.finding import HEALTH_DECIDES, Finding
 from eavewell.site.site import Site
 from eavewell.treatment.barriers import Against, TreatedLine
 from eavewell.treatment.chlorine import contact_volume_l
@@ -38,7 +38,7 @@ def targets_met(site: Site, run: TreatedLine) -> Iterator[Finding]:
                 "stop",
                 where(run),
                 f"Against {one.organism} its barriers earn {one.logs:.1f} logs of the "
-                f"{one.target.logs:g} that are asked; {_weakest(one)}. {DECIDES}",
+                f"{one.target.logs:g} that are asked; {_weakest(one)}. {HEALTH_DECIDES}",
                 measured=one.logs,
                 limit=one.target.logs,
                 unit="logs",

@@ -4,10 +4,9 @@ from collections.abc import Iterator
 
 from eavewell.cost.reckoned import Reckoned
 from eavewell.findings.rounding import no_less
-from eavewell.site.finding import Finding
+from eavewell.site.finding import COMMON, Finding
 from eavewell.site.site import Site
 
-COMMON = "common practice, no source"
 DECIDES = "Screening, not design approval; a licensed electrician decides."
 
 

@@ -6,13 +6,12 @@ from eavewell.findings.rounding import no_less, no_more
 from eavewell.hydraulics.drip import LateralRun, waters_evenly
 from eavewell.hydraulics.gravity import GravityLine, OutletRun
 from eavewell.hydraulics.troughs import TroughRun
-from eavewell.site.finding import Finding
+from eavewell.site.finding import COMMON, Finding
 from eavewell.site.place import Show
 from eavewell.site.site import Site
 from eavewell.tables import sources, table
 from eavewell.units import show
 
-COMMON = "common practice, no source"
 GRAVITY = "the line solved with the tank low, its filters due"
 
 

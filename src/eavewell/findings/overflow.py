@@ -11,7 +11,7 @@ from eavewell.hydraulics.overflow import (
 )
 from eavewell.hydraulics.standard_sizes import FAMILIES, next_pipe
 from eavewell.hydraulics.tank_connections import Connected
-from eavewell.site.finding import Finding
+from eavewell.site.finding import COMMON, Finding
 from eavewell.site.place import Show
 from eavewell.site.site import Site
 from eavewell.site.tank import Tank
@@ -20,7 +20,6 @@ from eavewell.tables import table
 from eavewell.units import show
 from eavewell.weather.design_storm import storm_for
 
-COMMON = "common practice, no source"
 HOLE = "0.6 A sqrt(2 g h) of the opening and friction of its pipe"
 _SAME = 0.96  # bores of one nominal size, pipe against pipe
 

@@ -4,12 +4,11 @@ from collections.abc import Iterator
 
 from eavewell.design import Design
 from eavewell.findings.rounding import no_more
-from eavewell.site.finding import Finding
+from eavewell.site.finding import COMMON, Finding
 from eavewell.site.want import People
 from eavewell.tables import rows, sources, table
 from eavewell.units import show
 
-COMMON = "common practice, no source"
 FULL_SHARE = 0.99
 
 

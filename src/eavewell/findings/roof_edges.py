@@ -3,14 +3,12 @@
 import math
 from collections.abc import Iterator
 
-from eavewell.site.finding import Finding
+from eavewell.site.finding import COMMON, Finding
 from eavewell.site.place import Show
 from eavewell.site.roof import Roof
 from eavewell.site.site import Site
 from eavewell.tables import rows, table
 from eavewell.units import show
-
-COMMON = "common practice, no source"
 
 
 def roof_edges_meet(site: Site, *, snow: bool) -> Iterator[Finding]:

@@ -3,9 +3,8 @@
 from collections.abc import Iterator
 
 from eavewell.hydraulics.service import PumpedLine
-from eavewell.site.finding import Finding
+from eavewell.site.finding import COMMON, Finding
 
-COMMON = "common practice, no source"
 DECIDES = "Screening, not design approval; a licensed plumber decides."
 
 

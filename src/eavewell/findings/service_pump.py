@@ -8,13 +8,12 @@ from eavewell.hydraulics.pressure_tank import precharge_rule_m
 from eavewell.hydraulics.service import PumpedLine
 from eavewell.hydraulics.service_pump import must_reach_m
 from eavewell.hydraulics.service_tank import at_tank_m
-from eavewell.site.finding import Finding
+from eavewell.site.finding import COMMON, Finding
 from eavewell.site.place import Show
 from eavewell.site.site import Site
 from eavewell.tables import sources, table
 from eavewell.units import read, show
 
-COMMON = "common practice, no source"
 DECIDES = "Screening, not design approval; a licensed electrician decides."
 
 

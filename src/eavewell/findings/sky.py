@@ -5,15 +5,13 @@ from collections.abc import Iterator
 import numpy as np
 
 from eavewell.design import Design
-from eavewell.site.finding import Finding
+from eavewell.site.finding import COMMON, Finding
 from eavewell.site.rain_record import Mark
 from eavewell.tables import table
 from eavewell.units import show
 from eavewell.weather.counted import counted
 from eavewell.weather.quality import Quality
 from eavewell.weather.ready import ReadyRain
-
-COMMON = "common practice, no source"
 
 
 def rain_trusted(design: Design) -> Iterator[Finding]:

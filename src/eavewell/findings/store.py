@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 from eavewell.design import Design
 from eavewell.findings.rounding import no_less, no_more
-from eavewell.site.finding import Finding
+from eavewell.site.finding import COMMON, Finding
 from eavewell.site.hauling import Hauling
 from eavewell.site.place import Show
 from eavewell.site.reserve import Reserve
@@ -14,8 +14,6 @@ from eavewell.storage.arrangement import arrange, lanes_as_drawn
 from eavewell.storage.series import uses_in_order
 from eavewell.tables import table
 from eavewell.units import show
-
-COMMON = "common practice, no source"
 
 
 def store_sized(design: Design) -> Iterator[Finding]:

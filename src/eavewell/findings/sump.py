@@ -9,14 +9,13 @@ from eavewell.hydraulics.lift import LiftDuty, Lifted
 from eavewell.hydraulics.spillway import spillway_bore_mm
 from eavewell.hydraulics.standard_sizes import FAMILIES, called
 from eavewell.hydraulics.sump_sizes import SumpSize, next_pump, pump_that_reaches
-from eavewell.site.finding import Finding
+from eavewell.site.finding import COMMON, Finding
 from eavewell.site.place import Show
 from eavewell.site.site import Site
 from eavewell.storage.within_day import Captured
 from eavewell.tables import table
 from eavewell.units import show
 
-COMMON = "common practice, no source"
 BY_HAND = "arithmetic of the levels and the pump's curve"
 
 

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from eavewell.findings.rounding import no_less, no_more
 from eavewell.hydraulics.lift import Floats, LiftDuty
 from eavewell.hydraulics.sump_cycle import between_floats_l, starts_allowed
-from eavewell.site.finding import Finding
+from eavewell.site.finding import COMMON, Finding
 from eavewell.site.place import Show
 from eavewell.storage.within_day import LEAST_BETWEEN_L
 from eavewell.tables import sources, table
@@ -109,7 +109,7 @@ def _runs(duty: LiftDuty, floats: Floats, *, system: Show) -> Iterator[Finding]:
         measured=floats.run_min,
         limit=least,
         unit="minutes",
-        source="common practice, no source",
+        source=COMMON,
         fix=_apart(duty, _flow(duty) * least * 60.0, system=system),
     )
 

@@ -9,15 +9,13 @@ from eavewell.findings.tank_supply import supply_apart
 from eavewell.hydraulics.standard_sizes import FAMILIES, next_pipe
 from eavewell.hydraulics.tank_air import vent_bore_mm
 from eavewell.hydraulics.tank_connections import Connected
-from eavewell.site.finding import Finding
+from eavewell.site.finding import COMMON, Finding
 from eavewell.site.place import Show
 from eavewell.site.site import Site
 from eavewell.site.tank import Tank
 from eavewell.site.tank_shape import depth_at
 from eavewell.tables import table
 from eavewell.units import show
-
-COMMON = "common practice, no source"
 
 
 def tanks_connect(site: Site, connected: tuple[Connected, ...]) -> Iterator[Finding]:

@@ -7,14 +7,12 @@ from eavewell.findings.rounding import no_less
 from eavewell.hydraulics.overflow import link_l_s
 from eavewell.hydraulics.standard_sizes import FAMILIES, standard_bores
 from eavewell.hydraulics.tank_connections import Connected
-from eavewell.site.finding import Finding
+from eavewell.site.finding import COMMON, Finding
 from eavewell.site.place import Show
 from eavewell.site.tank import Tank
 from eavewell.site.tank_fittings import Link
 from eavewell.tables import table
 from eavewell.units import show
-
-COMMON = "common practice, no source"
 
 
 def row_agrees(one: Connected, system: Show) -> Iterator[Finding]:

@@ -4,14 +4,13 @@ from collections.abc import Iterator
 
 from eavewell.findings.rounding import no_less
 from eavewell.hydraulics.tank_connections import Connected
-from eavewell.site.finding import Finding
+from eavewell.site.finding import COMMON, Finding
 from eavewell.site.lift import Lift
 from eavewell.site.site import Site
 from eavewell.site.tank import Tank
 from eavewell.tables import sources, table
 from eavewell.units import show
 
-COMMON = "common practice, no source"
 DECIDES = (
     "Screening, not design approval: a licensed plumber and the authority having jurisdiction "
     "decide."

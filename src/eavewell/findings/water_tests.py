@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from eavewell.site.finding import Finding
+from eavewell.site.finding import COMMON, HEALTH_DECIDES, Finding
 from eavewell.site.place import Show
 from eavewell.site.site import Site
 from eavewell.treatment.barriers import TreatedLine
@@ -10,10 +10,8 @@ from eavewell.treatment.classes import Fitness, UseFit
 from eavewell.treatment.nothing_open import names_in, open_for, results_of
 from eavewell.treatment.water_tests import Result, Tested, action_of, in_words, unit_of
 
-COMMON = "common practice, no source"
 # what bars drinking until it is mended, and yet harms nobody by a glass
 _NOT_TODAY = ("sourness",)
-DECIDES = "Screening, not design approval; the health department decides."
 
 
 def tests_read(
@@ -50,7 +48,7 @@ def _failed(fit: UseFit, one: Result, *, system: Show) -> Finding:
         "water-test-failed",
         "stop" if drinks and plan.kind not in _NOT_TODAY else "fix",
         _where(fit),
-        f"{name}{at} on {test.day}: {in_words(test, system)}.{told} {DECIDES}",
+        f"{name}{at} on {test.day}: {in_words(test, system)}.{told} {HEALTH_DECIDES}",
         measured=test.value,
         limit=plan.most if over else plan.least,
         unit=unit_of(plan.of),
@@ -67,7 +65,7 @@ def _proves_nothing(fit: UseFit, results: list[Result]) -> Iterator[Finding]:
             "watch",
             _where(fit),
             f"{names}: the smallest amount that the laboratory could see lies above the limit. "
-            f"{DECIDES}",
+            f"{HEALTH_DECIDES}",
             source=COMMON,
             fix="a test that can see the limit",
         )
@@ -81,7 +79,7 @@ def _drinking(fit: UseFit, tested: Tested, *, treated: tuple[TreatedLine, ...]) 
             "stop",
             _where(fit),
             f"Not drinking water until roof, treatment and tests are entered and judged; open: "
-            f"{missing}. {DECIDES}",
+            f"{missing}. {HEALTH_DECIDES}",
             source=COMMON,
             fix="enter what is open; until then 'not for drinking' at every tap",
         )
@@ -93,7 +91,7 @@ def _drinking(fit: UseFit, tested: Tested, *, treated: tuple[TreatedLine, ...]) 
         "note",
         _where(fit),
         f"Roof, treatment and tests are entered, and no failure was found up to {latest}; that "
-        f"expires on {due}. It is no approval. {DECIDES}",
+        f"expires on {due}. It is no approval. {HEALTH_DECIDES}",
         source=COMMON,
     )
 

@@ -7,13 +7,12 @@ from eavewell.hydraulics.conveyance import Conveyed
 from eavewell.hydraulics.pipe_changes import MainChange, main_change, short_of_margin
 from eavewell.hydraulics.standard_sizes import FAMILIES, next_pipe
 from eavewell.hydraulics.wet_main import WetMain, WetPipe
-from eavewell.site.finding import Finding
+from eavewell.site.finding import COMMON, Finding
 from eavewell.site.place import Show
 from eavewell.site.site import Site
 from eavewell.tables import table
 from eavewell.units import show
 
-COMMON = "common practice, no source"
 LOSS = "Hazen-Williams, fittings and exit; margin: common practice, no source"
 
 

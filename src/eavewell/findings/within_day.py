@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from eavewell.site.finding import Finding
+from eavewell.site.finding import COMMON, Finding
 from eavewell.site.place import Show
 from eavewell.site.site import Site
 from eavewell.tables import table
@@ -11,7 +11,6 @@ from eavewell.weather.anchor import Maximum
 from eavewell.weather.within_day import FINE_MINUTES, UNDERSTATED, WithinDay
 
 WHERE = "rain within the day"
-COMMON = "common practice, no source"
 
 
 def within_day_trusted(site: Site, within: WithinDay | None) -> Iterator[Finding]:

@@ -58,10 +58,11 @@ def _flushes(lines: list[Plain], sizes: Sizes) -> str:
     known = [one for one in lines if one["flush_l"] >= LEAST_FLUSH_L]
     if not known:
         return ""
+    times = known[0]["flush_l"] / known[0]["holds_l"]
     amounts = listed(f"{sizes.volume(one['flush_l'])} of line '{one['line']}'" for one in known)
     return (
         f"A line after work: {known[0]['mg_l']:g} mg/L for {known[0]['wait_h']:g} hours, then run "
-        f"off three times what its pipes hold: {amounts}."
+        f"off {times:.3g} times what its pipes hold: {amounts}."
     )
 
 

@@ -3,6 +3,10 @@
 from dataclasses import dataclass
 from typing import Literal
 
+# the source of a limit that nobody published
+COMMON = "common practice, no source"
+HEALTH_DECIDES = "Screening, not design approval; the health department decides."
+
 Level = Literal["stop", "fix", "watch", "note"]
 
 
