@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from eavewell.drawings.marks import LevelMark, Mark, Point, Stroke, Text
+from eavewell.drawings.marks import Leader, LevelMark, Mark, Point, Stroke
 from eavewell.drawings.pieces import level
 from eavewell.drawings.section_ground import Row, known_or, profile, surface_m
 from eavewell.hydraulics.levels import outlet_level_m, overflow_level_m
@@ -100,4 +100,4 @@ def _spills(site: Site, row: Row) -> Iterator[Mark]:
         pipe = tank.fittings.overflow
         end = known_or(pipe.end_m if pipe else None, known_or(site.ground.level_m, 0.0) + 0.1)
         yield Stroke("overflow", ((x_m, over), (x_m + 0.45, over), (x_m + 0.45, end)), of=of)
-        yield Text("overflow", (x_m + 0.5, end + 0.05), f"to {tank.overflow_to}", 1.8, of=of)
+        yield Leader("overflow", (x_m + 0.45, end), f"to {tank.overflow_to}", 1.8, of)
