@@ -24,6 +24,8 @@ from eavewell.treatment.water_tests import Tested
 Kind = Literal["care", "inspection", "water test", "season"]
 # any year with 29 February, to find the first and last day of a season
 _YEAR = 2024
+# the plan names the source of each limit itself
+PLAN = "the water test plan, where each limit has its source"
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,7 +139,7 @@ def _tests(tested: Tested, *, first: date) -> Iterator[Task]:
     for (due, every, end_use), group in groupby(listed, key=lambda one: (*one[:2], one[2].end_use)):
         plans = [plan for _, _, plan in group]
         names = tuple(dict.fromkeys(plan.of for plan in plans))
-        source = "; ".join(dict.fromkeys(plan.source for plan in plans if plan.source))
+        limited = any(plan.source for plan in plans)
         says = (
             "Order the bottles before; take the sample at the tap that is used; a pass is 'no "
             "failure found' on its day."
@@ -149,7 +151,7 @@ def _tests(tested: Tested, *, first: date) -> Iterator[Task]:
             says,
             _whole(every) if every else None,
             due,
-            source or "asked for by the roof's materials",
+            PLAN if limited else "asked for by the roof's materials",
         )
 
 
