@@ -23,12 +23,14 @@ class Fault:
     where : the thing it belongs to, e.g. "tank 'main'" or "column 'PRCP'".
     file  : the file it was found in, as the user named it.
     line  : line in that file, counted from 1; None where there is none.
+    address : the way down to it in the file, such as ("tank", 0, "each"); empty where it has none.
     """
 
     says: str
     where: str = ""
     file: str = ""
     line: int | None = None
+    address: tuple[str | int, ...] = ()
 
     def __str__(self) -> str:
         at = self.file if self.line is None else f"{self.file or 'line'}:{self.line}"

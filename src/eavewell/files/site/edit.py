@@ -25,7 +25,7 @@ def set_field(path: Path | str, address: Address, *, value: object) -> Site:
     Raises BadSite where the result would be faulty; the file is then left as it was.
     """
     file = Path(path).resolve()
-    text = _changed(text_of(file), address, value=value, file=str(path))
+    text = changed_text(text_of(file), address, value=value, file=str(path))
     site = site_of_text(text, file=str(path), folder=str(file.parent))
     write_beside(file, text)
     return site
@@ -45,7 +45,11 @@ def write_beside(file: Path, text: str) -> None:
         raise
 
 
-def _changed(text: str, address: Address, *, value: object, file: str) -> str:
+def changed_text(text: str, address: Address, *, value: object, file: str = "") -> str:
+    """The text of a site file with one field set, or taken out where value is None.
+
+    Raises BadSite where there is no place for the field.
+    """
     if not address or not isinstance(address[-1], str):
         raise BadSite(Fault(f"{_way(address)} does not name a field.", file=file))
     try:

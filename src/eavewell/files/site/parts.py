@@ -43,7 +43,9 @@ class Spot:
         if not re.match("[a-z_]+:", says):
             says = says[:1].upper() + says[1:]
         line = nearest_line(self.sheet.lines, self.address)
-        self.sheet.faults.append(Fault(says, self.where, self.sheet.file, line))
+        self.sheet.faults.append(
+            Fault(says, self.where, self.sheet.file, line=line, address=self.address)
+        )
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,99 @@
+"""The desk: each site as it stands in its file, with the last answer that could be worked out."""
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from threading import Lock, RLock
+from typing import Any
+
+from eavewell.answers import answer
+from eavewell.design import Design, design
+from eavewell.faults import BadSite, EavewellFault, Fault
+from eavewell.files.record import beside_of, record_of
+from eavewell.files.site.reader import site_of_text
+from eavewell.web.recall import Recall
+from eavewell.web.site_folders import SiteFolder, version_of
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class OnDesk:
+    """A site as its pages show it.
+
+    raw    : what stands in the file; None where it is no TOML.
+    faults : what keeps it from being designed; empty where nothing does.
+    design, answer : of the file as it is, or where it has faults of the last one that had none;
+             None where there was none since the server began.
+    fresh  : True where design and answer belong to the file as it is.
+    """
+
+    folder: SiteFolder
+    text: str
+    raw: Mapping[str, Any] | None
+    faults: tuple[Fault, ...] = ()
+    design: Design | None = None
+    answer: Mapping[str, Any] | None = None
+    fresh: bool = False
+
+    @property
+    def version(self) -> str:
+        """A mark of the text that changes with it."""
+        return version_of(self.text)
+
+
+class Desk:
+    """Designs sites on demand and remembers every stage; safe for several threads."""
+
+    def __init__(self) -> None:
+        self.recall = Recall()
+        self._last: dict[str, OnDesk] = {}
+        self._locks: dict[str, RLock] = {}
+        self._door = Lock()
+
+    def lock_of(self, folder: SiteFolder) -> RLock:
+        """The lock under which one site's file is changed."""
+        with self._door:
+            return self._locks.setdefault(str(folder.path), RLock())
+
+    def __call__(self, folder: SiteFolder) -> OnDesk:
+        """The site as it stands, worked out anew only where something changed."""
+        with self.lock_of(folder):
+            try:
+                text = folder.text()
+            except EavewellFault as refused:
+                return OnDesk(folder, "", None, refused.faults)
+            now = self._worked_out(OnDesk(folder, text, _raw(text)))
+            if now.fresh:
+                self._last[str(folder.path)] = now
+            return now
+
+    def _worked_out(self, bare: OnDesk) -> OnDesk:
+        folder = bare.folder
+        try:
+            site = site_of_text(bare.text, file=str(folder.file), folder=str(folder.path))
+            beside = self.recall.files(beside_of, site)
+            record = self.recall.files(record_of, site)
+            made = design(site, record, beside=beside, stage=self.recall)
+            plain = self.recall.answer(answer, made)
+            return replace(bare, design=made, answer=plain, fresh=True)
+        except EavewellFault as refused:
+            last = self._last.get(str(folder.path))
+            return replace(
+                bare,
+                faults=refused.faults,
+                design=last.design if last else None,
+                answer=last.answer if last else None,
+            )
+
+
+def _raw(text: str) -> dict[str, Any] | None:
+    try:
+        return tomllib.loads(text)
+    except (ValueError, RecursionError):
+        return None
+
+
+def needed(shown: OnDesk) -> OnDesk:
+    """The same where it has an answer; BadSite with its faults where it has none."""
+    if shown.answer is None:
+        raise BadSite(shown.faults)
+    return shown

@@ -1,0 +1,47 @@
+"""What every page has at hand: the folder of sites, the desk, the templates."""
+
+from dataclasses import dataclass
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+from fastapi import HTTPException
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+from eavewell.web.blocks import in_html
+from eavewell.web.desk import Desk
+from eavewell.web.site_folders import SiteFolder, SiteFolders
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Pages:
+    """One server's folder, desk and templates; mark : what a change must carry."""
+
+    folders: SiteFolders
+    desk: Desk
+    templates: Environment
+    mark: str
+
+    @classmethod
+    def of(cls, folder: Path, mark: str) -> "Pages":
+        """The pages of one folder."""
+        templates = Environment(
+            loader=FileSystemLoader(str(files("eavewell.web").joinpath("templates"))),
+            autoescape=True,
+            undefined=StrictUndefined,
+            trim_blocks=True,
+            lstrip_blocks=True,
+        )
+        templates.filters["in_html"] = in_html
+        return cls(SiteFolders(folder), Desk(), templates, mark)
+
+    def html(self, template: str, **shown: Any) -> str:
+        """A page or a piece of one."""
+        return self.templates.get_template(template).render(mark=self.mark, **shown)
+
+    def site(self, name: str) -> SiteFolder:
+        """The site of that name; 404 where there is none."""
+        try:
+            return self.folders[name]
+        except KeyError:
+            raise HTTPException(404, f"There is no site called {name[:80]!r} here.") from None

@@ -1,0 +1,103 @@
+"""Home: the sites of a folder as a ruled register, one line a site."""
+
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Form, UploadFile
+from fastapi.responses import HTMLResponse, Response
+
+from eavewell.answers.shown import Sizes
+from eavewell.files.site.new_site import STARTERS
+from eavewell.files.site.reader import site_of_text
+from eavewell.web.desk import OnDesk
+from eavewell.web.pages import Pages
+from eavewell.web.site_folders import SiteFolder
+
+LARGEST_SITE_FILE = 1_000_000
+
+
+def router(pages: Pages) -> APIRouter:
+    """The register and what can be done with whole sites."""
+    routes = APIRouter()
+
+    @routes.get("/", include_in_schema=False)
+    def register() -> HTMLResponse:
+        return HTMLResponse(pages.html("register.html", **_register(pages)))
+
+    @routes.get("/sites.json", summary="The sites of the folder, one entry a site")
+    def sites() -> dict[str, Any]:
+        return {"sites": [_line(pages.desk(one)) for one in pages.folders]}
+
+    @routes.post("/sites", include_in_schema=False)
+    def begin(name: Annotated[str, Form()], like: Annotated[str, Form()] = "barrels") -> Response:
+        return _open(pages.folders.new(name.strip(), like=like))
+
+    @routes.post("/sites/bring", include_in_schema=False)
+    def bring(name: Annotated[str, Form()], file: UploadFile) -> Response:
+        text = file.file.read(LARGEST_SITE_FILE + 1).decode("utf-8-sig", errors="replace")
+        site_of_text(text, file=file.filename or "the site file")
+        return _open(pages.folders.bring(name.strip(), text))
+
+    @routes.post("/sites/{name}/copy", include_in_schema=False)
+    def copy(name: str) -> Response:
+        return _open(pages.folders.copy(pages.site(name).name))
+
+    @routes.post("/sites/{name}/bin", include_in_schema=False)
+    def put_in_bin(name: str) -> Response:
+        pages.folders.put_in_bin(pages.site(name).name)
+        return _home()
+
+    @routes.post("/bin/{binned}/back", include_in_schema=False)
+    def take_back(binned: str) -> Response:
+        return _open(pages.folders.take_back(binned))
+
+    return routes
+
+
+def _register(pages: Pages) -> dict[str, Any]:
+    return {
+        "lines": [_line(pages.desk(one)) for one in pages.folders],
+        "starters": STARTERS,
+        "binned": pages.folders.binned(),
+    }
+
+
+def _line(shown: OnDesk) -> dict[str, Any]:
+    """One site in one line; None for what is not known."""
+    line: dict[str, Any] = {
+        "name": shown.folder.name,
+        "site": (shown.raw or {}).get("name") or shown.folder.name,
+        "place": None,
+        "supplied_share": None,
+        "longest_short_days": None,
+        "findings": None,
+        "faults": [one.says for one in shown.faults],
+        "last_reading": None,
+    }
+    if shown.fresh and shown.answer:
+        storage, found = shown.answer["storage"], shown.answer["findings"]
+        line |= {
+            "place": _place(shown.answer["place"]),
+            "supplied_share": storage["supplied_share"],
+            "longest_short_days": storage["longest_short_days"],
+            "findings": sum(one["level"] in ("stop", "fix") for one in found),
+        }
+    return line
+
+
+def _place(place: dict[str, Any]) -> str | None:
+    if place["latitude"] is None or place["longitude"] is None:
+        return None
+    sides = ("N" if place["latitude"] >= 0 else "S", "E" if place["longitude"] >= 0 else "W")
+    height = place["elevation_m"]
+    above = "" if height is None else f", {Sizes(place['show']).height(height)}"
+    return f"{abs(place['latitude']):g} {sides[0]}, {abs(place['longitude']):g} {sides[1]}{above}"
+
+
+def _open(folder: SiteFolder) -> Response:
+    """Go to the page of a site, from a form of ours or from a plain one."""
+    address = f"/sites/{folder.name}"
+    return Response(status_code=204, headers={"hx-redirect": address})
+
+
+def _home() -> Response:
+    return Response(status_code=204, headers={"hx-redirect": "/"})

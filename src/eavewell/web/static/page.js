@@ -1,0 +1,1 @@
+// What a page does by itself: nothing yet that the server does not.

@@ -1,0 +1,34 @@
+"""What pages need beside their text: style, scripts, letters."""
+
+from importlib.resources import files
+
+from fastapi import APIRouter, HTTPException, Response
+
+from eavewell.web.fonts import FACES, face
+from eavewell.web.pages import Pages
+
+KINDS = {"css": "text/css", "js": "text/javascript", "svg": "image/svg+xml"}
+KEPT = {"cache-control": "public, max-age=3600"}
+
+
+def router(pages: Pages) -> APIRouter:
+    """Addresses below /things."""
+    routes = APIRouter(prefix="/things", include_in_schema=False)
+
+    @routes.get("/letters/{name}")
+    def letters(name: str) -> Response:
+        if name not in FACES:
+            raise HTTPException(404, "There are no such letters.")
+        return Response(face(name), media_type="font/woff", headers=KEPT)
+
+    @routes.get("/{name}")
+    def thing(name: str) -> Response:
+        """A style or a script; those from elsewhere lie in a folder made when built."""
+        kind = KINDS.get(name.rpartition(".")[2])
+        for folder in ("static", "static/built"):
+            file = files("eavewell.web").joinpath(folder, name)
+            if kind and "/" not in name and file.is_file():
+                return Response(file.read_bytes(), media_type=kind, headers=KEPT)
+        raise HTTPException(404, "There is no such thing.")
+
+    return routes
