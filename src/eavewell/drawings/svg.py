@@ -25,13 +25,22 @@ def svg(paper: Paper) -> str:
         f"<title>{escape(paper.sheet.title)}</title>",
         f"<desc>{escape(paper.sheet.says)}</desc>" if paper.sheet.says else "",
         f'<rect width="{width}" height="{height}" fill="{PAPER}"/>',
-        *_grouped([one for one in paper.lines if one.pattern], paper.height_mm),
-        *_grouped([one for one in paper.lines if not one.pattern], paper.height_mm),
-        *_grouped(paper.leads, paper.height_mm),
-        *(_letters(one, paper.height_mm) for one in paper.words),
+        svg_lines(paper),
         "</svg>",
     ]
     return "\n".join(part for part in parts if part) + "\n"
+
+
+def svg_lines(paper: Paper) -> str:
+    """What stands on the sheet, without the sheet itself."""
+    height = paper.height_mm
+    parts = (
+        *_grouped([one for one in paper.lines if one.pattern], height),
+        *_grouped([one for one in paper.lines if not one.pattern], height),
+        *_grouped(paper.leads, height),
+        *(_letters(one, height) for one in paper.words),
+    )
+    return "\n".join(parts)
 
 
 def _grouped(lines: Iterable[Inked], height: float) -> Iterator[str]:

@@ -11,6 +11,7 @@ from eavewell.design import Design, design
 from eavewell.faults import BadSite, EavewellFault, Fault
 from eavewell.files.record import beside_of, record_of
 from eavewell.files.site.reader import site_of_text
+from eavewell.site.place import Show
 from eavewell.web.recall import Recall
 from eavewell.web.site_folders import SiteFolder, version_of
 
@@ -66,6 +67,11 @@ class Desk:
                 self._last[str(folder.path)] = now
             return now
 
+    def tried(self, folder: SiteFolder, text: str) -> OnDesk:
+        """The site as it would be with another text; nothing is written or kept as its last."""
+        with self.lock_of(folder):
+            return self._worked_out(OnDesk(folder, text, _raw(text)))
+
     def _worked_out(self, bare: OnDesk) -> OnDesk:
         folder = bare.folder
         try:
@@ -97,3 +103,10 @@ def needed(shown: OnDesk) -> OnDesk:
     if shown.answer is None:
         raise BadSite(shown.faults)
     return shown
+
+
+def system_of(shown: OnDesk) -> Show:
+    """The units in which the site's pages print, "us" or "metric"."""
+    place = (shown.raw or {}).get("place")
+    said = place.get("show") if isinstance(place, dict) else None
+    return "metric" if said == "metric" else "us"

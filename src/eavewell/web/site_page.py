@@ -5,16 +5,14 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Form
 from fastapi.responses import HTMLResponse
 
-from eavewell.answers.shown import Sizes
 from eavewell.faults import EavewellFault
 from eavewell.files.site.fields import Field, fields
 from eavewell.files.site.toml_lines import Address
-from eavewell.web.changes import changed, history_of, with_change
-from eavewell.web.desk import OnDesk
-from eavewell.web.forms import as_written, described, entry_at, steps, top_entries
+from eavewell.web.changes import changed, with_change
+from eavewell.web.desk import OnDesk, needed, system_of
+from eavewell.web.forms import as_written, entry_at, steps
+from eavewell.web.page_parts import page_parts
 from eavewell.web.pages import Pages
-from eavewell.web.reaches import REACHES, Reach
-from eavewell.web.section_on_page import section_on_page
 
 
 def router(pages: Pages) -> APIRouter:
@@ -29,7 +27,7 @@ def router(pages: Pages) -> APIRouter:
     def page(name: str) -> HTMLResponse:
         shown = pages.desk(pages.site(name))
         template = "mend.html" if shown.raw is None else "site.html"
-        return HTMLResponse(pages.html(template, **_page(shown)))
+        return HTMLResponse(pages.html(template, **page_parts(shown)))
 
     @routes.post("/sites/{name}/change", include_in_schema=False)
     def change(
@@ -39,74 +37,33 @@ def router(pages: Pages) -> APIRouter:
         value: Annotated[str, Form()] = "",
         was: Annotated[str, Form()] = "",
     ) -> HTMLResponse:
-        return _change(pages, name, way=steps(address), typed=(value, was))
+        return put(pages, name, way=steps(address), typed=(value, was))
 
     return routes
 
 
 def _answer(shown: OnDesk) -> dict[str, Any]:
-    from eavewell.web.desk import needed
-
     return dict(needed(shown).answer or {})
 
 
-def _page(shown: OnDesk) -> dict[str, Any]:
-    system = _system(shown)
-    raw = shown.raw or {}
-    return {
-        "shown": shown,
-        "name": shown.folder.name,
-        "title": raw.get("name") or shown.folder.name,
-        "history": history_of(shown.folder),
-        "section": section_on_page(shown),
-        "reaches": [_reach(one, shown, system=system) for one in REACHES] if raw else [],
-        "top": top_entries(raw, faults=shown.faults, system=system) if raw else (),
-        "loose": [one for one in shown.faults if not one.address],
-    }
+def put(pages: Pages, name: str, *, way: Address, typed: tuple[str, str | None]) -> HTMLResponse:
+    """Set one field; what cannot be is refused in place and stays as it was typed.
 
-
-def _system(shown: OnDesk) -> str:
-    place = (shown.raw or {}).get("place")
-    said = place.get("show") if isinstance(place, dict) else None
-    return said if said in ("us", "metric") else "us"
-
-
-def _reach(reach: Reach, shown: OnDesk, *, system: str) -> dict[str, Any]:
-    return {
-        "reach": reach,
-        "tables": [
-            described(shown.raw or {}, table, faults=shown.faults, system=system)
-            for table in reach.tables
-            if table != "goal"
-        ],
-        **_results(reach, shown),
-    }
-
-
-def _results(reach: Reach, shown: OnDesk) -> dict[str, Any]:
-    """What the report says of a reach, and what the checks found there."""
-    if shown.answer is None:
-        return {"blocks": [], "findings": []}
-    sizes = Sizes(shown.answer["place"]["show"])
-    return {
-        "blocks": [one for section in reach.sections for one in section(dict(shown.answer), sizes)],
-        "findings": [one for one in shown.answer["findings"] if one["reach"] in reach.found],
-    }
-
-
-def _change(pages: Pages, name: str, *, way: Address, typed: tuple[str, str]) -> HTMLResponse:
-    """Set one field; what cannot be is refused in place and stays as it was typed."""
+    typed : the value, and what stood there when it was typed; None where the page does not tell.
+    """
     folder = pages.site(name)
     value, was = typed
     with pages.desk.lock_of(folder):
         field = _field(way)
         before = pages.desk(folder)
-        refused = with_change(before, way, value=as_written(value, field), was=was)
+        refused = with_change(before, way, value=as_written(value, field), was=was or "")
         if not refused:
             changed(before, way, value=as_written(value, field))
         shown = pages.desk(folder)
-    entry = entry_at(shown.raw or {}, way, faults=shown.faults, system=_system(shown))
-    page = pages.html("changed.html", entry=entry, refused=refused, typed=value, **_page(shown))
+    entry = entry_at(shown.raw or {}, way, faults=shown.faults, system=system_of(shown))
+    page = pages.html(
+        "changed.html", entry=entry, refused=refused, typed=value, **page_parts(shown)
+    )
     return HTMLResponse(page, status_code=422 if refused else 200)
 
 

@@ -1,0 +1,99 @@
+"""The curve of sizes as a printed plate, with a pencil mark at the size as drawn."""
+
+from collections.abc import Mapping
+from html import escape
+from typing import Any
+
+from markupsafe import Markup
+
+from eavewell.answers.shown import Sizes
+
+LEFT, RIGHT, TOP, LOW = 52.0, 590.0, 22.0, 210.0
+REACH = 2.5
+
+
+def curve_plate(answer: Mapping[str, Any]) -> Markup:
+    """Supplied share and days met over the size of the tank that is sought; nothing without one."""
+    sizing = answer["sizing"]
+    curve = [one for one in sizing["curve"] if one["capacity_l"] > 0.0]
+    drawn = [one for one in answer["storage"]["stores"] if one["name"] == sizing["store"]]
+    if len(curve) < 2 or not drawn:
+        return Markup()
+    sizes = Sizes(answer["place"]["show"])
+    at_l = drawn[0]["usable_l"]
+    reach = min(curve[-1]["capacity_l"], REACH * max(at_l, sizing["smallest_l"] or 0.0))
+    supplied = answer["storage"]["supplied_share"]
+    says = (
+        f"{sizing['store']} as drawn, {sizes.volume(at_l)} usable: "
+        f"{sizes.share(supplied)} of the water supplied"
+    )
+    shown = [one for one in curve if one["capacity_l"] <= reach]
+    parts = [
+        f'<svg class="plate" viewBox="0 0 640 250" role="img" aria-label="{escape(says)}">',
+        *_frame(reach, sizes),
+        _line(shown, "days_met_share", kind="days", reach=reach),
+        _line(shown, "supplied_share", kind="supplied", reach=reach),
+        _smallest(sizing["smallest_l"], reach),
+        _pencil(at_l, supplied, reach=reach, says=says),
+        "</svg>",
+    ]
+    return Markup("".join(parts))
+
+
+def _x(litres: float, reach: float) -> float:
+    return LEFT + (RIGHT - LEFT) * min(litres / reach, 1.0)
+
+
+def _y(share: float) -> float:
+    return LOW - (LOW - TOP) * share
+
+
+def _frame(reach: float, sizes: Sizes) -> list[str]:
+    """Ruled lines at each fifth, sizes along the foot."""
+    parts = [f'<path class="ink" d="M{LEFT} {TOP}V{LOW}H{RIGHT}"/>']
+    for fifth in range(1, 6):
+        y = _y(fifth / 5)
+        parts.append(f'<path class="hair" d="M{LEFT} {y:.1f}H{RIGHT}"/>')
+        parts.append(f'<text x="{LEFT - 8}" y="{y + 4:.1f}" class="end">{20 * fifth} %</text>')
+    for quarter in range(5):
+        x = _x(reach * quarter / 4, reach)
+        words = escape(sizes.volume(reach * quarter / 4))
+        parts.append(f'<path class="ink" d="M{x:.1f} {LOW}v5"/>')
+        parts.append(f'<text x="{x:.1f}" y="{LOW + 19}" class="mid">{words}</text>')
+    parts.append(f'<text x="{LEFT}" y="{LOW + 36}">usable volume</text>')
+    return parts
+
+
+def _line(curve: list[Mapping[str, Any]], key: str, *, kind: str, reach: float) -> str:
+    points = "L".join(f"{_x(one['capacity_l'], reach):.1f} {_y(one[key]):.1f}" for one in curve)
+    words = {"supplied": "water supplied", "days": "days met"}[kind]
+    end = curve[-1][key]
+    below = kind == "days"
+    y = _y(end) + (15.0 if below else -6.0)
+    return (
+        f'<path class="{kind}" d="M{points}"/>'
+        f'<text x="{RIGHT}" y="{y:.1f}" class="end {kind}">{words}</text>'
+    )
+
+
+def _smallest(litres: float | None, reach: float) -> str:
+    if litres is None or litres > reach:
+        return ""
+    x = _x(litres, reach)
+    return (
+        f'<path class="goal" d="M{x:.1f} {LOW}V{TOP}"/>'
+        f'<text x="{x + 5:.1f}" y="{LOW - 6}" class="small">smallest that reaches the goal</text>'
+    )
+
+
+def _pencil(litres: float, share: float, *, reach: float, says: str) -> str:
+    """A cross and a note, as one makes with a pencil on a print."""
+    x, y = _x(litres, reach), _y(share)
+    right = x > 0.55 * RIGHT
+    anchor, at = ("end", x - 10.0) if right else ("", x + 10.0)
+    return (
+        f'<path class="pencil" d="M{x - 7:.1f} {y - 6:.1f}L{x + 7:.1f} {y + 6:.1f}'
+        f'M{x - 6:.1f} {y + 7:.1f}L{x + 6:.1f} {y - 7:.1f}M{x:.1f} {y:.1f}V{LOW}"/>'
+        f'<text x="{at:.1f}" y="{min(y + 34, LOW - 24):.1f}" class="pencil {anchor}">'
+        f"{escape(says)}</text>"
+    )
