@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from math import hypot
+from math import hypot, inf
 
 from eavewell.drawings.letters import Weight, width_mm
 from eavewell.drawings.marks import Point, Text
@@ -12,6 +12,11 @@ from eavewell.drawings.marks import Point, Text
 BELOW, ABOVE = 0.32, 1.12
 _STEPS = 24
 _GAP = 0.6
+# a lead that crosses something is as bad as one that is so much longer
+OVER_LINE_MM, OVER_LEAD_MM, OVER_WORDS_MM = 4.0, 40.0, 90.0
+OFF_TIP_MM = 0.8
+# words side by side would else read as one
+ASIDE_MM = 1.6
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +45,10 @@ class Box:
             and self.low >= other.low
             and self.high <= other.high
         )
+
+    def holds(self, point: Point) -> bool:
+        """Whether a point lies in it."""
+        return self.left <= point[0] <= self.right and self.low <= point[1] <= self.high
 
     def crossed_by(self, start: Point, end: Point) -> bool:
         """Whether a straight line passes through it; Liang and Barsky's clipping."""
@@ -109,18 +118,23 @@ def spread(wanted: Sequence[float], least_gap: float) -> list[float]:
 
 @dataclass(frozen=True, slots=True)
 class Taken:
-    """What stands on a sheet already: boxes of words, and straight pieces of line work."""
+    """What stands on a sheet already: boxes of words, straight pieces of line work and of leads."""
 
     boxes: tuple[Box, ...]
     lines: tuple[tuple[Point, Point], ...]
+    leads: tuple[tuple[Point, Point], ...] = ()
 
     def holds(self, box: Box, *, gap: float) -> bool:
         """Whether a box would stand on any of it."""
         wider = Box(box.left - gap, box.low - gap, box.right + gap, box.high + gap)
-        if any(wider.meets(one) for one in self.boxes):
+        apart = Box(box.left - ASIDE_MM, wider.low, box.right + ASIDE_MM, wider.high)
+        if any(apart.meets(one) for one in self.boxes):
             return True
         left, low, right, high = wider.left, wider.low, wider.right, wider.high
-        for (x0, y0), (x1, y1) in self.lines:  # most lie to one side: told without a call
+        for (x0, y0), (x1, y1) in (
+            *self.lines,
+            *self.leads,
+        ):  # most lie to one side: told without a call
             if (x0 <= left and x1 <= left) or (x0 >= right and x1 >= right):
                 continue
             if (y0 <= low and y1 <= low) or (y0 >= high and y1 >= high):
@@ -129,23 +143,50 @@ class Taken:
                 return True
         return False
 
-    def words_between(self, start: Point, end: Point) -> bool:
-        """Whether a line would pass through words."""
-        return any(one.crossed_by(start, end) for one in self.boxes)
+    def crossed(self, start: Point, end: Point) -> float:
+        """What a lead costs by crossing things, as mm of way: words most, then other leads."""
+        (x0, y0), (x1, y1) = start, end
+        long = hypot(x1 - x0, y1 - y0)
+        if long <= OFF_TIP_MM:
+            return 0.0
+        share = OFF_TIP_MM / long  # the tip stands on a line of its own thing
+        begin = (x0 + share * (x1 - x0), y0 + share * (y1 - y0))
+        cost = OVER_WORDS_MM * sum(one.crossed_by(begin, end) for one in self.boxes)
+        cost += OVER_LEAD_MM * sum(meet(begin, end, *one) for one in self.leads)
+        return cost + OVER_LINE_MM * sum(meet(begin, end, *one) for one in self.lines)
 
 
-def free_place(tip: Point, size: Point, *, taken: Taken, within: Box) -> Box | None:
-    """The free place nearest to a tip for a box of that width and height; None where none is.
+def meet(start: Point, end: Point, first: Point, last: Point) -> bool:
+    """Whether two straight pieces cross."""
+    return _side(start, end, first) * _side(start, end, last) < 0.0 and (
+        _side(first, last, start) * _side(first, last, end) < 0.0
+    )
 
-    Where every way to a free place leads through words, the nearest of those places.
+
+def _side(start: Point, end: Point, point: Point) -> float:
+    return (end[0] - start[0]) * (point[1] - start[1]) - (end[1] - start[1]) * (point[0] - start[0])
+
+
+def free_place(
+    tip: Point, size: Point, *, taken: Taken, within: Box, level: bool = False
+) -> Box | None:
+    """The free place for a box of that width and height that is best led to; None where none is.
+
+    Best is nearest to the tip, where every line, lead or word crossed counts as a longer way.
+    level : whether words that stand higher or lower than the tip are the worse for it.
     """
-    behind_words = None
+    best, least = None, inf
     for box in sorted(_around(tip, size), key=lambda box: _away(box, tip)):
+        away = _away(box, tip)
+        if away >= least:
+            break
         if box.within(within) and not taken.holds(box, gap=_GAP):
-            if not taken.words_between(tip, foot_of(box, tip)):
-                return box
-            behind_words = behind_words or box
-    return behind_words
+            led = not box.holds(tip)
+            cost = away + (taken.crossed(tip, foot_of(box, tip)) if led else 0.0)
+            cost += abs((box.low + box.high) / 2.0 - tip[1]) if level else 0.0
+            if cost < least:
+                best, least = box, cost
+    return best
 
 
 def foot_of(box: Box, tip: Point) -> Point:
@@ -160,6 +201,7 @@ def foot_of(box: Box, tip: Point) -> Point:
 
 def _around(tip: Point, size: Point) -> Iterable[Box]:
     wide, high = size
+    yield Box(tip[0] - wide / 2.0, tip[1] - high / 2.0, tip[0] + wide / 2.0, tip[1] + high / 2.0)
     step = max(high * 1.2, 2.0)
     for ring in range(1, _STEPS):
         away = ring * step

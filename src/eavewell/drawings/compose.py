@@ -2,11 +2,12 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
-from math import atan2, cos, degrees, hypot, pi, radians, sin
+from math import atan2, cos, hypot, pi, radians, sin
 
 from eavewell.drawings.boxes import Box, Taken, box_of, foot_of, free_place, pieces
 from eavewell.drawings.letters import refuse_missing, width_mm
 from eavewell.drawings.marks import (
+    LETTER_MM,
     Arc,
     Dimension,
     Hatch,
@@ -27,9 +28,11 @@ MARGIN_MM = 10.0
 # farther from a tip than this no words of it are tried
 ACROSS_MM, UP_MM = 240.0, 90.0
 _ROUND = 64
-_LETTERS = 2.0
+_LEVEL_MM = 2.2
 _TICK = 1.2
+_ALONG = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8)
 _APART_MM = 1.0
+_ASIDE = 1.2
 _BOX_MM = 0.3
 
 
@@ -89,6 +92,12 @@ def compose(sheet: Sheet) -> Paper:
     views = list(enumerate(sheet.views))
     lines = [replace(one, view=at) for at, view in views for one in _lines(view)]
     words = [replace(one, view=at) for at, view in views for one in _words(view)]
+    for at, view in views:
+        for mark in view.marks:
+            if isinstance(mark, Dimension):
+                tip = _ends(view, mark)[2][0]
+                figure = _figure(view, mark, taken=_taken(lines, words, near=tip))
+                words.append(replace(figure, view=at))
     within = Box(MARGIN_MM, MARGIN_MM, width - MARGIN_MM, height - MARGIN_MM)
     leads: list[Inked] = []
     lost: list[str] = []
@@ -96,7 +105,7 @@ def compose(sheet: Sheet) -> Paper:
         room = Box(*view.within_mm) if view.within_mm else within
         for leader in _leaders(view):
             tip = view.on_paper(leader.tip)
-            led = _led(leader, tip, taken=_taken(lines + leads, words, near=tip), within=room)
+            led = _led(leader, tip, taken=_taken(lines, words, near=tip, leads=leads), within=room)
             if led is None:
                 lost.append(leader.words)
                 continue
@@ -133,9 +142,9 @@ def _lines(view: View) -> Iterator[Inked]:
             for stroke in drawn(mark, view.on_paper(mark.at)):
                 yield Inked(mark.layer, stroke, of=mark.of)
         elif isinstance(mark, Dimension):
-            yield from _measured(view, mark)[0]
+            yield from _measured(view, mark)
         elif isinstance(mark, LevelMark):
-            sign = Symbol(_level_layer(mark), mark.at, "level", _LETTERS)
+            sign = Symbol(_level_layer(mark), mark.at, "level", _LEVEL_MM)
             for stroke in drawn(sign, view.on_paper(mark.at)):
                 yield Inked(sign.layer, stroke, of=mark.of)
 
@@ -161,12 +170,10 @@ def _words(view: View) -> Iterator[Lettered]:
     for mark in view.marks:
         if isinstance(mark, Text):
             yield _lettered(mark, view.on_paper(mark.at))
-        elif isinstance(mark, Dimension):
-            yield _measured(view, mark)[1]
         elif isinstance(mark, Symbol) and mark.tag:
             x, y = view.on_paper(mark.at)
-            at = (x, y - mark.size_mm * 0.62 - _LETTERS * 1.2)
-            yield _lettered(Text("text", at, mark.tag, _LETTERS, "middle", of=mark.of), at)
+            at = (x, y - mark.size_mm * 0.62 - LETTER_MM * 1.2)
+            yield _lettered(Text("text", at, mark.tag, LETTER_MM, "middle", of=mark.of), at)
 
 
 def _lettered(text: Text, at_mm: Point) -> Lettered:
@@ -174,21 +181,47 @@ def _lettered(text: Text, at_mm: Point) -> Lettered:
     return Lettered(placed, box_of(placed, at_mm))
 
 
-def _measured(view: View, mark: Dimension) -> tuple[list[Inked], Lettered]:
-    """A dimension's lines, slashes and words; its words read from below or from the right."""
+def _measured(view: View, mark: Dimension) -> Iterator[Inked]:
+    """A dimension's lines and slashes."""
+    start, end, ends = _ends(view, mark)
+    way = atan2(end[1] - start[1], end[0] - start[0])
+    slash = (_TICK * cos(way + pi / 4), _TICK * sin(way + pi / 4))
+    for line in (ends, (start, ends[0]), (end, ends[1])):
+        yield Inked(mark.layer, line, of=mark.of)
+    for x, y in ends:
+        stroke = ((x - slash[0], y - slash[1]), (x + slash[0], y + slash[1]))
+        yield Inked(mark.layer, stroke, of=mark.of)
+
+
+def _ends(view: View, mark: Dimension) -> tuple[Point, Point, tuple[Point, Point]]:
+    """What is measured, and the ends of the line that measures it."""
     start, end = view.on_paper(mark.start), view.on_paper(mark.end)
     way = atan2(end[1] - start[1], end[0] - start[0])
     out = (-sin(way) * mark.off_mm, cos(way) * mark.off_mm)
-    ends = [(point[0] + out[0], point[1] + out[1]) for point in (start, end)]
-    slash = (_TICK * cos(way + pi / 4), _TICK * sin(way + pi / 4))
-    lines = [tuple(ends), (start, ends[0]), (end, ends[1])] + [
-        ((x - slash[0], y - slash[1]), (x + slash[0], y + slash[1])) for x, y in ends
-    ]
-    middle = ((ends[0][0] + ends[1][0]) / 2.0, (ends[0][1] + ends[1][1]) / 2.0)
-    upright = abs(degrees(way)) % 180.0 > 45.0 and abs(degrees(way)) % 180.0 < 135.0
-    at = (middle[0] - 0.9, middle[1]) if upright else (middle[0], middle[1] + 0.9)
-    text = Text(mark.layer, at, mark.words, _LETTERS, "middle", 90.0 if upright else 0.0)
-    return [Inked(mark.layer, line, of=mark.of) for line in lines], _lettered(text, at)
+    return start, end, ((start[0] + out[0], start[1] + out[1]), (end[0] + out[0], end[1] + out[1]))
+
+
+def _figure(view: View, mark: Dimension, *, taken: Taken) -> Lettered:
+    """Its words, read from below or from the right, where nothing crosses them.
+
+    The middle of its line first, then along it, then past an end; the middle where all is full.
+    """
+    tried = list(_figures(view, mark))
+    return next((one for one in tried if not taken.holds(one.box, gap=0.2)), tried[0])
+
+
+def _figures(view: View, mark: Dimension) -> Iterator[Lettered]:
+    _, _, ((x0, y0), (x1, y1)) = _ends(view, mark)
+    upright, long = abs(y1 - y0) > abs(x1 - x0), hypot(x1 - x0, y1 - y0)
+    past = (width_mm(mark.words, LETTER_MM, weight="Medium") / 2.0 + 2.0) / max(long, 1e-6)
+    for share in (*_ALONG, 1.0 + past, -past):
+        x, y = x0 + share * (x1 - x0), y0 + share * (y1 - y0)
+        for aside in (_ASIDE, -_ASIDE - LETTER_MM):
+            at = (x - aside, y) if upright else (x, y + aside)
+            turned = 90.0 if upright else 0.0
+            yield _lettered(
+                Text(mark.layer, at, mark.words, LETTER_MM, "middle", turned, of=mark.of), at
+            )
 
 
 def _leaders(view: View) -> Iterator[Leader]:
@@ -196,7 +229,7 @@ def _leaders(view: View) -> Iterator[Leader]:
         if isinstance(mark, Leader):
             yield mark
         elif isinstance(mark, LevelMark):
-            yield Leader(_level_layer(mark), mark.at, mark.words, _LETTERS, mark.of)
+            yield Leader(_level_layer(mark), mark.at, mark.words, of=mark.of)
 
 
 @dataclass(frozen=True, slots=True)
@@ -209,21 +242,26 @@ class Led:
 
 def _led(leader: Leader, tip: Point, *, taken: Taken, within: Box) -> Led | None:
     wide = width_mm(leader.words, leader.capital_mm, weight="Medium")
-    box = free_place(tip, (wide, leader.capital_mm * 1.44), taken=taken, within=within)
+    size = (wide, leader.capital_mm * 1.44)
+    level = leader.layer == "level"
+    box = free_place(tip, size, taken=taken, within=within, level=level)
     if box is None:
         return None
     at = (box.left, box.low + 0.32 * leader.capital_mm)
     layer = "unknown" if leader.layer == "unknown" else "text"
     words = _lettered(Text(layer, at, leader.words, leader.capital_mm, of=leader.of), at)
     foot = foot_of(box, tip)
-    apart = hypot(foot[0] - tip[0], foot[1] - tip[1]) > _APART_MM
+    apart = not box.holds(tip) and hypot(foot[0] - tip[0], foot[1] - tip[1]) > _APART_MM
     return Led(words, Inked(leader.layer, (tip, foot), of=leader.of) if apart else None)
 
 
-def _taken(lines: Iterable[Inked], words: Iterable[Lettered], *, near: Point) -> Taken:
+def _taken(
+    lines: Iterable[Inked], words: Iterable[Lettered], *, near: Point, leads: Iterable[Inked] = ()
+) -> Taken:
     return Taken(
         tuple(one.box for one in words),
         tuple(piece for one in lines if one.pattern is None for piece in _pieces_near(one, near)),
+        tuple(piece for one in leads for piece in _pieces_near(one, near)),
     )
 
 

@@ -42,7 +42,7 @@ def _barrel(tank: Tank, high: float, *, system: Show) -> Iterator[Mark]:
     if out is not None:
         yield Symbol("fitting", (wide + 0.05, stand + out), "hose", 6.0, of=of)
         words = f"tap, {show(out, 'length', system=system)} above the floor"
-        yield Leader("text", (wide + 0.08, stand + out), words, 1.8, of)
+        yield Leader("text", (wide + 0.08, stand + out), words, of=of)
     if stand:
         yield measured((0.0, 0.0), (0.0, stand), system=system, off_mm=13.0)
     yield measured((0.0, stand + high), (wide, stand + high), system=system, off_mm=16.0)
@@ -58,11 +58,11 @@ def _stand(tank: Tank, stand: float, *, wide: float, of: str) -> Iterator[Mark]:
         right = left + BLOCK_M
         yield from solid("building", left, low=0.0, right=right, high=stand - DECK_M, of=of)
     words = f"{base.blocks} blocks" if base and base.blocks else "stand"
-    yield Leader("text", (wide - 0.05, stand / 2.0), words, 1.8, of)
+    yield Leader("text", (wide - 0.05, stand / 2.0), words, of=of)
     if base is not None and base.tied:
         yield Stroke("building", ((-0.25, 0.0), (-0.25, stand + 0.6)), of=of)
         yield Stroke("fitting", ((-0.25, stand + 0.5), (0.0, stand + 0.5)), of=of)
-        yield Leader("text", (-0.2, stand + 0.5), "tied back", 1.8, of)
+        yield Leader("text", (-0.2, stand + 0.5), "tied back", of=of)
 
 
 def _lid(tank: Tank, wide: float, *, top: float, of: str) -> Iterator[Mark]:
@@ -75,8 +75,7 @@ def _lid(tank: Tank, wide: float, *, top: float, of: str) -> Iterator[Mark]:
         "text",
         (middle - 0.12, top + 0.015),
         f"lid with screen{', locked' if locks else ''}",
-        1.8,
-        of,
+        of=of,
     )
 
 
@@ -90,12 +89,11 @@ def _overflow(tank: Tank, wide: float, *, at: float, of: str, system: Show) -> I
         "text" if tank.overflow_to else "unknown",
         (wide + 0.3, at - 0.1),
         f"{size}overflow{to}",
-        1.8,
-        of,
+        of=of,
     )
     if over is not None and over.screened:
         yield Symbol("fitting", (wide + 0.3, end), "screen", 5.0, of=of)
-        yield Leader("text", (wide + 0.3, end), "screened end", 1.8, of)
+        yield Leader("text", (wide + 0.3, end), "screened end", of=of)
 
 
 def _notes(tank: Tank, *, system: Show) -> Iterator[str]:

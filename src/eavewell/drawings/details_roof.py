@@ -40,16 +40,16 @@ def _standpipe(one: FlushPipe, system: Show) -> Iterator[Mark]:
     hole = (
         f"hole {show(one.hole_mm, 'bore', system=system)}" if one.hole_mm else "drain: size unknown"
     )
-    yield Leader("text" if one.hole_mm else "unknown", (right, -long + 0.03), hole, 1.8, of)
-    yield Leader("text", (x + bore * 0.6, -long - PLUG_M / 2.0), "cleanout plug", 1.8, of)
-    yield Leader("text", (-SPOUT_M / 2.0, 0.45), "from the gutter", 1.8, of)
-    yield Leader("text", (-SPOUT_M / 2.0, -0.3), "to the tank, when the standpipe is full", 1.8, of)
+    yield Leader("text" if one.hole_mm else "unknown", (right, -long + 0.03), hole, of=of)
+    yield Leader("text", (x + bore * 0.6, -long - PLUG_M / 2.0), "cleanout plug", of=of)
+    yield Leader("text", (-SPOUT_M / 2.0, 0.45), "from the gutter", of=of)
+    yield Leader("text", (-SPOUT_M / 2.0, -0.3), "to the tank, when the standpipe is full", of=of)
     if known:
         yield measured((right, -long), (right, 0.0), system=system, off_mm=-12.0)
         words = f"{bore_called(one.flush.bore_mm or 0.0, system)} pipe"
-        yield Leader("text", (x - bore / 2.0, -0.45 * long), words, 1.8, of)
+        yield Leader("text", (x - bore / 2.0, -0.45 * long), words, of=of)
     else:
-        yield Leader("unknown", (right, -long / 2.0), "length unknown: bore unknown", 1.8, of)
+        yield Leader("unknown", (right, -long / 2.0), "length unknown: bore unknown", of=of)
 
 
 def _flush_notes(one: FlushPipe, system: Show) -> Iterator[str]:
@@ -102,6 +102,6 @@ def _transition(spout: Downspout, system: Show) -> Iterator[Mark]:
         yield from tube(((x, 0.02), (x, -0.1)), bore, layer="pipe", of="transition")
         words = show(side_mm or 0.0, "bore", system=system)
         yield Dimension("dimension", (x - side / 2.0, 0.3), (x + side / 2.0, 0.3), words, 5.0)
-        yield Text("text", (x, -0.135), called, 1.8, "middle")
-    yield Leader("text", (-bore / 2.0, -0.06), f"pipe, {bore_called(bore * 1000.0, system)}", 1.8)
-    yield Leader("text", (apart + bore / 2.0, 0.03), "hub", 1.8)
+        yield Text("text", (x, -0.135), called, anchor="middle")
+    yield Leader("text", (-bore / 2.0, -0.06), f"pipe, {bore_called(bore * 1000.0, system)}")
+    yield Leader("text", (apart + bore / 2.0, 0.03), "hub")

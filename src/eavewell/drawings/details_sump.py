@@ -37,7 +37,7 @@ def _sump(site: Site, tank: Tank, *, lifts: list[Lift]) -> Iterator[Mark]:
     yield Stroke("water", ((0.0, water), (wide, water)), of=of)
     yield box("tank", 0.0, low=0.0, right=wide, high=high, of=of)
     yield from solid("building", -0.1, low=high, right=wide + 0.1, high=high + COVER_M, of=of)
-    yield Leader("text", (0.2 * wide, high + COVER_M), "cover, locked", 1.8, of)
+    yield Leader("text", (0.2 * wide, high + COVER_M), "cover, locked", of=of)
     yield _level((0.0, 0.0), "floor", level_m=tank.base_m, system=system, of=of)
     yield from _spillway(tank, wide, at=over, system=system)
     for at, lift in enumerate(lifts):
@@ -64,14 +64,14 @@ def _spillway(tank: Tank, wide: float, *, at: float, system: Show) -> Iterator[M
 def _lift(tank: Tank, lift: Lift, *, x: float, high: float, system: Show) -> Iterator[Mark]:
     of = f"lift {lift.name}"
     yield Symbol("fitting", (x, 0.14), "pump", 6.0, of=of)
-    yield Leader("text", (x, 0.14), lift.pump.name if lift.pump else "pump unknown", 1.8, of)
+    yield Leader("text", (x, 0.14), lift.pump.name if lift.pump else "pump unknown", of=of)
     yield Stroke("pipe", ((x, 0.22), (x, high + 0.25)), of=of)
     if lift.riser is not None:
         words = f"riser, {bore_called(lift.riser.bore_mm, system)}"
-        yield Leader("text", (x, high + 0.2), words, 1.8, of)
+        yield Leader("text", (x, high + 0.2), words, of=of)
     if lift.check_valve:
         yield Symbol("fitting", (x, high - 0.3), "check valve", 4.0, 90.0, of=of)
-        yield Leader("text", (x, high - 0.3), "check valve and union", 1.8, of)
+        yield Leader("text", (x, high - 0.3), "check valve and union", of=of)
     for words, at_m in (("pump starts", lift.start_m), ("pump stops", lift.stop_m)):
         y = at_m if at_m is not None else 0.5
         if at_m is not None:

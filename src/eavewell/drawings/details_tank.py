@@ -4,7 +4,15 @@ from collections.abc import Iterator
 
 from eavewell.drawings.detail import Detail, measured, soil, solid
 from eavewell.drawings.letters import shortened
-from eavewell.drawings.marks import Dimension, Hatch, Leader, Mark, Pattern, Stroke, Symbol
+from eavewell.drawings.marks import (
+    Dimension,
+    Hatch,
+    Leader,
+    Mark,
+    Pattern,
+    Stroke,
+    Symbol,
+)
 from eavewell.drawings.pieces import filled
 from eavewell.drawings.sizes_called import bore_called
 from eavewell.site.base import Base
@@ -52,7 +60,8 @@ def _base(tank: Tank, base: Base, *, system: Show) -> Iterator[Mark]:
     edge, thick = base.edge_m or UNKNOWN_M, base.thick_m or UNKNOWN_M
     left, known = -edge, bool(base.edge_m and base.thick_m)
     yield from soil(left - 0.5, SEEN_M, at=-thick, deep=0.2)
-    yield from soil(left - 0.5, left - EDGING_M, at=0.0 - 0.4 * thick, deep=0.6 * thick)
+    beside = left - (EDGING_M if base.kind == "sand with edging" else 0.0)
+    yield from soil(left - 0.5, beside, at=0.0 - 0.4 * thick, deep=0.6 * thick)
     pattern: Pattern = "cut" if base.kind == "slab" else "gravel"
     yield Hatch("ground", filled(left, -thick, right=SEEN_M, high=0.0), pattern, of)
     outline = ((SEEN_M, -thick), (left, -thick), (left, 0.0), (SEEN_M, 0.0))
@@ -62,29 +71,29 @@ def _base(tank: Tank, base: Base, *, system: Show) -> Iterator[Mark]:
             "building", left - EDGING_M, low=-thick - 0.1, right=left, high=0.04, of=of
         )
         tip = (left - EDGING_M / 2.0, 0.04)
-        yield Leader("text", tip, "edging, untreated and rot-proof", 1.8, of)
+        yield Leader("text", tip, "edging, untreated and rot-proof", of=of)
         yield from _liner(of)
     yield Stroke("tank", ((0.0, 0.75), (0.0, 0.0), (SEEN_M, 0.0)), of=of)
     yield Hatch("water", filled(WALL_M, WALL_M, right=SEEN_M, high=0.6), "water", of)
-    yield Leader("text", (0.0, 0.6), "tank wall", 1.8, of)
-    yield Leader("text", (SEEN_M * 0.6, -thick / 2.0), _WORDS[base.kind], 1.8, of)
+    yield Leader("text", (0.0, 0.6), "tank wall", of=of)
+    yield Leader("text", (SEEN_M * 0.6, -thick / 2.0), _WORDS[base.kind], of=of)
     yield from _base_sizes(base, left=left, thick=thick, system=system)
 
 
 def _liner(of: str) -> Iterator[Mark]:
     yield Stroke("water", ((WALL_M, 0.72), (WALL_M, WALL_M), (SEEN_M, WALL_M)), of=of)
-    yield Leader("text", (WALL_M, 0.45), "liner", 1.8, of)
+    yield Leader("text", (WALL_M, 0.45), "liner", of=of)
 
 
 def _base_sizes(base: Base, *, left: float, thick: float, system: Show) -> Iterator[Mark]:
     if base.edge_m:
         yield measured((left, 0.0), (0.0, 0.0), system=system, off_mm=12.0)
     else:
-        yield Leader("unknown", (left, 0.0), "edge unknown", 1.8)
+        yield Leader("unknown", (left, 0.0), "edge unknown")
     if base.thick_m:
         yield measured((SEEN_M, 0.0), (SEEN_M, -thick), system=system, off_mm=6.0)
     else:
-        yield Leader("unknown", (left, -thick), "thickness unknown", 1.8)
+        yield Leader("unknown", (left, -thick), "thickness unknown")
 
 
 def air_breaks(site: Site) -> Iterator[Detail]:
@@ -120,12 +129,10 @@ def _air_break(tank: Tank, over: Overflow, *, system: Show) -> Iterator[Mark]:
     )
     yield Hatch("ground", splash, "gravel", of)
     yield Stroke("ground", splash, of=of)
-    yield Leader(
-        "text", (1.8 * bore, -0.1 * bore), "stone apron, so that it washes nothing out", 1.8
-    )
+    yield Leader("text", (1.8 * bore, -0.1 * bore), "stone apron, so that it washes nothing out")
     if over.screened:
         yield Symbol("fitting", (0.0, low + half), "screen", 6.0, 90.0, of=of)
-        yield Leader("text", (0.0, low + half), "screened", 1.8, of)
+        yield Leader("text", (0.0, low + half), "screened", of=of)
     if over.pipe:
         words = bore_called(over.pipe.bore_mm, system)
         yield Dimension("dimension", (-far, low), (-far, low + bore), words, 6.0)
@@ -134,7 +141,7 @@ def _air_break(tank: Tank, over: Overflow, *, system: Show) -> Iterator[Mark]:
             "dimension", (0.0, 0.0), (0.0, gap), show(gap, "length", system=system), -9.0
         )
     else:
-        yield Leader("unknown", (0.0, low / 2.0), "air break unknown", 1.8)
+        yield Leader("unknown", (0.0, low / 2.0), "air break unknown")
 
 
 def _air_notes(tank: Tank, over: Overflow, *, system: Show) -> Iterator[str]:

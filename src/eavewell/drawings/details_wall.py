@@ -12,7 +12,7 @@ from eavewell.site.place import Show
 from eavewell.site.site import Site
 from eavewell.units import show
 
-STEP_M, FIRST_M, HALF_M, BY_M = 0.4, 0.3, 0.1, 0.28
+STEP_M, FIRST_M, HALF_M, BY_M, RING_M = 0.4, 0.3, 0.1, 0.28, 0.11
 NOT_THE_ENDS = ("tap", "hose", "appliance", "drip line", "drip filter", "float valve", "line valve")
 
 
@@ -40,16 +40,23 @@ def _wall(line: Line, mine: Sequence[Tag], *, bypasses: dict[str, Tag]) -> Itera
         place = FIRST_M + STEP_M * at
         yield Stroke("pipe", ((x, 0.0), (place - HALF_M, 0.0)), of=of)
         yield Symbol("fitting", (place, 0.0), tag.symbol, 7.0, of=of)
-        yield from _ring(tag, (place, 0.26))
+        yield from _ring(tag, (place, 0.27))
         words = tag.kind if tag.name == line.name else tag.name
-        yield Text("text", (place + 0.03, -0.22), shortened(words, 22), 1.7, "right", 90.0, of=of)
+        yield Text(
+            "text",
+            (place + 0.03, -0.22),
+            shortened(words, 22),
+            anchor="right",
+            turned_deg=90.0,
+            of=of,
+        )
         bypass = bypasses.get(f"round {tag.name}")
         if bypass is not None:
             yield from _around(bypass, place, of=of)
         x = place + HALF_M
     yield Stroke("pipe", ((x, 0.0), (x + 0.3, 0.0)), of=of)
     yield Symbol("pipe", (x + 0.3, 0.0), "flow", 4.0, of=of)
-    yield Text("text", (x + 0.3, 0.12), "to the taps", 1.7, "middle")
+    yield Text("text", (x + 0.3, 0.12), "to the taps", anchor="middle")
 
 
 def _around(bypass: Tag, place: float, *, of: str) -> Iterator[Mark]:
@@ -62,8 +69,10 @@ def _around(bypass: Tag, place: float, *, of: str) -> Iterator[Mark]:
 
 def _ring(tag: Tag, at: tuple[float, float]) -> Iterator[Mark]:
     """A number in its ring; at this scale a metre is as wide as the wall allows."""
-    yield Arc("dimension", at, 0.1, of=tag.of)
-    yield Text("text", (at[0], at[1] - 0.035), str(tag.number), 1.4, "middle", bold=True, of=tag.of)
+    yield Arc("fitting", at, RING_M, of=tag.of)
+    yield Text(
+        "text", (at[0], at[1] - 0.04), str(tag.number), anchor="middle", bold=True, of=tag.of
+    )
 
 
 def _notes(line: Line, *, system: Show) -> Iterator[str]:

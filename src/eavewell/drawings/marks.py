@@ -10,6 +10,9 @@ Point = tuple[float, float]
 Anchor = Literal["left", "middle", "right"]
 Pattern = Literal["water", "soil", "gravel", "cut"]
 
+# heights of capitals on a full-size print: words, and what heads them
+LETTER_MM, HEADING_MM = 2.5, 3.5
+
 
 @dataclass(frozen=True, slots=True)
 class Stroke:
@@ -50,7 +53,7 @@ class Text:
     layer: str
     at: Point
     words: str
-    capital_mm: float = 2.0
+    capital_mm: float = LETTER_MM
     anchor: Anchor = "left"
     turned_deg: float = 0.0
     bold: bool = False
@@ -64,7 +67,7 @@ class Leader:
     layer: str
     tip: Point
     words: str
-    capital_mm: float = 2.0
+    capital_mm: float = LETTER_MM
     of: str = ""
 
 

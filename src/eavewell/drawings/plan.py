@@ -6,6 +6,8 @@ from math import hypot
 from eavewell.drawings.boxes import Box
 from eavewell.drawings.letters import shortened, width_mm, wrapped
 from eavewell.drawings.marks import (
+    HEADING_MM,
+    LETTER_MM,
     Arc,
     Dimension,
     Leader,
@@ -35,7 +37,7 @@ ARRANGED = (
     "here. Sizes, lengths and the distances with a figure are those of the site file."
 )
 TITLE = "Plan to scale"
-DIM_MM, LEAST_SIDE_M = 5.0, 0.5
+DIM_MM, LEAST_SIDE_M, NAME_MM = 6.0, 0.5, 3.0
 
 
 def plan(site: Site, *, size: str, block: dict[str, str]) -> Sheet:
@@ -59,14 +61,15 @@ def plan(site: Site, *, size: str, block: dict[str, str]) -> Sheet:
 
 def _around(room: Box, scale: Scale) -> Iterator[Mark]:
     """North, the bar, and what was arranged."""
-    x, left, low = room.right + 12.0, room.left - 26.0, room.low - 9.0
-    yield Symbol("text", (x, room.high + 10.0), "north", 14.0)
-    yield Text("unknown", (x, room.high - 1.0), "north assumed up", 1.8, "middle")
+    x, left, low = room.right + 4.0, room.left - 24.0, room.low - 10.0
+    yield Symbol("roof", (x, room.high), "north", 16.0)
+    yield Text("text", (x, room.high + 9.5), "N", HEADING_MM, "middle", bold=True)
+    yield Text("unknown", (x, room.high - 13.0), "north assumed up", anchor="middle")
     yield from scale_bar(scale, at_mm=(left, low))
-    start = left + BAR_PARTS * scale.part_m * scale.mm_m + 14.0
-    lines = wrapped(ARRANGED, 1.8, most_mm=room.right + 26.0 - start, weight="Medium")
+    start = left + BAR_PARTS * scale.part_m * scale.mm_m + 18.0
+    lines = wrapped(ARRANGED, LETTER_MM, most_mm=room.right + 24.0 - start, weight="Medium")
     for at, line in enumerate(lines[:3]):
-        yield Text("text", (start, low + 2.0 - 3.2 * at), line, 1.8)
+        yield Text("text", (start, low + 1.2 - 4.0 * at), line)
 
 
 def _roofs(where: Places, system: Show) -> Iterator[Mark]:
@@ -98,10 +101,10 @@ def _named(name: str, ground: Ground, *, mm_m: float, system: Show) -> Mark:
     middle = ((seen.left + seen.right) / 2.0, seen.low + up * (seen.high - seen.low))
     layer = "text" if ground.known else "unknown"
     words += "" if ground.known else ", shape unknown"
-    wide = width_mm(words, 2.5, weight="Medium") + 6.0
+    wide = width_mm(words, NAME_MM, weight="Medium") + 6.0
     if wide <= mm_m * (ground.box.right - ground.box.left):
-        return Text(layer, middle, words, 2.5, "middle", of=f"roof {name}")
-    return Leader(layer, middle, words, 2.5, f"roof {name}")
+        return Text(layer, middle, words, NAME_MM, "middle", of=f"roof {name}")
+    return Leader(layer, middle, words, NAME_MM, f"roof {name}")
 
 
 def _ridges(grounds: tuple[Ground, ...], of: str) -> Iterator[Mark]:
@@ -179,9 +182,10 @@ def _store_named(stand: Stand, *, system: Show) -> Mark:
     ]
     place = "" if stand.stated else "; place not surveyed"
     words = f"{many}{_called(tank)}{volume}{across}{place}"
-    at = (stand.boxes[0].left, (stand.box.low + stand.box.high) / 2.0)
+    middle = stand.boxes[len(stand.boxes) // 2]
+    at = ((middle.left + middle.right) / 2.0, (middle.low + middle.high) / 2.0)
     layer = "text" if stand.known and stand.stated else "unknown"
-    return Leader(layer, at, "; ".join([words, *far]), 2.2, f"tank {tank.name}")
+    return Leader(layer, at, "; ".join([words, *far]), of=f"tank {tank.name}")
 
 
 def _called(tank: Tank) -> str:
@@ -198,7 +202,7 @@ def _to_building(site: Site, stand: Stand) -> Iterator[Mark]:
     words = show(stated[1], "length", system=site.place.show)
     yield Dimension("dimension", (x, 0.0), (x, -stated[1]), words, DIM_MM)
     if top != -stated[1]:
-        yield Text("unknown", (x, top), "drawn where the property line sets it", 1.8)
+        yield Text("unknown", (x, top), "drawn where the property line sets it")
 
 
 def _property(where: Places, system: Show) -> Iterator[Mark]:
@@ -211,7 +215,7 @@ def _property(where: Places, system: Show) -> Iterator[Mark]:
     right = max([seen.right, *(one.box.right for one in stands)])
     line = ((seen.left - where.gap_m, y), (right + where.gap_m, y))
     yield Stroke("property", line, of="property line")
-    yield Leader("text", line[1], "property line, its direction not surveyed", 2.0)
+    yield Leader("text", line[1], "property line, its direction not surveyed")
     for one in stands:
         x = one.boxes[0].left
         words = show(one.box.low - y, "length", system=system)

@@ -43,7 +43,7 @@ def _runs(site: Site, where: Places) -> Iterator[Mark]:
         if any(name in where.roofs for name in run.carries):
             first = where.roof(next(name for name in run.carries if name in where.roofs))
             tip = _down(first), -0.25 * where.gap_m
-            yield Leader("text", tip, words, 2.0, f"pipe {run.name}")
+            yield Leader("text", tip, words, of=f"pipe {run.name}")
     yield from _unstated(site, where)
 
 
@@ -89,7 +89,7 @@ def _unstated(site: Site, where: Places) -> Iterator[Mark]:
         of = f"roof {roof.name}"
         yield Stroke("unknown", ((x, 0.0), (x, y), (middle, y), (middle, into.high)), of=of)
         words = f"from {shortened(roof.name)}: pipe not stated"
-        yield Leader("unknown", ((x + middle) / 2.0, y), words, 2.0, of)
+        yield Leader("unknown", ((x + middle) / 2.0, y), words, of=of)
 
 
 def _lifts(site: Site, where: Places) -> Iterator[Mark]:
@@ -105,7 +105,7 @@ def _lifts(site: Site, where: Places) -> Iterator[Mark]:
         yield _flow(points[1], points[2], of=of)
         middle = ((start + end) / 2.0, y)
         layer = "text" if lift.riser else "unknown"
-        yield Leader(layer, middle, _lift_words(lift, site.place.show), 2.0, of)
+        yield Leader(layer, middle, _lift_words(lift, site.place.show), of=of)
 
 
 def _lift_words(lift: Lift, system: Show) -> str:
@@ -144,7 +144,7 @@ def _indoors(line: Line, stand: Stand, *, where: Places, system: Show) -> Iterat
     yield Stroke("pipe", points, of=of)
     yield _flow(points[2], points[3], of=of)
     words = f"{shortened(line.name)} into the building: {pipe_called(line.main, system)}"
-    yield Leader("text", (x, -0.2 * where.gap_m), words, 2.0, of)
+    yield Leader("text", (x, -0.2 * where.gap_m), words, of=of)
 
 
 def _outdoors(
@@ -162,7 +162,7 @@ def _outdoors(
         yield Symbol("fitting", ((x + end[0]) / 2.0, y), "cut short", SIGN_MM, of=of)
     short = ", drawn short" if left > most else ""
     words = f"{shortened(line.name)}: {pipe_called(line.main, system)}{short}"
-    yield Leader("text", (x + 0.25 * (end[0] - x), y), words, 2.0, of)
+    yield Leader("text", (x + 0.25 * (end[0] - x), y), words, of=of)
     yield from _ends(line, end, step=0.5 * where.gap_m, of=of, system=system)
 
 
@@ -173,7 +173,7 @@ def _ends(line: Line, end: Point, *, step: float, of: str, system: Show) -> Iter
         if at:
             yield Stroke("pipe", ((place[0] - step, end[1]), place), of=of)
         yield Symbol("fitting", place, _sign(one), SIGN_MM, of=of)
-        yield Leader("text", place, _end_words(one, system), 2.0, of)
+        yield Leader("text", place, _end_words(one, system), of=of)
 
 
 def _sign(one: End) -> str:
@@ -214,7 +214,7 @@ def _into_store(stand: Stand, into: Stand) -> Iterator[Mark]:
     yield Stroke("overflow", points, of=of)
     yield _flow(points[0], points[1], of=of, layer="overflow")
     words = f"overflow of {shortened(stand.tank.name)} to {shortened(into.tank.name)}"
-    yield Leader("text", points[1], words, 2.0, of)
+    yield Leader("text", points[1], words, of=of)
 
 
 def _let_go(stand: Stand, where: Places, *, system: Show) -> Iterator[Mark]:
@@ -230,7 +230,7 @@ def _let_go(stand: Stand, where: Places, *, system: Show) -> Iterator[Mark]:
     yield Stroke(layer, (start, aside, end), of=of)
     yield _flow(aside, end, of=of, layer="overflow")
     words = _let_go_words(stand, system=system)
-    yield Leader("text" if away is not None else "unknown", end, words, 2.0, of)
+    yield Leader("text" if away is not None else "unknown", end, words, of=of)
     if away is not None:
         far = show(away, "length", system=system)
         yield Dimension(

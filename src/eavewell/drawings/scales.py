@@ -19,7 +19,7 @@ from eavewell.site.place import Show
 from eavewell.tables import rows
 from eavewell.units import read
 
-BAR_PARTS, BAR_HIGH_MM = 4, 1.6
+BAR_PARTS, BAR_HIGH_MM = 4, 1.8
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +99,7 @@ def scale_bar(scale: Scale, *, at_mm: Point, layer: str = "frame") -> Iterator[M
         if part % 2 == 0:
             middle = y + BAR_HIGH_MM / 2.0
             yield Stroke(layer, ((left, middle), (right, middle)))
-        yield Text("text", (left, y + 2.6), f"{part * scale.part:g}", 1.6, "middle")
+        yield Text("text", (left, y + 2.6), f"{part * scale.part:g}", anchor="middle")
     end = x + BAR_PARTS * scale.part_m * scale.mm_m
     words = f"{BAR_PARTS * scale.part:g} {scale.unit}"
-    yield Text("text", (end, y + 2.6), words, 1.6, "middle")
+    yield Text("text", (end, y + 2.6), words, anchor="middle")

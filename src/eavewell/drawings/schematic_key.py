@@ -1,18 +1,18 @@
 """The key of a schematic: every number, what wears it, how it stands, what it holds."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from eavewell.drawings.boxes import Box
 from eavewell.drawings.held import held
 from eavewell.drawings.letters import shortened, wrapped
-from eavewell.drawings.marks import Mark, Text
+from eavewell.drawings.marks import HEADING_MM, LETTER_MM, Mark, Text
 from eavewell.drawings.tags import Tag
 from eavewell.site.site import Site
 
-KEY_MM = 112.0
-HEAD_MM, ROW_MM, CAPITAL_MM = 12.0, 3.7, 1.75
-NUMBER_MM, STANDS_MM, LONGEST = 8.0, 13.0, 60
+KEY_MM = 116.0
+HEAD_MM, FOOT_MM, STEP_MM, SIDE_MM = 13.0, 4.0, 4.5, 4.0
+NUMBER_MM, STANDS_MM, INDENT_MM, LONGEST = 9.0, 12.0, 3.0, 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,27 +25,29 @@ class Line:
     indented: bool = False
 
 
-def key(site: Site, numbered: tuple[Tag, ...], *, room: Box) -> Iterator[Mark]:
-    """The list in a room of paper; smaller where it is long."""
-    lines = tuple(_lines(site, numbered))
-    high = room.high - room.low - HEAD_MM - 4.0
-    step = min(ROW_MM, high / max(len(lines), 1))
-    capital = CAPITAL_MM * step / ROW_MM
-    left, top = room.left + 4.0, room.high - 7.0
-    yield Text("text", (left, top), "Key", 2.6, bold=True)
-    yield Text("text", (room.right - 4.0, top), "normally", 1.5, "right")
+def lines_of_key(site: Site, numbered: tuple[Tag, ...]) -> tuple[Line, ...]:
+    """Every printed line of the key, in the order of the numbers."""
+    return tuple(_lines(site, numbered))
+
+
+def lines_that_fit(room: Box) -> int:
+    """How many of its lines a column has room for."""
+    return int((room.high - room.low - HEAD_MM - FOOT_MM) / STEP_MM) + 1
+
+
+def column(lines: Sequence[Line], *, room: Box) -> Iterator[Mark]:
+    """One column of the key."""
+    left, right, top = room.left + SIDE_MM, room.right - SIDE_MM, room.high - 7.5
+    yield Text("text", (left, top), "Key", HEADING_MM, bold=True)
+    yield Text("text", (right, top), "normally", anchor="right")
     for at, line in enumerate(lines):
-        y = room.high - HEAD_MM - 1.0 - at * step
-        yield from _line(line, (left, y), right=room.right - 4.0, capital=capital)
-
-
-def _line(line: Line, at: tuple[float, float], *, right: float, capital: float) -> Iterator[Mark]:
-    x, y = at
-    if line.number:
-        yield Text("text", (x + 5.0, y), line.number, capital, "right", bold=True)
-    yield Text("text", (x + NUMBER_MM, y), line.words, capital * (0.88 if line.indented else 1.0))
-    if line.stands:
-        yield Text("text", (right, y), line.stands, capital, "right")
+        y = room.high - HEAD_MM - 1.5 - at * STEP_MM
+        if line.number:
+            yield Text("text", (left + 6.0, y), line.number, anchor="right", bold=True)
+        x = left + NUMBER_MM + (INDENT_MM if line.indented else 0.0)
+        yield Text("text", (x, y), line.words)
+        if line.stands:
+            yield Text("text", (right, y), line.stands, anchor="right")
 
 
 def _lines(site: Site, numbered: tuple[Tag, ...]) -> Iterator[Line]:
@@ -59,9 +61,9 @@ def _lines(site: Site, numbered: tuple[Tag, ...]) -> Iterator[Line]:
 
 
 def _of_tag(tag: Tag) -> Iterator[Line]:
-    room = KEY_MM - NUMBER_MM - STANDS_MM - 8.0
+    room = KEY_MM - NUMBER_MM - STANDS_MM - 2.0 * SIDE_MM
     words = shortened(tag.words, LONGEST)
-    first, *more = wrapped(words, CAPITAL_MM, most_mm=room, weight="Medium")
+    first, *more = wrapped(words, LETTER_MM, most_mm=room, weight="Medium")
     yield Line(str(tag.number), first, tag.normally)
     for rest in more:
         yield Line("", rest)
@@ -70,7 +72,6 @@ def _of_tag(tag: Tag) -> Iterator[Line]:
 
 
 def _held(words: str) -> Iterator[Line]:
-    room = KEY_MM - NUMBER_MM - 8.0
-    lines = wrapped(shortened(words, 130), CAPITAL_MM * 0.88, most_mm=room, weight="Medium")
-    for line in lines:
+    room = KEY_MM - NUMBER_MM - INDENT_MM - 2.0 * SIDE_MM
+    for line in wrapped(shortened(words, 130), LETTER_MM, most_mm=room, weight="Medium"):
         yield Line("", line, indented=True)

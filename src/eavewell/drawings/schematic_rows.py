@@ -6,8 +6,8 @@ Millimetres from the upper left corner, y upward and so below nothing.
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
-from eavewell.drawings.letters import shortened
-from eavewell.drawings.marks import Arc, Hatch, Mark, Point, Stroke, Symbol, Text
+from eavewell.drawings.letters import shortened, width_mm, wrapped
+from eavewell.drawings.marks import LETTER_MM, Arc, Hatch, Mark, Point, Stroke, Symbol, Text
 from eavewell.drawings.pieces import box, filled
 from eavewell.drawings.tags import Tag, lines_in_order, stores_in_order
 from eavewell.hydraulics.levels import above_floor_m, outlet_level_m, overflow_level_m
@@ -17,11 +17,13 @@ from eavewell.site.site import Site
 from eavewell.site.tank import Tank
 from eavewell.units import show
 
-ROOF_MM, TANK_LEFT_MM, TANK_MM, FIRST_MM = 12.0, 92.0, 34.0, 158.0
-STEP_MM, ROW_MM, SIGN_MM, GAP_MM, LANE_MM = 10.0, 24.0, 5.0, 12.0, 4.0
+ROOF_MM, TANK_LEFT_MM, TANK_MM, FIRST_MM = 12.0, 82.0, 40.0, 166.0
+STEP_MM, ROW_MM, SIGN_MM, GAP_MM, RING_MM = 10.0, 28.0, 5.0, 12.0, 3.1
+LANES_MM, LANES_WIDE_MM, ROOF_STEP_MM = 17.0, 22.0, 15.0
 ENDS = ("tap", "hose", "appliance", "drip line", "float valve")
-UNKNOWN_SHARE, SPILL_SHARE, SPILL_MM, LEVELS_MM = 0.08, 0.9, 16.0, 2.4
-HALF = 0.5
+UNKNOWN_SHARE, SPILL_SHARE, SPILL_MM, LEVELS_MM = 0.08, 0.9, 18.0, 4.2
+HALF, FOLD_MM = 0.5, 12.4
+FILLS, ABOVE_MM = {"make-up", "truck fill"}, 13.0
 SPILLS = ("overflow", "spillway")
 
 
@@ -62,14 +64,22 @@ class Band:
     lifts: tuple[tuple[Row, Point], ...]
 
 
-def bands(site: Site, numbered: Sequence[Tag], *, wide_mm: float, scale: float) -> tuple[Band, ...]:
-    """Every store in the order of flow, then the pipes of the lifts between them.
+def bands(
+    site: Site,
+    numbered: Sequence[Tag],
+    *,
+    wide_mm: float,
+    scale: float,
+    tanks: Sequence[Tank] = (),
+) -> tuple[Band, ...]:
+    """Stores in the order of flow, then the pipes of the lifts between them.
 
     wide_mm : room for a row. scale : by which signs and letters are larger than usual.
+    tanks : those of this sheet; () for all.
     """
     found: list[Band] = []
     top = 0.0
-    for tank in stores_in_order(site):
+    for tank in tanks or stores_in_order(site):
         band = _band(site, tank, numbered=numbered, top=top, wide_mm=wide_mm)
         found.append(band)
         top -= band.high_mm
@@ -91,16 +101,17 @@ def _band(site: Site, tank: Tank, *, numbered: Sequence[Tag], top: float, wide_m
     roofs = [roof for roof in site.roofs if roof.drains_to == tank.name]
     rows = sorted(_rows(site, tank, numbered=numbered), key=_order)
     per_row = max(int((wide_mm - FIRST_MM) / STEP_MM), 4)
-    inside = max(_inside_mm(rows, per_row), len(roofs) * 13.0 + 8.0, 34.0)
-    high, low = top - 14.0, top - 14.0 - inside
+    inside = max(_inside_mm(rows, per_row), len(roofs) * ROOF_STEP_MM + 8.0, 34.0)
     own = {tag.kind: tag for tag in numbered if tag.of == f"tank {tank.name}"}
+    above = ABOVE_MM if FILLS & own.keys() else 5.0
+    high, low = top - above, top - above - inside
     marks = [*_store(site, tank, own=own, high=high, low=low)]
     marks += _roofs(site, roofs, numbered=numbered, high=high)
     y, lifts, said = high - 3.0, list[tuple[Row, Point]](), list[float]()
     for at, row in enumerate(rows):
         start = (TANK_LEFT_MM + TANK_MM, low + row.share * inside)
         y = min(y, start[1]) if row.spills else y
-        lane = TANK_LEFT_MM + TANK_MM + 8.0 + LANE_MM * at
+        lane = start[0] + LANES_MM + LANES_WIDE_MM * at / max(len(rows), 6)
         crowded = any(abs(start[1] - other) < LEVELS_MM for other in said)
         plain = replace(row, level="" if crowded else row.level)
         said += [start[1]] if plain.level else []
@@ -112,7 +123,7 @@ def _band(site: Site, tank: Tank, *, numbered: Sequence[Tag], top: float, wide_m
             lifts.append((row, end))
         y -= _folds(row, per_row) * row.high_mm
     inlet = (TANK_LEFT_MM, high - 6.0)
-    return Band(tank, tuple(marks), inside + 14.0 + GAP_MM, inlet, low, tuple(lifts))
+    return Band(tank, tuple(marks), inside + above + GAP_MM, inlet, low, tuple(lifts))
 
 
 def _order(row: Row) -> tuple[bool, bool, float]:
@@ -188,11 +199,13 @@ def _store(
     yield box(layer, left, low=low, right=right, high=high, of=of)
     kind = "sump" if tank.is_sump else "tank"
     yield from _numbered(own.get(kind), (left + 5.0, high - 6.0))
-    middle = (left + right) / 2.0
-    yield Text("text", (middle, high - 13.0), shortened(tank.name, 20), 2.0, "middle", bold=True)
-    yield Text("text", (middle, high - 17.0), _volume(site, tank), 1.7, "middle")
+    middle, y = (left + right) / 2.0, high - 13.5
+    for line in wrapped(shortened(tank.name, 34), LETTER_MM, most_mm=TANK_MM - 3.0)[:2]:
+        yield Text("text", (middle, y), line, anchor="middle", bold=True)
+        y -= 4.2
+    yield Text("text", (middle, y), _volume(site, tank), anchor="middle")
     if not known:
-        yield Text("unknown", (middle, high - 21.5), "levels unknown", 1.5, "middle")
+        yield Text("unknown", (middle, y - 5.0), "levels unknown", anchor="middle")
     yield from _above(own, left=left, high=high, of=of)
     yield from _below(own, left=left, low=low, of=of)
 
@@ -208,10 +221,10 @@ def _above(own: dict[str, Tag], *, left: float, high: float, of: str) -> Iterato
     for at, kind in enumerate(("make-up", "truck fill")):
         tag = own.get(kind)
         if tag is not None:
-            x = left + 14.0 + 11.0 * at
+            x = left + 14.0 + 14.0 * at
             yield Stroke("pipe", ((x, high + 1.5), (x, high + 4.0)), of=of)
             yield Symbol("fitting", (x, high + 6.0), tag.symbol, 4.0, of=of)
-            yield from _numbered(tag, (x + 5.4, high + 6.0))
+            yield from _numbered(tag, (x + 6.2, high + 6.5))
 
 
 def _below(own: dict[str, Tag], *, left: float, low: float, of: str) -> Iterator[Mark]:
@@ -221,7 +234,7 @@ def _below(own: dict[str, Tag], *, left: float, low: float, of: str) -> Iterator
             x = left + 6.0 + 16.0 * at
             yield Stroke("pipe", ((x, low), (x, low - 2.0)), of=of)
             yield Symbol("fitting", (x, low - 4.0), tag.symbol, 4.0, of=of)
-            yield from _numbered(tag, (x + 5.6, low - 4.0))
+            yield from _numbered(tag, (x + 6.2, low - 4.4))
 
 
 def _out(
@@ -235,10 +248,10 @@ def _out(
     marks: list[Mark] = [
         Stroke("overflow" if row.known else "unknown", way, of=row.of),
         Symbol("overflow", end, "flow", 3.0, of=row.of),
-        *_numbered(tag, (end[0] + 5.0, y)),
+        *_numbered(tag, (end[0] + 6.0, y)),
     ]
     layer = "unknown" if row.spills.startswith("destination unknown") else "text"
-    marks.append(Text(layer, (end[0] + 9.5, y - 0.7), row.spills, 1.7))
+    marks.append(Text(layer, (end[0] + 11.0, y - 1.0), row.spills))
     return marks, end
 
 
@@ -249,11 +262,11 @@ def _roofs(
     runs = {name: run.name for run in pipe_tree(site).runs for name in run.carries[:1]}
     inlet, drawn = (TANK_LEFT_MM, high - 6.0), TANK_LEFT_MM - 8.0
     for at, roof in enumerate(roofs):
-        y = inlet[1] - 13.0 * at
+        y = inlet[1] - ROOF_STEP_MM * at
         of = f"roof {roof.name}"
         mine = [tag for tag in numbered if tag.of in (of, f"pipe {runs.get(roof.name)}")]
         yield Stroke("roof", ((0.0, y), (5.0, y + 3.0), (10.0, y)), of=of)
-        yield Text("text", (0.0, y - 3.4), shortened(roof.name, 14), 1.8)
+        yield Text("text", (0.0, y - 4.2), shortened(roof.name, 14))
         along = [ROOF_MM + 6.0 + STEP_MM * place for place in range(len(mine))]
         step = min(1.0, (drawn - 4.0 - ROOF_MM) / (along[-1] - ROOF_MM)) if along else 1.0
         xs = [ROOF_MM + step * (x - ROOF_MM) + 10.0 for x in along]
@@ -268,17 +281,21 @@ def _way(
     """A pipe from left to right with a gap for each sign, the signs and their numbers."""
     (x, y), of = start, mine[0].of if mine else ""
     half = SIGN_MM / 2.0 + 0.3
+    lower = False
     for tag, at in zip(mine, xs, strict=True):
         if tag.kind in ENDS:
             yield Stroke("pipe", ((at, y), (at, y + 3.0)), of=of)
             yield Symbol("fitting", (at, y + 5.2), tag.symbol, SIGN_MM - 0.6, of=of)
-            yield from _numbered(tag, (at, y + 10.6))
+            yield from _numbered(tag, (at, y + 11.4))
             if said.get(tag.number):
-                yield Text("text", (at, y - 3.2), said[tag.number], 1.3, "middle")
+                below = y - (7.8 if lower else 4.0)
+                yield Text("text", (at, below), said[tag.number], anchor="middle")
+                lower = not lower
             continue
         yield Stroke("pipe", ((x, y), (at - half, y)), of=of)
-        yield Symbol("fitting", (at, y), tag.symbol, SIGN_MM, of=of)
-        yield from _numbered(tag, (at, y + 6.0))
+        turned = 90.0 if tag.symbol == "screen" else 0.0
+        yield Symbol("fitting", (at, y), tag.symbol, SIGN_MM, turned, of=of)
+        yield from _numbered(tag, (at, y + 6.4))
         x = at + half
     if to > x:
         yield Stroke("pipe", ((x, y), (to, y)), of=of)
@@ -292,36 +309,48 @@ def _row(
     layer = "pipe" if row.known else "unknown"
     marks.append(Stroke(layer, (start, (lane, start[1]), (lane, y), (FIRST_MM - 6.0, y)), of=of))
     if row.level:
-        marks.append(Text("text", (start[0] + 1.0, start[1] + 0.7), row.level, 1.4))
+        marks.append(Text("text", (start[0] + 1.0, start[1] + 1.1), row.level))
     x = FIRST_MM - 6.0
     for first in range(0, max(len(row.tags), 1), per_row):
         here = row.tags[first : first + per_row]
         if first:
             far = FIRST_MM + STEP_MM * per_row - 4.0
-            fold = ((far, y), (far, y - 8.0), (x, y - 8.0), (x, y - ROW_MM))
+            fold = ((far, y), (far, y - FOLD_MM), (x, y - FOLD_MM), (x, y - ROW_MM))
             marks.append(Stroke("pipe", fold, of=of))
             y -= ROW_MM
         xs = [FIRST_MM + STEP_MM * at for at in range(len(here))]
         more = first + per_row < len(row.tags)
         ends = FIRST_MM + STEP_MM * per_row - 4.0 if more else (xs[-1] if xs else x)
         marks += _way(here, xs, start=(x, y), to=ends, said=row.levels)
-    name = row.of.split(" ", 1)[1]
-    marks.append(Text("text", (FIRST_MM - 5.0, y - 6.4), shortened(name, 44), 1.7))
+    marks.append(Text("text", (FIRST_MM - 5.0, y - 11.8), _row_name(row)))
     return marks, (ends, y)
 
 
+def _row_name(row: Row) -> str:
+    return shortened(row.of.split(" ", 1)[1], 44)
+
+
 def _lift_pipes(band: Band, inlets: dict[str, Point]) -> Iterator[Mark]:
-    """From the end of a lift's row round the band's foot to the store that it fills."""
+    """From the end of a lift's row round the band's foot to the store that it fills.
+
+    A store of another sheet is named.
+    """
     foot = band.low_mm - 9.5
     for at, (row, end) in enumerate(band.lifts):
         if row.to not in inlets:
+            far = (end[0] + 8.0, end[1])
+            yield Stroke("pipe", (end, far), of=row.of)
+            yield Symbol("pipe", far, "flow", 2.5, of=row.of)
+            yield Text("text", (far[0] + 2.5, end[1] - 1.0), f"to {shortened(row.to, 24)}")
             continue
         x, inlet = TANK_LEFT_MM - 12.0 - 3.0 * at, inlets[row.to]
         y, enters = foot - 3.0 * at, inlet[1] + 3.0
+        named = width_mm(_row_name(row), LETTER_MM, weight="Medium")
+        down = max(end[0] + 6.0, FIRST_MM - 5.0 + named + 2.0)
         points = (
             end,
-            (end[0] + 6.0, end[1]),
-            (end[0] + 6.0, y),
+            (down, end[1]),
+            (down, y),
             (x, y),
             (x, enters),
             (inlet[0], enters),
@@ -333,7 +362,6 @@ def _lift_pipes(band: Band, inlets: dict[str, Point]) -> Iterator[Mark]:
 def _numbered(tag: Tag | None, at: Point) -> Iterator[Mark]:
     """A number in its ring."""
     if tag is not None:
-        yield Arc("dimension", at, 2.4, of=tag.of)
-        yield Text(
-            "text", (at[0], at[1] - 0.75), str(tag.number), 1.6, "middle", bold=True, of=tag.of
-        )
+        number = Text("text", (at[0], at[1] - 1.15), str(tag.number), anchor="middle", bold=True)
+        yield Arc("fitting", at, RING_MM, of=tag.of)
+        yield replace(number, of=tag.of)

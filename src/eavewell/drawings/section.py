@@ -1,32 +1,51 @@
 """The section from sky to tap: levels to scale, widths of tanks to scale, distances pressed."""
 
 from collections.abc import Iterator, Sequence
+from math import ceil, floor
 
-from eavewell.drawings.marks import Hatch, Mark, Point, Sheet, Stroke, View
+from eavewell.drawings.compose import MARGIN_MM
+from eavewell.drawings.marks import (
+    LETTER_MM,
+    Hatch,
+    Leader,
+    Mark,
+    Point,
+    Sheet,
+    Stroke,
+    Text,
+    View,
+)
 from eavewell.drawings.pieces import Piece, in_a_row
+from eavewell.drawings.scales import Scale, largest_scale
 from eavewell.drawings.section_ground import Row, ground, known_or
 from eavewell.drawings.section_lines import line_piece
 from eavewell.drawings.section_pipes import pipes
 from eavewell.drawings.section_roofs import UNKNOWN_EAVE_M, roof_piece
 from eavewell.drawings.section_stores import store_piece
-from eavewell.drawings.title_block import block_of, framed, room_of
+from eavewell.drawings.title_block import framed, room_of
 from eavewell.hydraulics.first_flush_pipe import FlushPipe
+from eavewell.site.place import Show
 from eavewell.site.site import Site
+from eavewell.units import show
 
-GAP_M = 1.2
+GAP_M, STAFF_MM = 1.2, 20.0
 Named = tuple[tuple[str, str], Piece]
 
 
 def section(site: Site, flushes: Sequence[FlushPipe], *, size: str, block: dict[str, str]) -> Sheet:
     """One sheet; size : a row of tables/sheet_sizes.csv. block : words of the title block."""
     row = _row(site, {flush.roof: flush for flush in flushes})
-    pieces = (mark for piece in row.pieces for mark in piece.marks)
-    marks = (*ground(site, row), *pieces, *pipes(site, row))
-    view = _fitted("section", marks, size=size)
+    pieces = tuple(mark for piece in row.pieces for mark in piece.marks)
+    # names find their places before smaller words do
+    marks = tuple(sorted((*ground(site, row), *pieces, *pipes(site, row)), key=_after_names))
+    view, scale = _fitted("section", marks, size=size, system=site.place.show)
+    levels = View("levels", tuple(_staff(view, scale, site.place.show)), 1.0, view.up, view.at_mm)
     says = f"Section of {site.name} from its roofs to its taps, with every level that is known."
     title = "Section from sky to tap"
+    pressed = f"upward {scale.called}, across pressed to 1:{1000.0 / view.across:.0f}"
+    words = (("sheet", title), *block.items(), ("scale", pressed))
     return framed(
-        Sheet("section", title, size, (view,), block_of(title, block, view=view), says),
+        Sheet("section", title, size, (view, levels), words, says),
     )
 
 
@@ -71,17 +90,44 @@ def _stores_and_lines(site: Site) -> Iterator[Named]:
         yield from ((("line", name), piece) for name, piece in drawn)
 
 
-def _fitted(name: str, marks: tuple[Mark, ...], *, size: str) -> View:
-    """The view as large as the sheet allows, upward never smaller than across."""
+def _after_names(mark: Mark) -> bool:
+    return not (isinstance(mark, Leader) and mark.capital_mm > LETTER_MM)
+
+
+def _fitted(name: str, marks: tuple[Mark, ...], *, size: str, system: Show) -> tuple[View, Scale]:
+    """The view at the largest usual scale upward, never smaller than across."""
     points = [point for mark in marks for point in _points(mark)]
     left, right = min(x for x, _ in points), max(x for x, _ in points)
     low, high = min(y for _, y in points), max(y for _, y in points)
     room = room_of(size)
-    up = min((room.high - room.low) / max(high - low, 1.0), 40.0)
+    scale = largest_scale(1e-3, max(high - low, 1.0), room=room, system=system)
+    up = scale.mm_m
     across = min((room.right - room.left) / max(right - left, 1.0), up)
     spare = (room.high - room.low - up * (high - low)) / 2.0
-    at = (room.left - across * left, room.low + spare - up * low)
-    return View(name, marks, across, up, at)
+    at = (
+        (room.left + room.right - across * (left + right)) / 2.0,
+        room.low + spare - up * low,
+    )
+    return View(name, marks, across, up, at), scale
+
+
+def _staff(view: View, scale: Scale, system: Show) -> Iterator[Mark]:
+    """A staff at the left of the sheet, its marks at whole levels; x in mm, y in metres."""
+    points = [point for mark in view.marks for point in _points(mark)]
+    part = scale.part_m
+    first, last = (edge(y / part) for edge, y in zip((floor, ceil), _ends(points), strict=True))
+    x = MARGIN_MM + STAFF_MM - view.at_mm[0]
+    yield Stroke("level", ((x, first * part), (x, last * part)))
+    for at in range(first, last + 1):
+        yield Stroke("level", ((x - 1.5, at * part), (x, at * part)))
+        lifted = at * part - 0.4 * LETTER_MM / view.up
+        yield Text(
+            "text", (x - 2.5, lifted), show(at * part, "level", system=system), anchor="right"
+        )
+
+
+def _ends(points: Sequence[Point]) -> tuple[float, float]:
+    return min(y for _, y in points), max(y for _, y in points)
 
 
 def _points(mark: Mark) -> tuple[Point, ...]:

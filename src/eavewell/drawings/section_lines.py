@@ -20,7 +20,7 @@ def line_piece(line: Line, *, ground_m: float, system: Show) -> Piece:
     for at, (what, words) in enumerate(steps):
         x_m = FIRST_M + at * STEP_M
         marks.append(Symbol("fitting", (x_m, low), what, 6.0, of=of))
-        marks.append(Leader("text", (x_m, low + 0.12), words, 1.8, of))
+        marks.append(Leader("text", (x_m, low + 0.12), words, of=of))
     along = FIRST_M + len(steps) * STEP_M
     outlets = _ends(line)
     ends = [along + at * STEP_M for at in range(len(outlets))]

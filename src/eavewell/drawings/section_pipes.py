@@ -2,13 +2,16 @@
 
 from collections.abc import Iterator
 
-from eavewell.drawings.marks import Leader, LevelMark, Mark, Point, Stroke
+from eavewell.drawings.letters import shortened
+from eavewell.drawings.marks import Leader, LevelMark, Mark, Point, Stroke, Symbol
 from eavewell.drawings.pieces import level
 from eavewell.drawings.section_ground import Row, known_or, profile, surface_m
 from eavewell.hydraulics.levels import outlet_level_m, overflow_level_m
 from eavewell.site.pipe import PipeRun
 from eavewell.site.place import Show
 from eavewell.site.site import Site
+
+STUB_M = 0.6
 
 
 def pipes(site: Site, row: Row) -> Iterator[Mark]:
@@ -91,13 +94,21 @@ def _drawn(site: Site, row: Row, *, surface: tuple[Point, ...]) -> Iterator[Mark
 
 
 def _spills(site: Site, row: Row) -> Iterator[Mark]:
-    """Every overflow to where it ends: the ground, or the store below."""
+    """Every overflow to where it ends: the ground, or a short way on to another store."""
     for tank in site.tanks:
         over = overflow_level_m(tank)
         if over is None or not tank.overflow_to:
             continue
-        x_m, of = row.stores[tank.name].ports["right"][0], f"tank {tank.name}"
-        pipe = tank.fittings.overflow
+        of, pipe = f"tank {tank.name}", tank.fittings.overflow
+        drawn = sum(line.source == tank.name for line in site.lines)
+        start = row.stores[tank.name].ports["right"][0]
+        x_m = start + 0.35 + 0.1 * drawn
         end = known_or(pipe.end_m if pipe else None, known_or(site.ground.level_m, 0.0) + 0.1)
-        yield Stroke("overflow", ((x_m, over), (x_m + 0.45, over), (x_m + 0.45, end)), of=of)
-        yield Leader("overflow", (x_m + 0.45, end), f"to {tank.overflow_to}", 1.8, of)
+        if tank.overflow_to in row.stores:
+            end = over - STUB_M
+        known = tank.overflow_to in row.stores or (pipe is not None and pipe.end_m is not None)
+        layer = "overflow" if known else "unknown"
+        yield Stroke(layer, ((start, over), (x_m, over), (x_m, end)), of=of)
+        yield Symbol("overflow", (x_m, end), "flow", 2.6, -90.0, of=of)
+        words = f"to {shortened(tank.overflow_to)}"
+        yield Leader(layer, (x_m, end), words if known else f"{words}: level unknown", of=of)

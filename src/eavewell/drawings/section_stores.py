@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from itertools import pairwise
 
+from eavewell.drawings.letters import shortened
 from eavewell.drawings.marks import Hatch, Leader, LevelMark, Mark, Stroke, Symbol
 from eavewell.drawings.pieces import Piece, box, filled, level
 from eavewell.hydraulics.levels import above_floor_m, outlet_level_m, overflow_level_m
@@ -12,7 +13,7 @@ from eavewell.site.tank import Tank
 from eavewell.site.tank_shape import Box, HorizontalCylinder, StrappingTable, TankShape
 from eavewell.units import show
 
-UNKNOWN_M, APART_M, MOST_DRAWN, EDGE_M = 1.5, 0.5, 3, 0.7
+UNKNOWN_M, APART_M, MOST_DRAWN, EDGE_M, NAME_MM = 1.5, 0.5, 3, 0.7, 3.0
 
 
 def store_piece(tank: Tank, *, lifts: tuple[Lift, ...], system: Show) -> Piece:
@@ -33,7 +34,7 @@ def store_piece(tank: Tank, *, lifts: tuple[Lift, ...], system: Show) -> Piece:
         marks += _links(tank, lefts, base=base, wide=wide)
     marks += _levels(tank, right=right, left=lefts[0], system=system)
     marks += [one for lift in lifts for one in _floats(tank, lift, x_m=lefts[0], system=system)]
-    marks.append(_name(tank, (lefts[0] + 0.35 * wide, base + 0.45 * high), system=system))
+    marks.append(_name(tank, (lefts[0] + 0.4 * wide, base + 0.65 * high), system=system))
     middle = (lefts[0] + wide / 2.0, base + high)
     ports = {"left": (lefts[0], base), "right": (right, base), "top": middle}
     return Piece(tuple(marks), right + EDGE_M, ports, _ground_m(tank))
@@ -132,4 +133,4 @@ def _name(tank: Tank, tip: tuple[float, float], *, system: Show) -> Leader:
     many = f"{tank.count} x " if tank.count > 1 else ""
     each = tank.stated_l or tank.rim_l / tank.count
     size = f", {show(each, 'volume', system=system)}" if each else ""
-    return Leader("text", tip, f"{many}{tank.name}{size}", 2.5, f"tank {tank.name}")
+    return Leader("text", tip, f"{many}{shortened(tank.name)}{size}", NAME_MM, f"tank {tank.name}")

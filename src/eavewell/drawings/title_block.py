@@ -1,14 +1,16 @@
 """The frame of a sheet and its title block: what it shows, what it rests on, its scale."""
 
+from collections.abc import Iterator
 from dataclasses import replace
 
 from eavewell.drawings.boxes import Box
 from eavewell.drawings.compose import MARGIN_MM, size_mm
 from eavewell.drawings.letters import wrapped
-from eavewell.drawings.marks import Mark, Sheet, Stroke, Text, View
+from eavewell.drawings.marks import LETTER_MM, Mark, Sheet, Stroke, Text, View
 
-BLOCK_MM, PAD_MM, LABELS_MM = 24.0, 3.0, 1.6
-ROOM_MM = (34.0, 30.0)
+BLOCK_MM, FOOT_MM, PAD_MM, WORDS_MM, LINES = 25.0, 7.0, 3.0, 2.8, 2
+ROOM_MM = (30.0, 26.0)
+CHECKED = ("checked by, in what role, day", "")
 CAUTION = "Screening, not for construction until checked by the trades and authorities it concerns."
 
 
@@ -21,38 +23,38 @@ def room_of(size: str) -> Box:
     )
 
 
-def block_of(title: str, words: dict[str, str], *, view: View) -> tuple[tuple[str, str], ...]:
-    """Label and words of each field; the scale as it comes out on paper."""
-    scale = f"upward 1:{1000.0 / view.up:.0f}"
-    if abs(view.across - view.up) > 1e-9:
-        scale += f", across 1:{1000.0 / view.across:.0f}; distances between things not to scale"
-    return (("sheet", title), *words.items(), ("scale", scale))
-
-
 def framed(sheet: Sheet) -> Sheet:
     """The sheet with its frame and title block as a view of its own in millimetres."""
     width, height = size_mm(sheet.size)
-    top = MARGIN_MM + BLOCK_MM
+    left, right, top = MARGIN_MM, width - MARGIN_MM, MARGIN_MM + BLOCK_MM
     marks: list[Mark] = [
-        _box(MARGIN_MM, MARGIN_MM, right=width - MARGIN_MM, high=height - MARGIN_MM),
-        Stroke("frame", ((MARGIN_MM, top), (width - MARGIN_MM, top))),
+        _box(left, MARGIN_MM, right=right, high=height - MARGIN_MM),
+        Stroke("frame", ((left, top), (right, top))),
+        Stroke("frame", ((left, MARGIN_MM + FOOT_MM), (right, MARGIN_MM + FOOT_MM))),
+        Text("text", (left + PAD_MM, MARGIN_MM + 2.4), CAUTION, bold=True),
     ]
-    columns = len(sheet.block)
-    wide = (width - 2.0 * MARGIN_MM) / max(columns, 1)
-    for at, (label, words) in enumerate(sheet.block):
-        left = MARGIN_MM + at * wide
-        if at:
-            marks.append(Stroke("frame", ((left, MARGIN_MM + 7.0), (left, top))))
-        marks.append(Text("text", (left + PAD_MM, top - 4.0), label, LABELS_MM))
-        lines = wrapped(words, 2.2, most_mm=wide - 2.0 * PAD_MM, weight="Medium")
-        for row, line in enumerate(lines[:3]):
-            marks.append(Text("text", (left + PAD_MM, top - 8.5 - 3.6 * row), line, 2.2))
-    marks.append(
-        Stroke("frame", ((MARGIN_MM, MARGIN_MM + 7.0), (width - MARGIN_MM, MARGIN_MM + 7)))
-    )
-    marks.append(Text("text", (MARGIN_MM + PAD_MM, MARGIN_MM + 2.5), CAUTION, LABELS_MM + 0.2))
+    fields = (*sheet.block, CHECKED)
+    wide = (right - left) / len(fields)
+    for at, (label, words) in enumerate(fields):
+        marks += _field(label, words, left=left + at * wide, wide=wide, first=at == 0)
     frame = View("frame", tuple(marks), 1.0, 1.0)
     return replace(sheet, views=(*sheet.views, frame))
+
+
+def _field(label: str, words: str, *, left: float, wide: float, first: bool) -> Iterator[Mark]:
+    """One field of the title block; its words smaller where two lines do not hold them."""
+    top, most = MARGIN_MM + BLOCK_MM, wide - 2.0 * PAD_MM
+    if not first:
+        yield Stroke("frame", ((left, MARGIN_MM + FOOT_MM), (left, top)))
+    yield Text("text", (left + PAD_MM, top - 4.6), label)
+    lines, capital = wrapped(words, WORDS_MM, most_mm=most), WORDS_MM
+    if len(lines) > LINES:
+        lines, capital = wrapped(words, LETTER_MM, most_mm=most), LETTER_MM
+    if len(lines) > LINES:
+        lines = (*lines[: LINES - 1], f"{lines[LINES - 1][:-3].rstrip()}...")
+    for row, line in enumerate(lines):
+        y = top - 10.0 - (capital + 2.0) * row
+        yield Text("text", (left + PAD_MM, y), line, capital, bold=True)
 
 
 def _box(left: float, low: float, *, right: float, high: float) -> Stroke:

@@ -36,7 +36,7 @@ def _sheets(made: Design, answer: dict[str, Any], *, block: dict[str, str]) -> I
     size = SIZES[site.place.show]
     yield section(site, flushes, size=size, block=block)
     yield plan(site, size=size, block=block)
-    yield schematic(site, size=size, block=block)
+    yield from schematic(site, size=size, block=block)
     yield from details(site, flushes, size=size, block=block)
     yield from run_card(site, answer, block=block)
 
