@@ -38,31 +38,48 @@ def site(request):
     return read_site(EXAMPLES / request.param / "site.toml")
 
 
+def sheets(site, size="tabloid"):
+    return [compose(sheet) for sheet in schematic(site, size=size, block=BLOCK)]
+
+
 def drawn(site, size="tabloid"):
-    return compose(schematic(site, size=size, block=BLOCK))
+    return sheets(site, size)[0]
 
 
 def words(paper, view=None):
-    return [one.text.words for one in paper.words if view in (None, one.view)]
+    """What stands on the views of that name; on all but the frame without one."""
+    names = [one.name for one in paper.sheet.views]
+    return [one.text.words for one in paper.words if view in (None, names[one.view])]
+
+
+def all_words(papers, view=None):
+    return [said for paper in papers for said in words(paper, view)]
 
 
 @pytest.mark.parametrize("size", ["tabloid", "a3"])
 def test_no_words_stand_on_words(site, size):
-    paper = drawn(site, size)
-    assert paper.lost == ()
-    assert met(paper) == []
-    assert unboxed(paper) == []
+    for paper in sheets(site, size):
+        assert paper.lost == ()
+        assert met(paper) == []
+        assert unboxed(paper) == []
 
 
 def test_every_number_is_drawn_and_named_once(site):
-    paper = drawn(site)
+    papers = sheets(site)
     for one in tags(site):
-        assert words(paper, 0).count(str(one.number)) == 1, one
-        assert words(paper, 1).count(str(one.number)) == 1, one
+        assert all_words(papers, "schematic").count(str(one.number)) == 1, one
+        assert all_words(papers, "key").count(str(one.number)) == 1, one
+
+
+def test_the_valve_chart_has_the_same_numbers(site):
+    papers = sheets(site)
+    for one in tags(site):
+        if one.closes:
+            assert str(one.number) in all_words(papers, "schematic"), one
 
 
 def test_what_is_held_stands_in_the_key(site):
-    said = words(drawn(site), 1)
+    said = all_words(sheets(site), "key")
     for one in tags(site):
         for held in one.holds:
             assert any(held.startswith(line) for line in said), held
@@ -96,7 +113,7 @@ def test_cad_and_svg(site):
 
 def test_a_reserve_without_a_line_is_listed():
     made = made_up(uses=(use(reserve=Reserve(share=0.2, held_by="valve")),))
-    said = " ".join(words(drawn(made), 1))
+    said = " ".join(all_words(sheets(made), "key"))
     assert "by no valve or float of this drawing" in said
     assert "reserve against house 20 %" in said
 
@@ -159,10 +176,11 @@ def any_site(seed):
 @pytest.mark.parametrize("seed", range(50))
 def test_any_site_has_its_schematic(seed):
     made = any_site(seed)
-    paper = drawn(made)
-    pairs = met(paper)
-    assert not pairs, f"{len(pairs)} {pairs[:3]}"
-    numbers = words(paper, 1)
+    papers = sheets(made)
+    for paper in papers:
+        pairs = met(paper)
+        assert not pairs, f"{len(pairs)} {pairs[:3]}"
+    numbers = all_words(papers, "key")
     assert all(str(one.number) in numbers for one in tags(made))
 
 

@@ -120,5 +120,6 @@ def test_nothing_known_is_still_a_sheet(site):
 def test_the_block_tells_scale_and_caution(site):
     said = " ".join(words(drawn(site)))
     assert "not for construction until checked" in said
-    assert "upward 1:" in said
+    assert "upward " in said
+    assert "across pressed to 1:" in said
     assert "made up" in said

@@ -12,8 +12,9 @@ from eavewell.drawings.marks import Point, Text
 BELOW, ABOVE = 0.32, 1.12
 _STEPS = 24
 _GAP = 0.6
-# a lead that crosses something is as bad as one that is so much longer
-OVER_LINE_MM, OVER_LEAD_MM, OVER_WORDS_MM = 4.0, 40.0, 90.0
+# a lead that crosses something, or runs along a line, is as bad as one that is so much longer
+OVER_LINE_MM, OVER_LEAD_MM, OVER_WORDS_MM, ALONG_MM = 4.0, 40.0, 90.0, 40.0
+NEAR_MM, SIGN_MM = 0.4, 7.0
 OFF_TIP_MM = 0.8
 # words side by side would else read as one
 ASIDE_MM = 1.6
@@ -153,7 +154,24 @@ class Taken:
         begin = (x0 + share * (x1 - x0), y0 + share * (y1 - y0))
         cost = OVER_WORDS_MM * sum(one.crossed_by(begin, end) for one in self.boxes)
         cost += OVER_LEAD_MM * sum(meet(begin, end, *one) for one in self.leads)
-        return cost + OVER_LINE_MM * sum(meet(begin, end, *one) for one in self.lines)
+        cost += OVER_LINE_MM * sum(meet(begin, end, *one) for one in self.lines)
+        middle = ((begin[0] + end[0]) / 2.0, (begin[1] + end[1]) / 2.0)
+        on_a_line = (
+            near(middle, *one) and near(begin, *one)
+            for one in self.lines
+            if hypot(one[1][0] - one[0][0], one[1][1] - one[0][1]) > SIGN_MM
+        )
+        return cost + (ALONG_MM if any(on_a_line) else 0.0)
+
+
+def near(point: Point, start: Point, end: Point) -> bool:
+    """Whether a point lies on a straight piece, or so near that a lead there would not be seen."""
+    across, up = end[0] - start[0], end[1] - start[1]
+    long = across**2 + up**2
+    share = ((point[0] - start[0]) * across + (point[1] - start[1]) * up) / long if long else 0.0
+    share = min(max(share, 0.0), 1.0)
+    x, y = start[0] + share * across, start[1] + share * up
+    return hypot(point[0] - x, point[1] - y) < NEAR_MM
 
 
 def meet(start: Point, end: Point, first: Point, last: Point) -> bool:

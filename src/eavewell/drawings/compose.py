@@ -21,18 +21,18 @@ from eavewell.drawings.marks import (
     Text,
     View,
 )
-from eavewell.drawings.signs import drawn
+from eavewell.drawings.signs import drawn, level_sign
 from eavewell.tables import rows
 
 MARGIN_MM = 10.0
 # farther from a tip than this no words of it are tried
 ACROSS_MM, UP_MM = 240.0, 90.0
 _ROUND = 64
-_LEVEL_MM = 2.2
 _TICK = 1.2
 _ALONG = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8)
 _APART_MM = 1.0
 _ASIDE = 1.2
+_OFF_SIGN_MM = 4.2
 _BOX_MM = 0.3
 
 
@@ -144,7 +144,7 @@ def _lines(view: View) -> Iterator[Inked]:
         elif isinstance(mark, Dimension):
             yield from _measured(view, mark)
         elif isinstance(mark, LevelMark):
-            sign = Symbol(_level_layer(mark), mark.at, "level", _LEVEL_MM)
+            sign = level_sign(mark)
             for stroke in drawn(sign, view.on_paper(mark.at)):
                 yield Inked(sign.layer, stroke, of=mark.of)
 
@@ -216,7 +216,7 @@ def _figures(view: View, mark: Dimension) -> Iterator[Lettered]:
     past = (width_mm(mark.words, LETTER_MM, weight="Medium") / 2.0 + 2.0) / max(long, 1e-6)
     for share in (*_ALONG, 1.0 + past, -past):
         x, y = x0 + share * (x1 - x0), y0 + share * (y1 - y0)
-        for aside in (_ASIDE, -_ASIDE - LETTER_MM):
+        for aside in (_ASIDE, -_ASIDE - LETTER_MM, 2.0 * _ASIDE):
             at = (x - aside, y) if upright else (x, y + aside)
             turned = 90.0 if upright else 0.0
             yield _lettered(
@@ -229,7 +229,7 @@ def _leaders(view: View) -> Iterator[Leader]:
         if isinstance(mark, Leader):
             yield mark
         elif isinstance(mark, LevelMark):
-            yield Leader(_level_layer(mark), mark.at, mark.words, of=mark.of)
+            yield Leader(_level_layer(mark), mark.at, mark.words, of=mark.of, upright=mark.upright)
 
 
 @dataclass(frozen=True, slots=True)
@@ -242,17 +242,26 @@ class Led:
 
 def _led(leader: Leader, tip: Point, *, taken: Taken, within: Box) -> Led | None:
     wide = width_mm(leader.words, leader.capital_mm, weight="Medium")
-    size = (wide, leader.capital_mm * 1.44)
-    level = leader.layer == "level"
+    layer = "unknown" if leader.layer == "unknown" else "text"
+    text = Text(layer, tip, leader.words, leader.capital_mm, of=leader.of)
+    for on_end in _on_end(text, tip, wide) if leader.upright else ():
+        if on_end.box.within(within) and not taken.holds(on_end.box, gap=0.6):
+            return Led(on_end, None)
+    size, level = (wide, leader.capital_mm * 1.44), leader.layer == "level"
     box = free_place(tip, size, taken=taken, within=within, level=level)
     if box is None:
         return None
-    at = (box.left, box.low + 0.32 * leader.capital_mm)
-    layer = "unknown" if leader.layer == "unknown" else "text"
-    words = _lettered(Text(layer, at, leader.words, leader.capital_mm, of=leader.of), at)
+    words = _lettered(text, (box.left, box.low + 0.32 * leader.capital_mm))
     foot = foot_of(box, tip)
     apart = not box.holds(tip) and hypot(foot[0] - tip[0], foot[1] - tip[1]) > _APART_MM
     return Led(words, Inked(leader.layer, (tip, foot), of=leader.of) if apart else None)
+
+
+def _on_end(text: Text, tip: Point, wide: float) -> Iterator[Lettered]:
+    """Words on end above their tip, then below it."""
+    x, y = tip[0] + 0.4 * text.capital_mm, tip[1]
+    for at in ((x, y + _OFF_SIGN_MM), (x, y - _OFF_SIGN_MM - wide)):
+        yield _lettered(replace(text, turned_deg=90.0), at)
 
 
 def _taken(

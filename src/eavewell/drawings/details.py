@@ -20,7 +20,7 @@ from eavewell.hydraulics.first_flush_pipe import FlushPipe
 from eavewell.site.place import Show
 from eavewell.site.site import Site
 
-A_SHEET, COLUMNS = 6, 4
+A_SHEET, COLUMNS, LEAST_MM, SHAPES = 6, 4, 84.0, (0.3, 1.6)
 HEAD_MM, SIDE_MM, NOTE_MM, PAD_MM, UNDER_MM, WALL_MM_M = 16.0, 20.0, 4.3, 5.0, 8.0, 34.0
 
 
@@ -61,7 +61,8 @@ def details(
 
 def _best(group: Sequence[Detail], *, size: str, system: Show) -> list[Box]:
     """Cells in so many columns that the details come out largest, all taken together."""
-    tried = [_rooms(size, len(group), columns) for columns in range(1, COLUMNS + 1)]
+    shapes = [_shape(one) for one in group]
+    tried = [_rooms(size, shapes, columns) for columns in range(1, COLUMNS + 1)]
 
     def larger(cells: list[Box]) -> float:
         pairs = zip(group, cells, strict=True)
@@ -99,7 +100,7 @@ def _cells(group: Sequence[Detail], cells: Sequence[Box], *, system: Show) -> It
             view, within_mm=(cell.left + 2.0, low, cell.right - 2.0, cell.high - HEAD_MM + 1.0)
         )
         around += _written(detail, cell, called=called, notes=notes)
-    yield View("titles", (*around, *_between(cells)), 1.0, 1.0)
+    yield View("titles", (*around, *_between(cells)), 1.0, 1.0, in_mm=True)
 
 
 def _filling(detail: Detail, room: Box) -> View:
@@ -113,19 +114,27 @@ def _filling(detail: Detail, room: Box) -> View:
     return View(detail.title, detail.marks, mm_m, mm_m, at)
 
 
-def _rooms(size: str, count: int, columns: int) -> list[Box]:
-    """Cells of equal size, row by row; those of a short last row share its width."""
+def _shape(detail: Detail) -> float:
+    """How wide it is for its height, within what a cell follows."""
+    seen = extent(detail.marks)
+    least, most = SHAPES
+    return min(max((seen.right - seen.left) / max(seen.high - seen.low, 1e-3), least), most)
+
+
+def _rooms(size: str, shapes: Sequence[float], columns: int) -> list[Box]:
+    """Cells of one height, row by row, each as wide as its detail asks for."""
     width, height = size_mm(size)
     low, high = MARGIN_MM + BLOCK_MM, height - MARGIN_MM
-    rows = -(-count // columns)
-    tall = (high - low) / rows
-    cells = []
-    for row in range(rows):
-        here = min(columns, count - row * columns)
-        wide = (width - 2.0 * MARGIN_MM) / here
-        top = high - row * tall
-        lefts = [MARGIN_MM + at * wide for at in range(here)]
-        cells += [Box(left, top - tall, left + wide, top) for left in lefts]
+    tall = (high - low) / -(-len(shapes) // columns)
+    cells: list[Box] = []
+    for first in range(0, len(shapes), columns):
+        here = shapes[first : first + columns]
+        spare = width - 2.0 * MARGIN_MM - LEAST_MM * len(here)
+        left, top = MARGIN_MM, high - tall * first / columns
+        for shape in here:
+            right = left + LEAST_MM + spare * shape / sum(here)
+            cells.append(Box(left, top - tall, right, top))
+            left = right
     return cells
 
 

@@ -42,8 +42,8 @@ def _standpipe(one: FlushPipe, system: Show) -> Iterator[Mark]:
     )
     yield Leader("text" if one.hole_mm else "unknown", (right, -long + 0.03), hole, of=of)
     yield Leader("text", (x + bore * 0.6, -long - PLUG_M / 2.0), "cleanout plug", of=of)
-    yield Leader("text", (-SPOUT_M / 2.0, 0.45), "from the gutter", of=of)
-    yield Leader("text", (-SPOUT_M / 2.0, -0.3), "to the tank, when the standpipe is full", of=of)
+    yield Leader("text", (0.0, 0.45), "from the gutter", of=of)
+    yield Leader("text", (0.0, -0.3), "to the tank, once this is full", of=of)
     if known:
         yield measured((right, -long), (right, 0.0), system=system, off_mm=-12.0)
         words = f"{bore_called(one.flush.bore_mm or 0.0, system)} pipe"

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from eavewell.drawings.detail import Detail, solid
 from eavewell.drawings.letters import shortened
-from eavewell.drawings.marks import Hatch, Leader, LevelMark, Mark, Point, Stroke, Symbol
+from eavewell.drawings.marks import Hatch, Leader, Mark, Stroke, Symbol
 from eavewell.drawings.pieces import box, filled, level
 from eavewell.drawings.section_stores import width_m
 from eavewell.drawings.sizes_called import bore_called
@@ -38,7 +38,7 @@ def _sump(site: Site, tank: Tank, *, lifts: list[Lift]) -> Iterator[Mark]:
     yield box("tank", 0.0, low=0.0, right=wide, high=high, of=of)
     yield from solid("building", -0.1, low=high, right=wide + 0.1, high=high + COVER_M, of=of)
     yield Leader("text", (0.2 * wide, high + COVER_M), "cover, locked", of=of)
-    yield _level((0.0, 0.0), "floor", level_m=tank.base_m, system=system, of=of)
+    yield level((0.0, 0.0), "floor", level_m=tank.base_m, system=system, of=of)
     yield from _spillway(tank, wide, at=over, system=system)
     for at, lift in enumerate(lifts):
         yield from _lift(tank, lift, x=0.35 * wide + 0.3 * at, high=high, system=system)
@@ -46,8 +46,8 @@ def _sump(site: Site, tank: Tank, *, lifts: list[Lift]) -> Iterator[Mark]:
         if run.to == tank.name and run.to_m is not None and tank.base_m is not None:
             y = run.to_m - tank.base_m
             yield Stroke("pipe", ((-0.5, y), (0.0, y)), of=f"pipe {run.name}")
-            yield _level(
-                (-0.3, y), f"{shortened(run.name, 20)} enters", level_m=run.to_m, system=system
+            yield level(
+                (-0.3, y), f"{shortened(run.name, 20)}, end", level_m=run.to_m, system=system
             )
 
 
@@ -58,7 +58,7 @@ def _spillway(tank: Tank, wide: float, *, at: float, system: Show) -> Iterator[M
     size = f", {bore_called(over.pipe.bore_mm, system)}" if over and over.pipe else ""
     comma = "," if size and known else ""
     level_m = above_floor_m(tank, tank.overflow_m)
-    yield _level((wide, at), f"spillway{size}{comma}", level_m=level_m, system=system, of=of)
+    yield level((wide, at), f"spillway{size}{comma}", level_m=level_m, system=system, of=of)
 
 
 def _lift(tank: Tank, lift: Lift, *, x: float, high: float, system: Show) -> Iterator[Mark]:
@@ -72,21 +72,12 @@ def _lift(tank: Tank, lift: Lift, *, x: float, high: float, system: Show) -> Ite
     if lift.check_valve:
         yield Symbol("fitting", (x, high - 0.3), "check valve", 4.0, 90.0, of=of)
         yield Leader("text", (x, high - 0.3), "check valve and union", of=of)
-    for words, at_m in (("pump starts", lift.start_m), ("pump stops", lift.stop_m)):
+    for words, at_m in (("starts", lift.start_m), ("stops", lift.stop_m)):
         y = at_m if at_m is not None else 0.5
         if at_m is not None:
             yield Symbol("fitting", (x + 0.25, y), "float", 4.0, of=of)
         level_m = above_floor_m(tank, at_m)
-        yield _level((x + 0.35, y), words, level_m=level_m, system=system, of=of)
-
-
-def _level(
-    at: Point, words: str, *, level_m: float | None, system: Show, of: str = ""
-) -> LevelMark:
-    """A level mark; the words lead up to the figure."""
-    return level(
-        at, words if level_m is None else f"{words} at", level_m=level_m, system=system, of=of
-    )
+        yield level((x + 0.35, y), words, level_m=level_m, system=system, of=of)
 
 
 def _notes(lifts: list[Lift]) -> Iterator[str]:

@@ -76,7 +76,7 @@ def _base(tank: Tank, base: Base, *, system: Show) -> Iterator[Mark]:
     yield Stroke("tank", ((0.0, 0.75), (0.0, 0.0), (SEEN_M, 0.0)), of=of)
     yield Hatch("water", filled(WALL_M, WALL_M, right=SEEN_M, high=0.6), "water", of)
     yield Leader("text", (0.0, 0.6), "tank wall", of=of)
-    yield Leader("text", (SEEN_M * 0.6, -thick / 2.0), _WORDS[base.kind], of=of)
+    yield Leader("text", (SEEN_M * 0.4, -0.8 * thick), _WORDS[base.kind], of=of)
     yield from _base_sizes(base, left=left, thick=thick, system=system)
 
 

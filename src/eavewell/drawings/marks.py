@@ -62,13 +62,17 @@ class Text:
 
 @dataclass(frozen=True, slots=True)
 class Leader:
-    """Words that belong to a point; where they stand is found by the layout."""
+    """Words that belong to a point; where they stand is found by the layout.
+
+    upright : whether they may stand on end above or below it, as beside signs in a close row.
+    """
 
     layer: str
     tip: Point
     words: str
     capital_mm: float = LETTER_MM
     of: str = ""
+    upright: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,12 +89,13 @@ class Dimension:
 
 @dataclass(frozen=True, slots=True)
 class LevelMark:
-    """A level; level_m None is unknown, and is drawn dashed with the word."""
+    """A level; level_m None is unknown: drawn dashed, with the word. upright : as of a leader."""
 
     at: Point
     words: str
     level_m: float | None
     of: str = ""
+    upright: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +121,7 @@ class View:
     across, up : millimetres of paper for a metre, across and upward; a section may press the one
                  and never the other. at_mm : where its origin lies on the sheet, from the lower
                  left corner. within_mm : left, low, right and high of the room that its leaders
-                 keep to; None for the whole sheet.
+                 keep to; None for the whole sheet. in_mm : its marks are millimetres of paper.
     """
 
     name: str
@@ -125,6 +130,7 @@ class View:
     up: float
     at_mm: Point = (0.0, 0.0)
     within_mm: tuple[float, float, float, float] | None = None
+    in_mm: bool = False
 
     def on_paper(self, point: Point) -> Point:
         """Where a point of the view lies on the sheet, mm from the lower left corner."""

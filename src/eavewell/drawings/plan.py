@@ -29,7 +29,6 @@ from eavewell.site.place import Show
 from eavewell.site.site import Site
 from eavewell.site.tank import Tank
 from eavewell.site.tank_shape import Box as BoxTank
-from eavewell.site.tank_shape import HorizontalCylinder
 from eavewell.units import show
 
 ARRANGED = (
@@ -55,7 +54,7 @@ def plan(site: Site, *, size: str, block: dict[str, str]) -> Sheet:
     view, scale = view_in("plan", (*seen, *named), room=room, system=system)
     words = (("sheet", TITLE), *block.items(), ("scale", scale.called))
     says = f"Plan of {site.name}: roofs, tanks, pipes and overflows, with north assumed up."
-    around = View("north", tuple(_around(room, scale)), 1.0, 1.0)
+    around = View("north", tuple(_around(room, scale)), 1.0, 1.0, in_mm=True)
     return framed(Sheet("plan", TITLE, size, (view, around), words, says, (ARRANGED,)))
 
 
@@ -146,12 +145,11 @@ def _stores(site: Site, where: Places) -> Iterator[Mark]:
 def _store(stand: Stand) -> Iterator[Mark]:
     of, tank = f"tank {stand.tank.name}", stand.tank
     layer = "tank" if stand.known else "unknown"
-    boxed = isinstance(tank.shape, BoxTank | HorizontalCylinder)
     edge = tank.stands_on.edge_m if tank.stands_on else None
     for at, one in enumerate(stand.boxes):
         middle = ((one.left + one.right) / 2.0, (one.low + one.high) / 2.0)
         radius = (one.right - one.left) / 2.0
-        if boxed:
+        if not stand.round:
             yield box(layer, one.left, low=one.low, right=one.right, high=one.high, of=of)
         else:
             yield Arc(layer, middle, radius, of=of)
@@ -217,6 +215,7 @@ def _property(where: Places, system: Show) -> Iterator[Mark]:
     yield Stroke("property", line, of="property line")
     yield Leader("text", line[1], "property line, its direction not surveyed")
     for one in stands:
-        x = one.boxes[0].left
+        first = one.boxes[0]
+        x = (first.left + first.right) / 2.0 if one.round else first.left
         words = show(one.box.low - y, "length", system=system)
         yield Dimension("dimension", (x, y), (x, one.box.low), words, 0.0)

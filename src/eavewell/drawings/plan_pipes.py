@@ -61,7 +61,8 @@ def _down(roof: Box) -> float:
 def _run(run: PipeRun, where: Places, *, name: str, target: Stand, at: int) -> Iterator[Mark]:
     x, into = _down(where.roof(name)), target.boxes[0]
     half = -(0.4 + 0.15 * at) * where.gap_m
-    end = ((into.left + into.right) / 2.0 + 0.15 * at * (into.right - into.left), into.high)
+    across = min(0.15 * at, 0.45) * (into.right - into.left)
+    end = target.wall(0, (into.left + into.right) / 2.0 + across, above=True)
     points = ((x, 0.0), (x, half), (end[0], half), end)
     of = f"pipe {run.name}"
     yield Stroke("buried" if run.cover_m else "pipe", points, of=of)
@@ -100,7 +101,12 @@ def _lifts(site: Site, where: Places) -> Iterator[Mark]:
         of, y = f"lift {lift.name}", min(source.box.low, target.box.low) - 0.3 * where.gap_m
         start = source.boxes[-1].left + 0.7 * (source.boxes[-1].right - source.boxes[-1].left)
         end = target.boxes[0].left + 0.3 * (target.boxes[0].right - target.boxes[0].left)
-        points = ((start, source.box.low), (start, y), (end, y), (end, target.box.low))
+        points = (
+            source.wall(-1, start, above=False),
+            (start, y),
+            (end, y),
+            target.wall(0, end, above=False),
+        )
         yield Stroke("pipe" if lift.riser else "unknown", points, of=of)
         yield _flow(points[1], points[2], of=of)
         middle = ((start + end) / 2.0, y)
@@ -137,8 +143,9 @@ def _serves_a_building(line: Line) -> bool:
 def _indoors(line: Line, stand: Stand, *, where: Places, system: Show) -> Iterator[Mark]:
     """From the tank to the nearest wall."""
     of, seen = f"line {line.name}", where.buildings
-    x = min(max(stand.boxes[-1].left, seen.left + 0.1), seen.right)
-    start = (stand.boxes[-1].left + 0.2, stand.box.high)
+    last = stand.boxes[-1]
+    start = stand.wall(-1, last.left + 0.25 * (last.right - last.left), above=True)
+    x = min(max(start[0], seen.left + 0.1), seen.right)
     half = -0.7 * where.gap_m
     points = (start, (start[0], half), (x, half), (x, 0.0))
     yield Stroke("pipe", points, of=of)
@@ -157,7 +164,7 @@ def _outdoors(
     most = max(LONGEST_SHARE * (where.buildings.right - where.buildings.left), LONGEST_M)
     left = max(line.main.length_m - (stand.box.low - y), where.gap_m)
     end = (x + min(left, most), y)
-    yield Stroke("pipe", ((x, stand.box.low), (x, y), end), of=of)
+    yield Stroke("pipe", (stand.wall(-1, x, above=False), (x, y), end), of=of)
     if left > most:
         yield Symbol("fitting", ((x + end[0]) / 2.0, y), "cut short", SIGN_MM, of=of)
     short = ", drawn short" if left > most else ""

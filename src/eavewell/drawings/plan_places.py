@@ -55,6 +55,21 @@ class Stand:
         return _around((*corners, *((one.right, one.high) for one in self.boxes)))
 
     @property
+    def round(self) -> bool:
+        """Whether it is a circle seen from above."""
+        return not isinstance(self.tank.shape, BoxTank | HorizontalCylinder)
+
+    def wall(self, at: int, x: float, *, above: bool) -> Point:
+        """Where a pipe meets a tank of the row from above or from below, at that x."""
+        one = self.boxes[at]
+        if not self.round:
+            return x, one.high if above else one.low
+        radius, middle = (one.right - one.left) / 2.0, (one.low + one.high) / 2.0
+        aside = x - (one.left + one.right) / 2.0
+        up = sqrt(max(radius**2 - aside**2, 0.0))
+        return x, middle + (up if above else -up)
+
+    @property
     def known(self) -> bool:
         """Whether its size is."""
         return self.tank.shape is not None and not isinstance(self.tank.shape, StrappingTable)

@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from eavewell.drawings.compose import MARGIN_MM, size_mm
-from eavewell.drawings.letters import shortened, wrapped
-from eavewell.drawings.marks import Mark, Point, Sheet, Stroke, Text, View
+from eavewell.drawings.letters import shortened, width_mm, wrapped
+from eavewell.drawings.marks import HEADING_MM, LETTER_MM, Mark, Point, Sheet, Stroke, Text, View
 from eavewell.drawings.tags import tags
 from eavewell.site.outlet import Lateral
 from eavewell.site.place import Show
@@ -17,8 +17,8 @@ from eavewell.site.site import Site
 from eavewell.units import show
 
 SIZES = {"us": "half letter", "metric": "a5"}
-A_CARD, HEAD_MM, BLOCK_MM, FOOT_MM, LARGEST = 4, 16.0, 22.0, 12.0, 1.45
-NAME_MM, TIME_MM, SMALL_MM = 2.8, 3.6, 1.9
+A_CARD, HEAD_MM, BLOCK_MM, FOOT_MM, LARGEST = 3, 14.0, 28.5, 19.0, 1.9
+NAME_MM, TIME_MM = 3.4, 4.4
 ADVICE = (
     "Run one line at a time. Times are for a peak day with the tank half full: the plant that "
     "gets least then has its day's water. Run less after rain, longer as the tank falls. Clean "
@@ -40,7 +40,7 @@ class Run:
 
 
 def run_card(site: Site, answer: Mapping[str, Any], *, block: dict[str, str]) -> tuple[Sheet, ...]:
-    """As many cards as the drip lines need, four on each; none where there is no drip line.
+    """As many cards as the drip lines need, three on each; none where there is no drip line.
 
     answer : the design as plain data. block : words at the foot, such as record and date.
     """
@@ -51,7 +51,11 @@ def run_card(site: Site, answer: Mapping[str, Any], *, block: dict[str, str]) ->
             f"run-card-{number}",
             "Drip run card",
             size,
-            (View("card", tuple(_card(site, group, size=size, block=block)), 1.0, 1.0),),
+            (
+                View(
+                    "card", tuple(_card(site, group, size=size, block=block)), 1.0, 1.0, in_mm=True
+                ),
+            ),
             says=f"Run times of the drip lines of {site.name}.",
         )
         for number, group in enumerate(groups, 1)
@@ -78,9 +82,9 @@ def _card(site: Site, runs: Sequence[Run], *, size: str, block: dict[str, str]) 
     top, low = height - MARGIN_MM, MARGIN_MM
     corners = ((left, low), (left, top), (right, top), (right, low))
     yield Stroke("frame", corners, closed=True)
-    yield Text("text", (left + 4.0, top - 7.5), "Drip run card", 4.0, bold=True)
-    yield Text("text", (left + 4.0, top - 12.5), shortened(site.name, 60), 2.0)
-    yield Text("text", (right - 4.0, top - 7.5), "run for", 2.0, "right")
+    yield Text("text", (left + 4.0, top - 6.6), "Drip run card", HEADING_MM, bold=True)
+    yield Text("text", (left + 4.0, top - 12.0), shortened(site.name, 60))
+    yield Text("text", (right - 4.0, top - 12.0), "run for", anchor="right")
     larger = min((top - HEAD_MM - low - FOOT_MM) / (len(runs) * BLOCK_MM), LARGEST)
     for at, run in enumerate(runs):
         y = top - HEAD_MM - BLOCK_MM * larger * at
@@ -98,14 +102,21 @@ def _placed(mark: Text, at: Point, *, by: float) -> Text:
 
 def _run(run: Run, *, right: float, system: Show) -> Iterator[Text]:
     """From the upper left corner of its block."""
-    yield Text("text", (0.0, -6.0), shortened(run.lateral.name, 36), NAME_MM, bold=True)
     hours = run.found["hours"] if run.found else None
     layer = "text" if hours is not None else "unknown"
     said = _time(hours) if hours is not None else "time unknown"
     yield Text(layer, (right, -6.4), said, TIME_MM, "right", bold=True)
+    room = right - width_mm(said, TIME_MM) - 4.0
+    yield Text("text", (0.0, -6.4), _named(run.lateral.name, room), NAME_MM, bold=True)
     lines = (_what(run, system), *_gets(run, system), _filter(run.lateral, system))
     for row, words in enumerate(lines):
-        yield Text("text", (0.0, -10.4 - 3.4 * row), words, SMALL_MM)
+        yield Text("text", (0.0, -11.6 - 4.4 * row), words)
+
+
+def _named(name: str, most_mm: float) -> str:
+    """A name as long as its room."""
+    fitting = (shortened(name, most) for most in range(36, 4, -1))
+    return next((one for one in fitting if width_mm(one, NAME_MM) <= most_mm), "...")
 
 
 def _time(hours: float) -> str:
@@ -127,12 +138,10 @@ def _gets(run: Run, system: Show) -> Iterator[str]:
     if run.found is None:
         yield f"not worked out: {run.why}"
         return
-    pairs = []
     for level in ("full", "low"):
         flows = run.found[level]["plant_l_h"]
         first, last = (show(flows[end], "bleed", system=system) for end in (0, -1))
-        pairs.append(f"tank {level}: first plant {first}, last {last}")
-    yield "; ".join(pairs)
+        yield f"tank {level}: first plant {first}, last {last}"
 
 
 def _filter(lateral: Lateral, system: Show) -> str:
@@ -145,8 +154,8 @@ def _filter(lateral: Lateral, system: Show) -> str:
 
 def _foot(left: float, low: float, *, right: float, block: dict[str, str]) -> Iterator[Mark]:
     yield Stroke("frame", ((left, low + FOOT_MM), (right, low + FOOT_MM)))
-    lines = wrapped(ADVICE, 1.6, most_mm=right - left - 8.0, weight="Medium")
-    for row, line in enumerate(lines[:2]):
-        yield Text("text", (left + 4.0, low + FOOT_MM - 3.6 - 2.8 * row), line, 1.6)
-    words = shortened("; ".join(f"{label}: {said}" for label, said in block.items()), 150)
-    yield Text("text", (left + 4.0, low + 2.2), words, 1.5)
+    lines = wrapped(ADVICE, LETTER_MM, most_mm=right - left - 8.0, weight="Medium")
+    for row, line in enumerate(lines[:3]):
+        yield Text("text", (left + 4.0, low + FOOT_MM - 4.0 - 3.9 * row), line)
+    words = "; ".join(said for label, said in block.items() if label != "project")
+    yield Text("text", (left + 4.0, low + 2.2), shortened(words, 96))

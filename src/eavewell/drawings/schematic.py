@@ -10,14 +10,14 @@ from eavewell.drawings.boxes import Box
 from eavewell.drawings.compose import MARGIN_MM, size_mm
 from eavewell.drawings.marks import Mark, Sheet, Stroke, View
 from eavewell.drawings.schematic_key import KEY_MM, Line, column, lines_of_key, lines_that_fit
-from eavewell.drawings.schematic_rows import Band, bands
+from eavewell.drawings.schematic_rows import WIDE_MM, Band, bands
 from eavewell.drawings.tags import Tag, stores_in_order, tags
 from eavewell.drawings.title_block import BLOCK_MM, framed
 from eavewell.site.site import Site
 from eavewell.site.tank import Tank
 
 TITLE = "Schematic with tag numbers"
-PAD_MM, LARGEST, USUAL, LEAST, STEP = 6.0, 1.4, 1.0, 0.15, 0.95
+PAD_MM, LARGEST, USUAL, LEAST, STEP = 6.0, 1.2, 1.0, 0.15, 0.95
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +39,10 @@ def schematic(site: Site, *, size: str, block: dict[str, str]) -> tuple[Sheet, .
     narrow = _padded(Box(paper.left, paper.low, beside.left, paper.high))
     drawn = _fitted(site, numbered, room=narrow, tanks=stores_in_order(site))
     if len(listed) <= lines_that_fit(beside) and drawn.scale >= USUAL:
-        views = (_view(drawn, narrow), View("key", tuple(_key([listed], [beside])), 1.0, 1.0))
+        views = (
+            _view(drawn, narrow),
+            View("key", tuple(_key([listed], [beside])), 1.0, 1.0, in_mm=True),
+        )
         return (_sheet(site, "schematic", TITLE, views=views, size=size, block=block),)
     wide = _padded(paper)
     views_of_all = [(_view(one, wide),) for one in _shared_out(site, numbered, room=wide)] + [
@@ -79,7 +82,7 @@ def _sheet(
 
 def _view(drawn: Drawn, room: Box) -> View:
     marks = tuple(mark for band in drawn.bands for mark in band.marks)
-    return View("schematic", marks, drawn.scale, drawn.scale, (room.left, room.high))
+    return View("schematic", marks, drawn.scale, drawn.scale, (room.left, room.high), in_mm=True)
 
 
 def _key(columns: Sequence[Sequence[Line]], rooms: Sequence[Box]) -> Iterator[Mark]:
@@ -102,7 +105,7 @@ def _key_views(listed: Sequence[Line], paper: Box) -> Iterator[View]:
     columns = [listed[first : first + each] for first in range(0, len(listed), each)]
     for first in range(0, len(columns), count):
         marks = tuple(_key(columns[first : first + count], rooms))
-        yield View("key", marks, 1.0, 1.0)
+        yield View("key", marks, 1.0, 1.0, in_mm=True)
 
 
 def _shared_out(site: Site, numbered: Sequence[Tag], *, room: Box) -> Iterator[Drawn]:
@@ -126,6 +129,7 @@ def _fitted(site: Site, numbered: Sequence[Tag], *, room: Box, tanks: Sequence[T
     scale = LARGEST
     while True:
         found = bands(site, numbered, wide_mm=wide / scale, scale=scale, tanks=tanks)
-        if sum(band.high_mm for band in found) * scale <= high or scale < LEAST:
+        fits = sum(band.high_mm for band in found) * scale <= high
+        if (fits and (wide / scale >= WIDE_MM or scale <= USUAL)) or scale < LEAST:
             return Drawn(found, scale)
         scale = USUAL if scale > USUAL > scale * STEP else scale * STEP

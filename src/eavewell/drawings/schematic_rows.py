@@ -20,6 +20,8 @@ from eavewell.units import show
 ROOF_MM, TANK_LEFT_MM, TANK_MM, FIRST_MM = 12.0, 82.0, 40.0, 166.0
 STEP_MM, ROW_MM, SIGN_MM, GAP_MM, RING_MM = 10.0, 28.0, 5.0, 12.0, 3.1
 LANES_MM, LANES_WIDE_MM, ROOF_STEP_MM = 17.0, 22.0, 15.0
+# a row of eleven signs, and the longest words of an overflow
+WIDE_MM = 276.0
 ENDS = ("tap", "hose", "appliance", "drip line", "float valve")
 UNKNOWN_SHARE, SPILL_SHARE, SPILL_MM, LEVELS_MM = 0.08, 0.9, 18.0, 4.2
 HALF, FOLD_MM = 0.5, 12.4

@@ -1,6 +1,7 @@
 """The section from sky to tap: levels to scale, widths of tanks to scale, distances pressed."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from math import ceil, floor
 
 from eavewell.drawings.compose import MARGIN_MM
@@ -28,7 +29,7 @@ from eavewell.site.place import Show
 from eavewell.site.site import Site
 from eavewell.units import show
 
-GAP_M, STAFF_MM = 1.2, 20.0
+GAP_M, STAFF_MM, WORDS_MM = 1.2, 20.0, 36.0
 Named = tuple[tuple[str, str], Piece]
 
 
@@ -91,7 +92,7 @@ def _stores_and_lines(site: Site) -> Iterator[Named]:
 
 
 def _after_names(mark: Mark) -> bool:
-    return not (isinstance(mark, Leader) and mark.capital_mm > LETTER_MM)
+    return not (isinstance(mark, Leader) and (mark.upright or mark.capital_mm > LETTER_MM))
 
 
 def _fitted(name: str, marks: tuple[Mark, ...], *, size: str, system: Show) -> tuple[View, Scale]:
@@ -99,7 +100,7 @@ def _fitted(name: str, marks: tuple[Mark, ...], *, size: str, system: Show) -> t
     points = [point for mark in marks for point in _points(mark)]
     left, right = min(x for x, _ in points), max(x for x, _ in points)
     low, high = min(y for _, y in points), max(y for _, y in points)
-    room = room_of(size)
+    room = replace(room_of(size), left=MARGIN_MM + STAFF_MM + WORDS_MM)
     scale = largest_scale(1e-3, max(high - low, 1.0), room=room, system=system)
     up = scale.mm_m
     across = min((room.right - room.left) / max(right - left, 1.0), up)

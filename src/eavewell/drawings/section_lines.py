@@ -1,14 +1,16 @@
 """Water lines in the section: pump, pressure tank, what the water passes, and the outlets."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
-from eavewell.drawings.marks import Leader, Mark, Point, Stroke, Symbol
+from eavewell.drawings.letters import shortened
+from eavewell.drawings.marks import Leader, LevelMark, Mark, Point, Stroke, Symbol
 from eavewell.drawings.pieces import Piece, level
 from eavewell.site.line import InLine, Line
 from eavewell.site.outlet import Lateral, Outlet, Trough
 from eavewell.site.place import Show
 
-STEP_M, FIRST_M, RISE_M = 1.0, 0.8, 0.9
+STEP_M, FIRST_M, RISE_M, ROOMY = 1.0, 0.8, 0.9, 4
 _SIGNS = {"hose bibb": "hose", "frost-free hydrant": "hose"}
 
 
@@ -20,18 +22,26 @@ def line_piece(line: Line, *, ground_m: float, system: Show) -> Piece:
     for at, (what, words) in enumerate(steps):
         x_m = FIRST_M + at * STEP_M
         marks.append(Symbol("fitting", (x_m, low), what, 6.0, of=of))
-        marks.append(Leader("text", (x_m, low + 0.12), words, of=of))
+        marks.append(
+            Leader("text", (x_m, low), shortened(words, 24), of=of, upright=len(steps) > ROOMY)
+        )
     along = FIRST_M + len(steps) * STEP_M
     outlets = _ends(line)
     ends = [along + at * STEP_M for at in range(len(outlets))]
     marks.append(Stroke("pipe", ((0.0, low), (ends[-1] if ends else along, low)), of=of))
     for x_m, outlet in zip(ends, outlets, strict=True):
-        marks += _outlet(outlet, (x_m, low), of=of, system=system)
+        drawn = _outlet(outlet, (x_m, low), of=of, system=system)
+        marks += [_on_end(mark) for mark in drawn] if len(ends) > ROOMY else drawn
     if line.pump is not None:
         pump_at = (FIRST_M, low)
         marks.append(level(pump_at, "pump", level_m=line.pump_m, system=system, of=of))
     width = (ends[-1] if ends else along) + STEP_M
     return Piece(tuple(marks), width, {"in": (0.0, low)}, _ground_m(line, ground_m))
+
+
+def _on_end(mark: Mark) -> Mark:
+    """The words of a close row stand on end."""
+    return replace(mark, upright=True) if isinstance(mark, LevelMark) else mark
 
 
 def _low_m(line: Line, ground_m: float) -> float:

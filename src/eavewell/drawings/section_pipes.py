@@ -24,6 +24,7 @@ def pipes(site: Site, row: Row) -> Iterator[Mark]:
 
 def _runs(site: Site, row: Row) -> Iterator[Mark]:
     """Collection pipes: dry ones fall straight, wet ones dip and rise at the tank."""
+    ends: dict[tuple[str, float | None], tuple[Point, list[PipeRun]]] = {}
     for run in site.runs:
         store = row.stores.get(run.to)
         for name in run.carries:
@@ -35,6 +36,13 @@ def _runs(site: Site, row: Row) -> Iterator[Mark]:
             layer = "unknown" if run.to_m is None or run.from_m is None else "pipe"
             yield Stroke(layer, points, of=f"pipe {run.name}")
             yield from _run_levels(run, points, system=site.place.show)
+            ends.setdefault((run.to, run.to_m), (points[-1], []))[1].append(run)
+    yield from _run_ends(ends, system=site.place.show)
+    yield from _unpiped(site, row)
+
+
+def _unpiped(site: Site, row: Row) -> Iterator[Mark]:
+    """Roofs whose pipe nobody described."""
     with_pipe = {name for run in site.runs for name in run.carries}
     for roof in site.roofs:
         if roof.drains_to in row.stores and roof.name not in with_pipe:
@@ -54,9 +62,18 @@ def _way(run: PipeRun, start: Point, *, end: Point) -> tuple[Point, ...]:
 def _run_levels(run: PipeRun, points: tuple[Point, ...], *, system: Show) -> Iterator[LevelMark]:
     of = f"pipe {run.name}"
     yield level(points[0], f"{run.name}, start", level_m=run.from_m, system=system, of=of)
-    yield level(points[-1], f"{run.name}, end", level_m=run.to_m, system=system, of=of)
     if run.held_full:
         yield level(points[1], f"{run.name}, lowest", level_m=run.low_m, system=system, of=of)
+
+
+def _run_ends(
+    ends: dict[tuple[str, float | None], tuple[Point, list[PipeRun]]], *, system: Show
+) -> Iterator[LevelMark]:
+    """One mark where several pipes end at one level of one store."""
+    for (_, level_m), (at, runs) in ends.items():
+        names = " and ".join(dict.fromkeys(run.name for run in runs))
+        words = f"{names}, {'ends' if len(set(runs)) > 1 else 'end'}"
+        yield level(at, words, level_m=level_m, system=system, of=f"pipe {runs[0].name}")
 
 
 def _lifts(site: Site, row: Row) -> Iterator[Mark]:
@@ -111,4 +128,9 @@ def _spills(site: Site, row: Row) -> Iterator[Mark]:
         yield Stroke(layer, ((start, over), (x_m, over), (x_m, end)), of=of)
         yield Symbol("overflow", (x_m, end), "flow", 2.6, -90.0, of=of)
         words = f"to {shortened(tank.overflow_to)}"
-        yield Leader(layer, (x_m, end), words if known else f"{words}: level unknown", of=of)
+        yield Leader(
+            "text" if known else "unknown",
+            (x_m, end),
+            words if known else f"{words}: level unknown",
+            of=of,
+        )

@@ -3,10 +3,11 @@
 from functools import cache
 from math import cos, radians, sin
 
-from eavewell.drawings.marks import Point, Symbol
+from eavewell.drawings.marks import LevelMark, Point, Symbol
 from eavewell.tables import rows
 
 _ROUND = 32
+LEVEL_MM = 2.2
 
 
 @cache
@@ -38,3 +39,9 @@ def drawn(symbol: Symbol, at_mm: Point) -> list[tuple[Point, ...]]:
         )
         for stroke in strokes_of(symbol.what)
     ]
+
+
+def level_sign(mark: LevelMark) -> Symbol:
+    """The sign of a level at its place, on the layer of what is unknown where it is."""
+    layer = "level" if mark.level_m is not None else "unknown"
+    return Symbol(layer, mark.at, "level", LEVEL_MM, of=mark.of)

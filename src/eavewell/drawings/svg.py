@@ -7,13 +7,23 @@ from html import escape
 
 from eavewell.drawings.boxes import weight_of
 from eavewell.drawings.compose import Inked, Lettered, Paper
-from eavewell.drawings.letters import capital_share
+from eavewell.drawings.letters import capital_share, width_mm
 from eavewell.tables import rows
 
 FAMILY = "Fira Sans"
 PAPER = "#fbf7ec"
-# what fills an area; the lines of a pattern are drawn by its own element
+# what fills an area, and the lines of its pattern with its side in mm: told apart in grey print
 _GROUNDS = {"water": "#d6e5ee", "soil": "#ece3cf", "gravel": "#e6e0d4", "cut": "#e9e7e2"}
+_HATCHES = {
+    "water": ("#2a6a8f", 6.0, "M0 1.5H2.4M3 4.5H5.4"),
+    "soil": ("#8a7b5c", 6.0, "M0.6 1.2L1.8 2.4M1.6 1.2L2.8 2.4M3.8 4.2L5 5.4M4.8 4.2L6 5.4"),
+    "gravel": (
+        "#5a6468",
+        4.0,
+        "M0.6 1.2a.5 .4 0 1 0 1 0a.5 .4 0 1 0 -1 0M2.4 3a.6 .5 0 1 0 1.2 0a.6 .5 0 1 0 -1.2 0",
+    ),
+    "cut": ("#4b5357", 2.0, "M0 2L2 0"),
+}
 
 
 def svg(paper: Paper) -> str:
@@ -25,6 +35,7 @@ def svg(paper: Paper) -> str:
         f"<title>{escape(paper.sheet.title)}</title>",
         f"<desc>{escape(paper.sheet.says)}</desc>" if paper.sheet.says else "",
         f'<rect width="{width}" height="{height}" fill="{PAPER}"/>',
+        _defined(),
         svg_lines(paper),
         "</svg>",
     ]
@@ -61,12 +72,30 @@ def _line(one: Inked, height: float) -> str:
     path = "M" + "L".join(f"{x:.2f} {height - y:.2f}" for x, y in one.points)
     path += "Z" if one.closed else ""
     if one.pattern:
-        return f'<path d="{path}" fill="{_GROUNDS[one.pattern]}"/>'
+        return (
+            f'<path d="{path}" fill="{_GROUNDS[one.pattern]}"/>'
+            f'<path d="{path}" fill="url(#hatch-{one.pattern})"/>'
+        )
     ink, width, dash = _layers()[one.layer]
     dashes = f' stroke-dasharray="{dash}"' if dash else ""
     return (
         f'<path d="{path}" fill="none" stroke="{ink}" stroke-width="{width}"{dashes} '
         'stroke-linejoin="round" stroke-linecap="round"/>'
+    )
+
+
+@cache
+def _defined() -> str:
+    """The patterns by their names; the same on every sheet, so that several share a page."""
+    return (
+        "<defs>"
+        + "".join(
+            f'<pattern id="hatch-{name}" width="{side:g}" height="{side:g}" '
+            f'patternUnits="userSpaceOnUse"><path d="{path}" fill="none" stroke="{ink}" '
+            'stroke-width="0.13" opacity="0.55"/></pattern>'
+            for name, (ink, side, path) in _HATCHES.items()
+        )
+        + "</defs>"
     )
 
 
@@ -77,8 +106,10 @@ def _letters(one: Lettered, height: float) -> str:
     turned = f' transform="rotate({-text.turned_deg:g} {x:.2f} {y:.2f})"' if text.turned_deg else ""
     size = text.capital_mm / capital_share(weight)
     ink = _layers()[text.layer if text.layer == "unknown" else "text"][0]
+    wide = width_mm(text.words, text.capital_mm, weight=weight)
     return (
         f'<text x="{x:.2f}" y="{y:.2f}" font-size="{size:.3f}" text-anchor="{anchor}" '
+        f'textLength="{wide:.2f}" lengthAdjust="spacingAndGlyphs" '
         f'font-weight="{700 if text.bold else 500}" fill="{ink}"{turned}>'
         f"{escape(text.words)}</text>"
     )

@@ -37,7 +37,7 @@ def framed(sheet: Sheet) -> Sheet:
     wide = (right - left) / len(fields)
     for at, (label, words) in enumerate(fields):
         marks += _field(label, words, left=left + at * wide, wide=wide, first=at == 0)
-    frame = View("frame", tuple(marks), 1.0, 1.0)
+    frame = View("frame", tuple(marks), 1.0, 1.0, in_mm=True)
     return replace(sheet, views=(*sheet.views, frame))
 
 
