@@ -24,7 +24,8 @@ LANES_MM, LANES_WIDE_MM, ROOF_STEP_MM = 17.0, 22.0, 15.0
 WIDE_MM = 276.0
 ENDS = ("tap", "hose", "appliance", "drip line", "float valve")
 UNKNOWN_SHARE, SPILL_SHARE, SPILL_MM, LEVELS_MM = 0.08, 0.9, 18.0, 4.2
-HALF, FOLD_MM = 0.5, 12.4
+# how far below a row its fold runs, and how far the last row's words end above the next
+HALF, FOLD_MM, UNDER_MM = 0.5, 12.4, 15.0
 FILLS, ABOVE_MM = {"make-up", "truck fill"}, 13.0
 SPILLS = ("overflow", "spillway")
 
@@ -124,8 +125,8 @@ def _band(site: Site, tank: Tank, *, numbered: Sequence[Tag], top: float, wide_m
         if row.to:
             lifts.append((row, end))
         y -= _folds(row, per_row) * row.high_mm
-    inlet = (TANK_LEFT_MM, high - 6.0)
-    return Band(tank, tuple(marks), inside + above + GAP_MM, inlet, low, tuple(lifts))
+    inlet, foot = (TANK_LEFT_MM, high - 6.0), min(low, y + UNDER_MM)
+    return Band(tank, tuple(marks), top - foot + GAP_MM, inlet, foot, tuple(lifts))
 
 
 def _order(row: Row) -> tuple[bool, bool, float]:
