@@ -11,7 +11,9 @@ from hypothesis import strategies as st
 
 from eavewell.drawings.compose import compose, size_mm
 from eavewell.drawings.dxf import dxf
+from eavewell.drawings.letters import width_mm
 from eavewell.drawings.marks import (
+    LETTER_MM,
     Arc,
     Dimension,
     Hatch,
@@ -157,10 +159,50 @@ def test_letters_that_no_font_has_are_told():
         compose(sheet(Leader("text", (1, 1), "水")))
 
 
-def test_views_do_not_stand_on_each_other_in_cad():
+def test_of_several_scales_each_view_keeps_its_true_size_and_its_place():
     one = View("plan", (Arc("tank", (0.0, 0.0), 3.0),), 10.0, 10.0, (50.0, 60.0))
-    other = View("plan 2", (Arc("tank", (0.0, 0.0), 3.0),), 10.0, 10.0, (150.0, 60.0))
+    other = View("pit", (Arc("tank", (1.0, 2.0), 0.5),), 40.0, 40.0, (150.0, 60.0))
     doc = read(dxf(compose(Sheet("plan", "Plan", "a3", (one, other)))))
-    first, second = (circle.dxf.center.x for circle in doc.modelspace().query("CIRCLE"))
-    # two radii of three metres and the space between
-    assert second - first >= 6.0
+    first, second = doc.modelspace().query("INSERT")
+    (large,), (small,) = (one.block().query("CIRCLE") for one in (first, second))
+    assert (large.dxf.radius, small.dxf.radius) == (3.0, 0.5)
+    # on paper: 30 mm about (50, 60), and 20 mm about (150 + 40, 60 + 80), in metres
+    (large,), (small,) = (list(one.virtual_entities()) for one in (first, second))
+    assert (*large.dxf.center, large.dxf.radius) == pytest.approx((0.05, 0.06, 0.0, 0.03))
+    assert (*small.dxf.center, small.dxf.radius) == pytest.approx((0.19, 0.14, 0.0, 0.02))
+
+
+def test_the_sheet_lies_around_the_view_to_scale():
+    frame = View("frame", (Stroke("frame", ((10.0, 10.0), (269.4, 10.0))),), 1.0, 1.0, in_mm=True)
+    pressed = sheet()
+    doc = read(dxf(compose(Sheet("section", "Section", "letter", (*pressed.views, frame)))))
+    (line,) = doc.modelspace().query('LWPOLYLINE[layer=="FRAME"]')
+    (x0, y0), (x1, y1) = (point[:2] for point in line.get_points())
+    # the view's origin at (40, 60), 16 mm across and 30 mm upward for a metre
+    assert (x0, y0) == pytest.approx((-30 / 16, -50 / 30))
+    assert (x1, y1) == pytest.approx((229.4 / 16, -50 / 30))
+    assert any("true metres" in one.dxf.text for one in doc.modelspace().query("TEXT"))
+
+
+def test_words_are_as_wide_as_on_paper_whatever_the_letters():
+    text = Text("text", (0, 4), "Section from sky to tap")
+    doc = read(dxf(compose(sheet(text))))
+    written = next(one for one in doc.modelspace().query("TEXT") if one.dxf.text == text.words)
+    _, start, end = written.get_placement()
+    wide = width_mm(text.words, text.capital_mm, weight="Medium")
+    assert end.x - start.x == pytest.approx(wide / 30)
+    assert written.dxf.height == pytest.approx(text.capital_mm / 30)
+
+
+def test_a_level_has_its_sign_at_its_level():
+    doc = read(dxf(compose(sheet())))
+    signs = doc.modelspace().query('INSERT[name=="LEVEL"]')
+    assert sorted(one.dxf.insert.y for one in signs) == pytest.approx([0.1, 2.1, 2.5])
+    assert [one.dxf.layer for one in signs].count("UNKNOWN") == 1
+
+
+def test_paper_is_as_large_as_the_sheet():
+    doc = read(dxf(compose(sheet())))
+    width, height = size_mm("letter")
+    assert doc.header["$PLIMMAX"][:2] == pytest.approx((width / 1000, height / 1000))
+    assert doc.header["$DIMTXT"] == pytest.approx(LETTER_MM / 30)

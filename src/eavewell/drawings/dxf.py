@@ -1,22 +1,39 @@
 """A sheet as DXF for any CAD program: real metres, one layer a kind of thing, real dimensions.
 
-Views stand side by side in model space at their true size; letters and signs are as large as they
-are on the sheet at the scale of its view.
+A sheet with one view to scale lies around it in model space, the view at its true size. A sheet of
+several scales lies there at the size of its paper, each view a block of true size put in at its
+scale. What is not to scale lies at the size of its paper.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
 from io import StringIO
+from math import dist, hypot
 from typing import Any
 
-from eavewell.drawings.compose import Inked, Lettered, Paper
-from eavewell.drawings.marks import Arc, Dimension, Hatch, Point, Stroke, Symbol, View
-from eavewell.drawings.signs import strokes_of
-from eavewell.tables import rows
+from eavewell.drawings.boxes import Box
+from eavewell.drawings.compose import MARGIN_MM, Inked, Lettered, Paper
+from eavewell.drawings.dxf_document import LETTERS, block_name, dimension_style, empty_document
+from eavewell.drawings.letters import tidy
+from eavewell.drawings.marks import (
+    LETTER_MM,
+    Arc,
+    Dimension,
+    Hatch,
+    LevelMark,
+    Mark,
+    Point,
+    Stroke,
+    Symbol,
+    View,
+)
+from eavewell.drawings.signs import level_sign
 
-APART_M = 2.0
 _FILLS = {"water": "LINE", "soil": "EARTH", "gravel": "GRAVEL", "cut": "ANSI31"}
-_ATTACH = {"left": "LEFT", "middle": "CENTER", "right": "RIGHT"}
+_TRUE = "In this file both ways are in true metres; the scale above is that of the sheet on paper."
+_PALE = (214, 203, 178)
+_BOX_MM, _FOOT_MM = 0.3, 0.5
 
 
 def dxf(paper: Paper) -> str:
@@ -42,152 +59,198 @@ def _without_day() -> Iterator[None]:
         options.write_fixed_meta_data_for_testing = before
 
 
-def _document(paper: Paper) -> Any:
-    from ezdxf import units
-    from ezdxf.document import Drawing
+@dataclass(frozen=True, slots=True)
+class Space:
+    """Where the marks of a view go.
 
-    doc = Drawing.new("R2018")
-    doc.units = units.M
-    doc.header["$MEASUREMENT"] = 1
-    _make_layers(doc)
-    _make_signs(doc)
-    starts = _starts(paper.sheet.views)
+    into : model space or a block. mm : its units for a millimetre of paper. unit : its units for
+    one of the view. placed : a point of the view in it.
+    """
+
+    into: Any
+    mm: float
+    unit: float
+    placed: Callable[[Point], Point]
+
+
+def _document(paper: Paper) -> Any:
+    ground = _ground(paper.sheet.views)
+    doc = empty_document(mm=1.0 / ground.up, size_mm=(paper.width_mm, paper.height_mm))
     for at, view in enumerate(paper.sheet.views):
+        space = _space(doc, view, ground=ground, name=f"VIEW-{at + 1}")
+        figures = iter([one for one in paper.words if one.view == at and _is_figure(one)])
         for mark in view.marks:
-            _mark(doc, mark, view=view, start=starts[at])
+            if isinstance(mark, Dimension):
+                _dimension(space, mark, figure=next(figures), view=view)
+            else:
+                _mark(space, mark)
     for line in paper.leads:
-        view = paper.sheet.views[line.view]
-        there = [_world(view, point, start=starts[line.view]) for point in line.points]
-        _polyline(doc, line, points=there)
+        if line.layer != "verify":
+            points = [_world(ground, point) for point in line.points]
+            _polyline(doc.modelspace(), line, points=points)
+    feet = [line.points[-1] for line in paper.leads if line.layer != "verify"]
     for one in paper.words:
-        if one.text.layer != "dimension":
-            _letters(doc, one, view=paper.sheet.views[one.view], start=starts[one.view])
+        if not _is_figure(one):
+            _letters(doc.modelspace(), one, ground=ground, feet=feet)
+    if ground.across != ground.up:
+        _says_true(doc.modelspace(), ground)
+    _look_at(doc, paper, ground=ground)
     return doc
 
 
-def _make_layers(doc: Any) -> None:
-    for row in rows("layers"):
-        layer = doc.layers.add(row["layer"].upper())
-        layer.rgb = tuple(int(row["ink"][at : at + 2], 16) for at in (1, 3, 5))
-        layer.dxf.lineweight = _weight(float(row["width_mm"]))
-        if row["dash_mm"]:
-            on, off = (float(part) / 10.0 for part in row["dash_mm"].split())
-            name = f"DASH-{row['layer'].upper()}"
-            doc.linetypes.add(name, pattern=[on + off, on, -off], description=row["meaning"])
-            layer.dxf.linetype = name
+def _is_figure(one: Lettered) -> bool:
+    return one.text.layer == "dimension"
 
 
-def _weight(width_mm: float) -> int:
-    """The nearest line weight that the format knows, hundredths of a millimetre."""
-    known = (13, 15, 18, 20, 25, 30, 35, 40, 50, 53, 60, 70, 80, 90, 100)
-    return min(known, key=lambda one: abs(one - 100.0 * width_mm))
+def _ground(views: tuple[View, ...]) -> View:
+    """What the sheet lies around: its one view to scale, else its paper in metres."""
+    scaled = [view for view in views if not view.in_mm]
+    return scaled[0] if len(scaled) == 1 else View("paper", (), 1000.0, 1000.0)
 
 
-def _make_signs(doc: Any) -> None:
-    for row in rows("symbols"):
-        block = doc.blocks.new(_block(row["symbol"]))
-        for stroke in strokes_of(row["symbol"]):
-            block.add_lwpolyline(stroke, dxfattribs={"layer": "0"})
-
-
-def _block(symbol: str) -> str:
-    return symbol.upper().replace(" ", "-")
-
-
-def _starts(views: tuple[View, ...]) -> list[float]:
-    """Where each view begins, so that none stands on another."""
-    starts, right = [], 0.0
-    for view in views:
-        across = [x for mark in view.marks for x in _across(mark)]
-        starts.append(right - min(across, default=0.0))
-        right += max(across, default=0.0) - min(across, default=0.0) + APART_M
-    return starts
-
-
-def _across(mark: Any) -> list[float]:
-    if isinstance(mark, Stroke | Hatch):
-        return [x for x, _ in mark.points]
-    if isinstance(mark, Arc):
-        return [mark.centre[0] - mark.radius, mark.centre[0] + mark.radius]
-    if isinstance(mark, Dimension):
-        return [mark.start[0], mark.end[0]]
-    point = getattr(mark, "at", None) or mark.tip
-    return [point[0]]
-
-
-def _world(view: View, on_paper: Point, *, start: float) -> Point:
+def _world(ground: View, on_paper: Point) -> Point:
     return (
-        start + (on_paper[0] - view.at_mm[0]) / view.across,
-        (on_paper[1] - view.at_mm[1]) / view.up,
+        (on_paper[0] - ground.at_mm[0]) / ground.across,
+        (on_paper[1] - ground.at_mm[1]) / ground.up,
     )
 
 
-def _mark(doc: Any, mark: Any, *, view: View, start: float) -> None:
-    space = doc.modelspace()
+def _space(doc: Any, view: View, *, ground: View, name: str) -> Space:
+    if view is ground:
+        return Space(doc.modelspace(), 1.0 / view.up, 1.0, lambda point: point)
+    if view.in_mm:
+        return Space(
+            doc.modelspace(),
+            1.0 / ground.up,
+            view.up / ground.up,
+            lambda point: _world(ground, view.on_paper(point)),
+        )
+    scale = {"xscale": view.across / ground.across, "yscale": view.up / ground.up}
+    block = doc.blocks.new(name)
+    doc.modelspace().add_blockref(name, _world(ground, view.at_mm), dxfattribs=scale)
+    return Space(block, 1.0 / view.up, 1.0, lambda point: point)
+
+
+def _mark(space: Space, mark: Mark) -> None:
     if isinstance(mark, Stroke):
-        moved = [(x + start, y) for x, y in mark.points]
-        _polyline(doc, mark, points=moved)
+        _polyline(space.into, mark, points=[space.placed(point) for point in mark.points])
     elif isinstance(mark, Arc):
-        _arc(space, mark, start=start)
+        _arc(space, mark)
     elif isinstance(mark, Hatch):
-        hatch = space.add_hatch(dxfattribs={"layer": mark.layer.upper()})
-        hatch.set_pattern_fill(_FILLS[mark.pattern], scale=0.25 / view.up)
-        hatch.paths.add_polyline_path([(x + start, y) for x, y in mark.points], is_closed=True)
+        attribs = {"layer": mark.layer.upper(), "lineweight": 13}
+        hatch = space.into.add_hatch(dxfattribs=attribs)
+        hatch.rgb = _PALE
+        hatch.set_pattern_fill(_FILLS[mark.pattern], scale=0.25 * space.mm)
+        hatch.paths.add_polyline_path(map(space.placed, mark.points), is_closed=True)
     elif isinstance(mark, Symbol):
-        scale = mark.size_mm / view.up
-        attribs = {"xscale": scale, "yscale": scale, "rotation": mark.turned_deg}
-        at = (mark.at[0] + start, mark.at[1])
-        layer = {"layer": mark.layer.upper()}
-        space.add_blockref(_block(mark.what), at, dxfattribs=attribs | layer)
-    elif isinstance(mark, Dimension):
-        _dimension(doc, mark, view=view, start=start)
+        _sign(space, mark)
+    elif isinstance(mark, LevelMark):
+        _sign(space, level_sign(mark))
 
 
-def _polyline(doc: Any, line: Stroke | Inked, *, points: list[Point]) -> None:
-    attribs = {"layer": line.layer.upper()}
-    doc.modelspace().add_lwpolyline(points, close=line.closed, dxfattribs=attribs)
+def _polyline(into: Any, line: Stroke | Inked, *, points: list[Point]) -> None:
+    into.add_lwpolyline(points, close=line.closed, dxfattribs={"layer": line.layer.upper()})
 
 
-def _arc(space: Any, arc: Arc, *, start: float) -> None:
-    centre, attribs = (arc.centre[0] + start, arc.centre[1]), {"layer": arc.layer.upper()}
+def _arc(space: Space, arc: Arc) -> None:
+    centre, radius = space.placed(arc.centre), arc.radius * space.unit
+    attribs = {"layer": arc.layer.upper()}
     if arc.to_deg - arc.from_deg >= 360.0:
-        space.add_circle(centre, arc.radius, dxfattribs=attribs)
+        space.into.add_circle(centre, radius, dxfattribs=attribs)
     else:
-        space.add_arc(centre, arc.radius, arc.from_deg, arc.to_deg, dxfattribs=attribs)
+        space.into.add_arc(centre, radius, arc.from_deg, arc.to_deg, dxfattribs=attribs)
 
 
-def _dimension(doc: Any, mark: Dimension, *, view: View, start: float) -> None:
+def _sign(space: Space, mark: Symbol) -> None:
+    scale = mark.size_mm * space.mm
+    attribs = {"xscale": scale, "yscale": scale, "rotation": mark.turned_deg}
+    layer = {"layer": mark.layer.upper()}
+    at = space.placed(mark.at)
+    space.into.add_blockref(block_name(mark.what), at, dxfattribs=attribs | layer)
+
+
+def _dimension(space: Space, mark: Dimension, *, figure: Lettered, view: View) -> None:
     """A dimension that measures by itself; its words are ours, in the site's units."""
-    letters = 2.0 / view.up
-    style = {
-        "dimtxt": letters,
-        "dimasz": letters,
-        "dimexe": letters / 2.0,
-        "dimexo": 0.0,
-        "dimgap": letters / 2.0,
-        "dimtad": 1,
-    }
-    ends = [(x + start, y) for x, y in (mark.start, mark.end)]
-    measured = doc.modelspace().add_aligned_dim(
-        p1=ends[0],
-        p2=ends[1],
-        distance=mark.off_mm / view.up,
+    start, end = space.placed(mark.start), space.placed(mark.end)
+    measured = space.into.add_aligned_dim(
+        p1=start,
+        p2=end,
+        distance=mark.off_mm * space.mm,
         text=mark.words,
-        override=style,
+        override=dimension_style(space.mm),
         dxfattribs={"layer": mark.layer.upper()},
     )
+    ends = {"start": view.on_paper(mark.start), "end": view.on_paper(mark.end)}
+    along, aside = _beside(figure, **ends)
+    far = dist(start, end) or 1.0
+    way = ((end[0] - start[0]) / far, (end[1] - start[1]) / far)
+    out, on = aside * space.mm, along * far
+    at = (start[0] + on * way[0] - out * way[1], start[1] + on * way[1] + out * way[0])
+    measured.set_location(at)
     measured.render()
 
 
-def _letters(doc: Any, one: Lettered, *, view: View, start: float) -> None:
+def _beside(figure: Lettered, *, start: Point, end: Point) -> tuple[float, float]:
+    """Where the middle of a figure stands: share of the way from start to end, mm to its left."""
+    box = figure.box
+    x, y = (box.left + box.right) / 2.0, (box.low + box.high) / 2.0
+    across, up = end[0] - start[0], end[1] - start[1]
+    far = hypot(across, up) or 1.0
+    dx, dy = x - start[0], y - start[1]
+    return (dx * across + dy * up) / far**2, (dy * across - dx * up) / far
+
+
+def _letters(into: Any, one: Lettered, *, ground: View, feet: Iterable[Point]) -> None:
+    """Words as wide as they are on the sheet, whatever letters a program has.
+
+    feet : ends of leaders; words keep to theirs where the sheet is pressed.
+    """
     from ezdxf.enums import TextEntityAlignment
 
-    text = one.text
-    written = doc.modelspace().add_text(
-        text.words,
-        height=text.capital_mm / view.up,
-        rotation=text.turned_deg,
-        dxfattribs={"layer": text.layer.upper()},
-    )
-    align = TextEntityAlignment[_ATTACH[text.anchor]]
-    written.set_placement(_world(view, text.at, start=start), align=align)
+    text, box = one.text, one.box
+    held = next((foot for foot in feet if _grown(box, _FOOT_MM).holds(foot)), text.at)
+    near = _near(ground, held)
+    turned = text.turned_deg != 0.0
+    start = (text.at[0], box.low) if turned else (box.left, text.at[1])
+    end = (text.at[0], box.high) if turned else (box.right, text.at[1])
+    attribs = {"layer": text.layer.upper(), "style": LETTERS, "linetype": "CONTINUOUS"}
+    height = text.capital_mm / ground.up
+    written = into.add_text(tidy(text.words), height=height, dxfattribs=attribs)
+    if len(text.words) > 1:
+        written.set_placement(near(start), near(end), align=TextEntityAlignment.FIT)
+    else:
+        middle = ((start[0] + end[0]) / 2.0, (start[1] + end[1]) / 2.0)
+        written.set_placement(near(middle), align=TextEntityAlignment.CENTER)
+    if text.layer == "unknown":
+        corners = [near(point) for point in _corners(_grown(box, _BOX_MM))]
+        into.add_lwpolyline(corners, close=True, dxfattribs={"layer": "VERIFY"})
+
+
+def _grown(box: Box, by: float) -> Box:
+    return Box(box.left - by, box.low - by, box.right + by, box.high + by)
+
+
+def _corners(box: Box) -> tuple[Point, ...]:
+    left, low, right, high = box.left, box.low, box.right, box.high
+    return (left, low), (left, high), (right, high), (right, low)
+
+
+def _says_true(into: Any, ground: View) -> None:
+    """Under the frame of a sheet that is pressed on paper: here it is not."""
+    attribs = {"layer": "TEXT", "style": LETTERS}
+    written = into.add_text(_TRUE, height=LETTER_MM / ground.up, dxfattribs=attribs)
+    written.set_placement(_world(ground, (MARGIN_MM, MARGIN_MM - 2.0 * LETTER_MM)))
+
+
+def _near(ground: View, held: Point) -> Callable[[Point], Point]:
+    """Points of paper by a point that keeps its place, as far from it as on paper."""
+    (x, y), (left, low), up = _world(ground, held), held, ground.up
+    return lambda point: (x + (point[0] - left) / up, y + (point[1] - low) / up)
+
+
+def _look_at(doc: Any, paper: Paper, *, ground: View) -> None:
+    """The whole sheet in the window that a program opens with."""
+    low, high = _world(ground, (0.0, 0.0)), _world(ground, (paper.width_mm, paper.height_mm))
+    middle = ((low[0] + high[0]) / 2.0, (low[1] + high[1]) / 2.0)
+    doc.modelspace().reset_extents((*low, 0.0), (*high, 0.0))
+    doc.set_modelspace_vport(1.1 * (high[1] - low[1]), middle)

@@ -121,7 +121,8 @@ class View:
     across, up : millimetres of paper for a metre, across and upward; a section may press the one
                  and never the other. at_mm : where its origin lies on the sheet, from the lower
                  left corner. within_mm : left, low, right and high of the room that its leaders
-                 keep to; None for the whole sheet. in_mm : its marks are millimetres of paper.
+                 keep to; None for the whole sheet. in_mm : it stands on the paper around a
+                 view: its marks have no size in metres.
     """
 
     name: str

@@ -40,7 +40,8 @@ def section(site: Site, flushes: Sequence[FlushPipe], *, size: str, block: dict[
     # names find their places before smaller words do
     marks = tuple(sorted((*ground(site, row), *pieces, *pipes(site, row)), key=_after_names))
     view, scale = _fitted("section", marks, size=size, system=site.place.show)
-    levels = View("levels", tuple(_staff(view, scale, site.place.show)), 1.0, view.up, view.at_mm)
+    staff = tuple(_staff(view, scale, site.place.show))
+    levels = View("levels", staff, 1.0, view.up, view.at_mm, in_mm=True)
     says = f"Section of {site.name} from its roofs to its taps, with every level that is known."
     title = "Section from sky to tap"
     pressed = f"upward {scale.called}, across pressed to 1:{1000.0 / view.across:.0f}"
