@@ -1,5 +1,6 @@
 """Changes to a site file from a page: one field or part at a time, each of which can be undone."""
 
+from collections.abc import Mapping
 from pathlib import Path
 
 from eavewell.faults import EavewellFault
@@ -24,6 +25,23 @@ def changed(before: OnDesk, way: Address, *, value: object) -> None:
     """Set one field, or take it out, and keep the text as it was for undo."""
     file = before.folder.file
     write_beside(file, changed_text(before.text, way, value=value, file=str(file)))
+
+
+def changed_together(before: OnDesk, changes: Mapping[Address, object]) -> None:
+    """Set several fields as one change; None takes one out, where it stands in the file."""
+    text, file = before.text, before.folder.file
+    for way, value in changes.items():
+        if value is not None or _stands(before.raw, way):
+            text = changed_text(text, way, value=value, file=str(file))
+    write_beside(file, text)
+
+
+def _stands(raw: object, way: Address) -> bool:
+    for step in way:
+        if not isinstance(raw, Mapping) or step not in raw:
+            return False
+        raw = raw[step]
+    return True
 
 
 def history_of(folder: SiteFolder) -> dict[str, bool]:
