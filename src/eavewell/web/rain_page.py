@@ -1,0 +1,154 @@
+"""The rain of a site: which record it is designed on, how good it is, and the whole of it."""
+
+import tempfile
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Form, UploadFile
+from fastapi.responses import HTMLResponse, Response
+
+from eavewell.answers.every_day import every_day_answer
+from eavewell.answers.shown import Sizes
+from eavewell.faults import BadRecord, EavewellFault
+from eavewell.files.rain.readers import read_rain
+from eavewell.files.rain.station import bring_station, nearest_stations
+from eavewell.files.record import record_of
+from eavewell.files.site.toml_lines import Address
+from eavewell.report.rain_record import rain_page
+from eavewell.tables import rows
+from eavewell.web.changes import changed_together
+from eavewell.web.desk import OnDesk, needed, system_of
+from eavewell.web.pages import Pages
+from eavewell.web.site_folders import SiteFolder
+
+RECORDS = "records"
+LARGEST_RECORD = 20_000_000
+WAYS = ("record", "station", "climate")
+
+
+def router(pages: Pages) -> APIRouter:
+    """The rain's page, its days as data, and three ways of bringing a record in."""
+    routes = APIRouter()
+
+    @routes.get("/sites/{name}/rain.json", summary="Rain and level of every day of the record")
+    def data(name: str) -> dict[str, Any]:
+        design = needed(pages.desk(pages.site(name))).design
+        return every_day_answer(design) if design else {}
+
+    @routes.get("/sites/{name}/rain", include_in_schema=False)
+    def page(name: str) -> HTMLResponse:
+        return HTMLResponse(pages.html("rain.html", **_page(pages.desk(pages.site(name)))))
+
+    @routes.get("/sites/{name}/rain/stations", include_in_schema=False)
+    def stations(name: str) -> HTMLResponse:
+        shown = pages.desk(pages.site(name))
+        return HTMLResponse(pages.html("pieces/stations.html", **_stations(shown)))
+
+    @routes.post("/sites/{name}/rain/file", include_in_schema=False)
+    def by_file(name: str, file: UploadFile, unit: Annotated[str, Form()] = "") -> Response:
+        folder = pages.site(name)
+        data = file.file.read(LARGEST_RECORD + 1)
+        kept = _kept(folder, file.filename or "record.csv", data=data, unit=unit)
+        return _taken(pages, folder, {"record": kept, "unit": unit or None})
+
+    @routes.post("/sites/{name}/rain/station", include_in_schema=False)
+    def by_station(
+        name: str,
+        *,
+        station: Annotated[str, Form()],
+        distance: Annotated[str, Form()] = "",
+        height: Annotated[str, Form()] = "",
+    ) -> Response:
+        folder = pages.site(name)
+        bring_station(station, folder.inside(RECORDS))
+        told = {"station": station, "distance": distance or None, "height": height or None}
+        return _taken(pages, folder, told)
+
+    @routes.post("/sites/{name}/rain/climate", include_in_schema=False)
+    def by_climate(name: str, climate: Annotated[str, Form()]) -> Response:
+        return _taken(pages, pages.site(name), {"climate": climate})
+
+    return routes
+
+
+def _page(shown: OnDesk) -> dict[str, Any]:
+    rain = (shown.raw or {}).get("rain")
+    return {
+        "shown": shown,
+        "name": shown.folder.name,
+        "title": (shown.raw or {}).get("name") or shown.folder.name,
+        "system": system_of(shown),
+        "rain": rain if isinstance(rain, Mapping) else {},
+        "climates": [row["climate"] for row in rows("climates/climates")],
+        "blocks": _looked_at(shown),
+        "days": shown.design is not None,
+        **_spells(shown),
+    }
+
+
+def _looked_at(shown: OnDesk) -> list[Any]:
+    """What the record says of itself; nothing where it cannot be read."""
+    if shown.design is None:
+        return []
+    try:
+        return rain_page(record_of(shown.design.site), Sizes(system_of(shown)))
+    except EavewellFault:
+        return []
+
+
+def _spells(shown: OnDesk) -> dict[str, Any]:
+    if shown.design is None:
+        return {"spells": [], "sizes": None}
+    return {"spells": every_day_answer(shown.design)["spells"], "sizes": Sizes(system_of(shown))}
+
+
+def _stations(shown: OnDesk) -> dict[str, Any]:
+    """The nearest public stations, or why there is no list."""
+    place = (shown.raw or {}).get("place")
+    at = place if isinstance(place, Mapping) else {}
+    try:
+        latitude, longitude = float(at["latitude"]), float(at["longitude"])
+    except (KeyError, TypeError, ValueError):
+        says = "The list needs latitude and longitude: give them under Place and rain."
+        return {"says": says, "stations": (), "name": shown.folder.name, "sizes": None}
+    elevation_m = shown.answer["place"]["elevation_m"] if shown.answer else None
+    try:
+        found = nearest_stations(latitude, longitude, elevation_m=elevation_m)
+    except EavewellFault as refused:
+        return {
+            "says": f"No list of stations: {refused.faults[0].says}",
+            "stations": (),
+            "name": shown.folder.name,
+            "sizes": None,
+        }
+    sizes = Sizes(system_of(shown))
+    return {"says": "", "stations": found, "name": shown.folder.name, "sizes": sizes}
+
+
+def _kept(folder: SiteFolder, name: str, *, data: bytes, unit: str) -> str:
+    """Read a record that was brought in and keep it under its own name; its path in the site."""
+    if len(data) > LARGEST_RECORD:
+        raise BadRecord("The file is too large for a daily record.")
+    stem = "".join(one if one.isalnum() or one in "-_. " else "-" for one in Path(name).name)
+    target = folder.inside(RECORDS, stem.lstrip(".") or "record.csv")
+    target.parent.mkdir(exist_ok=True)
+    with tempfile.TemporaryDirectory(dir=target.parent, prefix=".") as aside:
+        tried = Path(aside, target.name)
+        tried.write_bytes(data)
+        read_rain(tried, unit=unit)
+        if target.exists() and target.read_bytes() != data:
+            raise BadRecord(f"{target.name} is there already and is another record: rename yours.")
+        tried.replace(target)
+    return f"{RECORDS}/{target.name}"
+
+
+def _taken(pages: Pages, folder: SiteFolder, told: Mapping[str, str | None]) -> Response:
+    """Name the record in the site file, and no other; distances belong to a station alone."""
+    left: dict[str, str | None] = dict.fromkeys((*WAYS, "unit", "distance", "height"))
+    with pages.desk.lock_of(folder):
+        changes: dict[Address, object] = {
+            ("rain", field): value for field, value in {**left, **told}.items()
+        }
+        changed_together(pages.desk(folder), changes)
+    return Response(status_code=204, headers={"hx-redirect": f"/sites/{folder.name}/rain"})
