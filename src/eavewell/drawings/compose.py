@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from math import atan2, cos, hypot, pi, radians, sin
 
 from eavewell.drawings.boxes import Box, Taken, box_of, foot_of, free_place, pieces
-from eavewell.drawings.letters import refuse_missing, width_mm
+from eavewell.drawings.letters import refuse_missing, shortened, width_mm
 from eavewell.drawings.marks import (
     LETTER_MM,
     Arc,
@@ -111,8 +111,17 @@ def compose(sheet: Sheet) -> Paper:
                 continue
             words.append(replace(led.words, view=at))
             leads += [replace(led.line, view=at)] if led.line else []
+    if lost and sheet.block:
+        words.append(_left_out(lost, width))
     leads += [_boxed(one) for one in words if one.text.layer == "unknown"]
     return Paper(sheet, width, height, tuple(lines), tuple(leads), tuple(words), tuple(lost))
+
+
+def _left_out(lost: list[str], width: float) -> Lettered:
+    """What found no room, told at the foot of the sheet."""
+    said = shortened(f"no room here for: {'; '.join(lost)}", 64)
+    at = (width - MARGIN_MM - 4.0, MARGIN_MM + 2.4)
+    return _lettered(Text("unknown", at, said, anchor="right"), at)
 
 
 def _boxed(one: Lettered) -> Inked:

@@ -1,4 +1,4 @@
-"""Details chosen by the design, six at most on a sheet, each at its own scale."""
+"""Details chosen by the design, as many a sheet as it has room for, each at its own scale."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
@@ -20,8 +20,9 @@ from eavewell.hydraulics.first_flush_pipe import FlushPipe
 from eavewell.site.place import Show
 from eavewell.site.site import Site
 
-A_SHEET, COLUMNS, LEAST_MM, SHAPES = 6, 4, 84.0, (0.3, 1.6)
+CELL_MM2, COLUMNS, LEAST_MM, SHAPES = 15000.0, 4, 84.0, (0.3, 1.6)
 HEAD_MM, SIDE_MM, NOTE_MM, PAD_MM, UNDER_MM, WALL_MM_M = 16.0, 20.0, 4.3, 5.0, 8.0, 34.0
+ON_END_MM = 36.0
 
 
 def chosen(site: Site, flushes: Sequence[FlushPipe]) -> tuple[Detail, ...]:
@@ -45,7 +46,7 @@ def details(
     size : a row of tables/sheet_sizes.csv. block : words of the title block.
     """
     every, system = chosen(site, flushes), site.place.show
-    sheets_needed = -(-len(every) // A_SHEET)
+    sheets_needed = -(-len(every) // _a_sheet(size))
     most = -(-len(every) // max(sheets_needed, 1)) or 1
     groups = [every[first : first + most] for first in range(0, len(every), most)]
     sheets = []
@@ -57,6 +58,13 @@ def details(
         views = tuple(_cells(group, cells, system=system))
         sheets.append(framed(Sheet(f"details-{number}", title, size, views, words, says)))
     return tuple(sheets)
+
+
+def _a_sheet(size: str) -> int:
+    """How many details a sheet has room for."""
+    width, height = size_mm(size)
+    area = (width - 2.0 * MARGIN_MM) * (height - 2.0 * MARGIN_MM - BLOCK_MM)
+    return max(int(area / CELL_MM2), 1)
 
 
 def _best(group: Sequence[Detail], *, size: str, system: Show) -> list[Box]:
@@ -104,12 +112,12 @@ def _cells(group: Sequence[Detail], cells: Sequence[Box], *, system: Show) -> It
 
 
 def _filling(detail: Detail, room: Box) -> View:
-    """What is not to scale takes the width of its cell."""
+    """What is not to scale takes the width of its cell; its words hang below y = 0."""
     seen = extent(detail.marks)
     mm_m = min((room.right - room.left) / (seen.right - seen.left), WALL_MM_M)
     at = (
         (room.left + room.right - mm_m * (seen.left + seen.right)) / 2.0,
-        (room.low + room.high - mm_m * (seen.low + seen.high)) / 2.0,
+        max((room.low + room.high) / 2.0, min(room.low + ON_END_MM, room.high - 8.0)),
     )
     return View(detail.title, detail.marks, mm_m, mm_m, at)
 

@@ -180,8 +180,8 @@ def _store_named(stand: Stand, *, system: Show) -> Mark:
     ]
     place = "" if stand.stated else "; place not surveyed"
     words = f"{many}{_called(tank)}{volume}{across}{place}"
-    middle = stand.boxes[len(stand.boxes) // 2]
-    at = ((middle.left + middle.right) / 2.0, (middle.low + middle.high) / 2.0)
+    last = stand.boxes[-1]
+    at = ((last.left + last.right) / 2.0, last.low + 0.2 * (last.high - last.low))
     layer = "text" if stand.known and stand.stated else "unknown"
     return Leader(layer, at, "; ".join([words, *far]), of=f"tank {tank.name}")
 

@@ -38,7 +38,8 @@ def schematic(site: Site, *, size: str, block: dict[str, str]) -> tuple[Sheet, .
     beside = Box(paper.right - KEY_MM, paper.low, paper.right, paper.high)
     narrow = _padded(Box(paper.left, paper.low, beside.left, paper.high))
     drawn = _fitted(site, numbered, room=narrow, tanks=stores_in_order(site))
-    if len(listed) <= lines_that_fit(beside) and drawn.scale >= USUAL:
+    roomy = drawn.scale >= USUAL and narrow.right - narrow.left >= WIDE_MM
+    if roomy and len(listed) <= lines_that_fit(beside):
         views = (
             _view(drawn, narrow),
             View("key", tuple(_key([listed], [beside])), 1.0, 1.0, in_mm=True),

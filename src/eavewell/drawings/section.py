@@ -9,6 +9,7 @@ from eavewell.drawings.marks import (
     LETTER_MM,
     Hatch,
     Leader,
+    LevelMark,
     Mark,
     Point,
     Sheet,
@@ -93,7 +94,8 @@ def _stores_and_lines(site: Site) -> Iterator[Named]:
 
 
 def _after_names(mark: Mark) -> bool:
-    return not (isinstance(mark, Leader) and (mark.upright or mark.capital_mm > LETTER_MM))
+    upright = isinstance(mark, Leader | LevelMark) and mark.upright
+    return not (upright or (isinstance(mark, Leader) and mark.capital_mm > LETTER_MM))
 
 
 def _fitted(name: str, marks: tuple[Mark, ...], *, size: str, system: Show) -> tuple[View, Scale]:

@@ -94,4 +94,10 @@ def _outlet(
     if abs(y - foot[1]) > 1e-6:
         yield Stroke("pipe", (foot, (foot[0], y)), of=of)
     yield Symbol("fitting", (foot[0], y), sign, 5.0, of=of)
-    yield level((foot[0], y), f"{many}{outlet.name}", level_m=outlet.level_m, system=system, of=of)
+    yield level(
+        (foot[0], y),
+        f"{many}{shortened(outlet.name)}",
+        level_m=outlet.level_m,
+        system=system,
+        of=of,
+    )

@@ -6,10 +6,12 @@ from eavewell.drawings.letters import shortened
 from eavewell.drawings.marks import Leader, LevelMark, Mark, Point, Stroke, Symbol
 from eavewell.drawings.pieces import level
 from eavewell.drawings.section_ground import Row, known_or, profile, surface_m
+from eavewell.drawings.section_stores import UNKNOWN_SPILL_M
 from eavewell.hydraulics.levels import outlet_level_m, overflow_level_m
 from eavewell.site.pipe import PipeRun
 from eavewell.site.place import Show
 from eavewell.site.site import Site
+from eavewell.site.tank import Tank
 
 STUB_M = 0.6
 
@@ -61,9 +63,13 @@ def _way(run: PipeRun, start: Point, *, end: Point) -> tuple[Point, ...]:
 
 def _run_levels(run: PipeRun, points: tuple[Point, ...], *, system: Show) -> Iterator[LevelMark]:
     of = f"pipe {run.name}"
-    yield level(points[0], f"{run.name}, start", level_m=run.from_m, system=system, of=of)
+    yield level(
+        points[0], f"{shortened(run.name)}, start", level_m=run.from_m, system=system, of=of
+    )
     if run.held_full:
-        yield level(points[1], f"{run.name}, lowest", level_m=run.low_m, system=system, of=of)
+        yield level(
+            points[1], f"{shortened(run.name)}, lowest", level_m=run.low_m, system=system, of=of
+        )
 
 
 def _run_ends(
@@ -71,7 +77,7 @@ def _run_ends(
 ) -> Iterator[LevelMark]:
     """One mark where several pipes end at one level of one store."""
     for (_, level_m), (at, runs) in ends.items():
-        names = " and ".join(dict.fromkeys(run.name for run in runs))
+        names = " and ".join(dict.fromkeys(shortened(run.name) for run in runs))
         words = f"{names}, {'ends' if len(set(runs)) > 1 else 'end'}"
         yield level(at, words, level_m=level_m, system=system, of=f"pipe {runs[0].name}")
 
@@ -89,7 +95,11 @@ def _lifts(site: Site, row: Row) -> Iterator[Mark]:
         yield Stroke("pipe", points, of=of)
         if lift.let_go_m is not None:
             yield level(
-                points[-1], f"{lift.name} lets go", level_m=let_go, system=site.place.show, of=of
+                points[-1],
+                f"{shortened(lift.name)} lets go",
+                level_m=let_go,
+                system=site.place.show,
+                of=of,
             )
 
 
@@ -113,24 +123,25 @@ def _drawn(site: Site, row: Row, *, surface: tuple[Point, ...]) -> Iterator[Mark
 def _spills(site: Site, row: Row) -> Iterator[Mark]:
     """Every overflow to where it ends: the ground, or a short way on to another store."""
     for tank in site.tanks:
-        over = overflow_level_m(tank)
-        if over is None or not tank.overflow_to:
+        if not tank.overflow_to:
             continue
-        of, pipe = f"tank {tank.name}", tank.fittings.overflow
-        drawn = sum(line.source == tank.name for line in site.lines)
-        start = row.stores[tank.name].ports["right"][0]
-        x_m = start + 0.35 + 0.1 * drawn
-        end = known_or(pipe.end_m if pipe else None, known_or(site.ground.level_m, 0.0) + 0.1)
-        if tank.overflow_to in row.stores:
-            end = over - STUB_M
-        known = tank.overflow_to in row.stores or (pipe is not None and pipe.end_m is not None)
-        layer = "overflow" if known else "unknown"
-        yield Stroke(layer, ((start, over), (x_m, over), (x_m, end)), of=of)
+        of, known, ports = f"tank {tank.name}", overflow_level_m(tank), row.stores[tank.name].ports
+        over = known_or(known, ports["top"][1] - UNKNOWN_SPILL_M)
+        end_m = _spill_end_m(tank, row, over=over)
+        end = known_or(end_m, known_or(site.ground.level_m, 0.0) + 0.1)
+        start = ports["right"][0]
+        x_m = start + 0.35 + 0.1 * sum(line.source == tank.name for line in site.lines)
+        told = known is not None and end_m is not None
+        way = ((start, over), (x_m, over), (x_m, end))
+        yield Stroke("overflow" if told else "unknown", way, of=of)
         yield Symbol("overflow", (x_m, end), "flow", 2.6, -90.0, of=of)
         words = f"to {shortened(tank.overflow_to)}"
-        yield Leader(
-            "text" if known else "unknown",
-            (x_m, end),
-            words if known else f"{words}: level unknown",
-            of=of,
-        )
+        words += "" if end_m is not None else ": level unknown"
+        yield Leader("text" if end_m is not None else "unknown", (x_m, end), words, of=of)
+
+
+def _spill_end_m(tank: Tank, row: Row, *, over: float) -> float | None:
+    """Where it lets go; None unknown."""
+    if tank.overflow_to in row.stores:
+        return over - STUB_M
+    return tank.fittings.overflow.end_m if tank.fittings.overflow else None

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from eavewell.drawings.letters import shortened
 from eavewell.drawings.marks import Mark, Stroke, Symbol
 from eavewell.drawings.pieces import Piece, level
 from eavewell.hydraulics.first_flush_pipe import FlushPipe
@@ -32,7 +33,11 @@ def roof_piece(
         Stroke(layer, (top, corner), of=of),
         _gutter(gutter_x, eave_m, of=of),
         level(
-            (gutter_x, eave_m), f"{roof.name}, gutter", level_m=roof.eave_m, system=system, of=of
+            (gutter_x, eave_m),
+            f"{shortened(roof.name)}, gutter",
+            level_m=roof.eave_m,
+            system=system,
+            of=of,
         ),
         *_way_down(roof, flush, eave_m=eave_m, down_to_m=down_to_m),
     ]

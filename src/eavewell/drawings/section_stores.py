@@ -14,6 +14,8 @@ from eavewell.site.tank_shape import Box, HorizontalCylinder, StrappingTable, Ta
 from eavewell.units import show
 
 UNKNOWN_M, APART_M, MOST_DRAWN, EDGE_M, NAME_MM = 1.5, 0.5, 3, 0.7, 3.0
+# how far below the rim an overflow is drawn whose level is unknown
+UNKNOWN_SPILL_M = 0.15
 
 
 def store_piece(tank: Tank, *, lifts: tuple[Lift, ...], system: Show) -> Piece:
@@ -104,11 +106,12 @@ def _levels(tank: Tank, *, left: float, right: float, system: Show) -> Iterator[
     spills = "spillway" if tank.is_sump else "overflow"
     over, floor = overflow_level_m(tank), tank.base_m
     y = 0.0 if floor is None else floor
-    yield level(
-        (right, rim if rim is not None else y + UNKNOWN_M), "rim", level_m=rim, system=system, of=of
-    )
-    if over != rim:
-        yield level((right, over or y), spills, level_m=over, system=system, of=of)
+    high = tank.shape.height_m if tank.shape else UNKNOWN_M
+    top = rim if rim is not None else y + high
+    yield level((right, top), "rim", level_m=rim, system=system, of=of)
+    if over is None or over != rim:
+        spill = over if over is not None else top - UNKNOWN_SPILL_M
+        yield level((right, spill), spills, level_m=over, system=system, of=of)
     if tank.outlet_m:
         low = outlet_level_m(tank)
         yield level(

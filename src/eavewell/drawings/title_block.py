@@ -10,7 +10,7 @@ from eavewell.drawings.marks import LETTER_MM, Mark, Sheet, Stroke, Text, View
 
 BLOCK_MM, FOOT_MM, PAD_MM, WORDS_MM, LINES = 25.0, 7.0, 3.0, 2.8, 2
 ROOM_MM = (30.0, 26.0)
-CHECKED = ("checked by, in what role, day", "")
+CHECKED = ("checked by, role, day", "")
 CAUTION = "Screening, not for construction until checked by the trades and authorities it concerns."
 
 
