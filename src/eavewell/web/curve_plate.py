@@ -1,5 +1,6 @@
 """The curve of sizes as a printed plate, with a pencil mark at the size as drawn."""
 
+import math
 from collections.abc import Mapping
 from html import escape
 from typing import Any
@@ -7,9 +8,11 @@ from typing import Any
 from markupsafe import Markup
 
 from eavewell.answers.shown import Sizes
+from eavewell.units import read
 
 LEFT, RIGHT, TOP, LOW = 52.0, 590.0, 22.0, 210.0
 REACH = 2.5
+ON_AXIS, ROUND = 5.0, (1.0, 2.0, 2.5, 5.0, 10.0)
 
 
 def curve_plate(answer: Mapping[str, Any]) -> Markup:
@@ -24,15 +27,14 @@ def curve_plate(answer: Mapping[str, Any]) -> Markup:
     reach = min(curve[-1]["capacity_l"], REACH * max(at_l, sizing["smallest_l"] or 0.0))
     supplied = answer["storage"]["supplied_share"]
     says = (
-        f"{sizing['store']} as drawn, {sizes.volume(at_l)} usable: "
-        f"{sizes.share(supplied)} of the water supplied"
+        f"{sizing['store']} as drawn, {sizes.volume(at_l)}",
+        f"{sizes.share(supplied)} of the water supplied",
     )
     shown = [one for one in curve if one["capacity_l"] <= reach]
     parts = [
-        f'<svg class="plate" viewBox="0 0 640 250" role="img" aria-label="{escape(says)}">',
+        f'<svg class="plate" viewBox="0 0 640 250" role="img" aria-label="{escape(": ".join(says))}">',
         *_frame(reach, sizes),
-        _line(shown, "days_met_share", kind="days", reach=reach),
-        _line(shown, "supplied_share", kind="supplied", reach=reach),
+        *_lines(shown, reach),
         _smallest(sizing["smallest_l"], reach),
         _pencil(at_l, supplied, reach=reach, says=says),
         "</svg>",
@@ -55,21 +57,35 @@ def _frame(reach: float, sizes: Sizes) -> list[str]:
         y = _y(fifth / 5)
         parts.append(f'<path class="hair" d="M{LEFT} {y:.1f}H{RIGHT}"/>')
         parts.append(f'<text x="{LEFT - 8}" y="{y + 4:.1f}" class="end">{20 * fifth} %</text>')
-    for quarter in range(5):
-        x = _x(reach * quarter / 4, reach)
-        words = escape(sizes.volume(reach * quarter / 4))
+    step = _round_step(reach / ON_AXIS, sizes)
+    for number in range(int(reach / step) + 1):
+        x, words = _x(number * step, reach), escape(sizes.volume(number * step))
         parts.append(f'<path class="ink" d="M{x:.1f} {LOW}v5"/>')
         parts.append(f'<text x="{x:.1f}" y="{LOW + 19}" class="mid">{words}</text>')
     parts.append(f'<text x="{LEFT}" y="{LOW + 36}">usable volume</text>')
     return parts
 
 
-def _line(curve: list[Mapping[str, Any]], key: str, *, kind: str, reach: float) -> str:
+def _round_step(least_l: float, sizes: Sizes) -> float:
+    """The next round volume in the reader's unit, in litres."""
+    unit_l = read("1 gal", "volume") if sizes.system == "us" else 1.0
+    power = 10.0 ** math.floor(math.log10(least_l / unit_l))
+    return next(one * power * unit_l for one in ROUND if one * power * unit_l >= least_l)
+
+
+def _lines(curve: list[Mapping[str, Any]], reach: float) -> list[str]:
+    """Both curves, the name of the higher above it and of the lower below it."""
+    kinds = {"days": "days_met_share", "supplied": "supplied_share"}
+    higher = max(kinds, key=lambda kind: float(curve[-1][kinds[kind]]))
+    return [
+        _line(curve, key, kind=kind, up=kind == higher, reach=reach) for kind, key in kinds.items()
+    ]
+
+
+def _line(curve: list[Mapping[str, Any]], key: str, *, kind: str, up: bool, reach: float) -> str:
     points = "L".join(f"{_x(one['capacity_l'], reach):.1f} {_y(one[key]):.1f}" for one in curve)
     words = {"supplied": "water supplied", "days": "days met"}[kind]
-    end = curve[-1][key]
-    below = kind == "days"
-    y = _y(end) + (15.0 if below else -6.0)
+    y = _y(curve[-1][key]) + (-6.0 if up else 15.0)
     return (
         f'<path class="{kind}" d="M{points}"/>'
         f'<text x="{RIGHT}" y="{y:.1f}" class="end {kind}">{words}</text>'
@@ -86,7 +102,7 @@ def _smallest(litres: float | None, reach: float) -> str:
     )
 
 
-def _pencil(litres: float, share: float, *, reach: float, says: str) -> str:
+def _pencil(litres: float, share: float, *, reach: float, says: tuple[str, ...]) -> str:
     """A cross and a note, as one makes with a pencil on a print."""
     x, y = _x(litres, reach), _y(share)
     right = x > 0.55 * RIGHT
@@ -94,6 +110,8 @@ def _pencil(litres: float, share: float, *, reach: float, says: str) -> str:
     return (
         f'<path class="pencil" d="M{x - 7:.1f} {y - 6:.1f}L{x + 7:.1f} {y + 6:.1f}'
         f'M{x - 6:.1f} {y + 7:.1f}L{x + 6:.1f} {y - 7:.1f}M{x:.1f} {y:.1f}V{LOW}"/>'
-        f'<text x="{at:.1f}" y="{min(y + 34, LOW - 24):.1f}" class="pencil {anchor}">'
-        f"{escape(says)}</text>"
+    ) + "".join(
+        f'<text x="{at:.1f}" y="{min(y + 34, LOW - 44) + 17 * row:.1f}" class="pencil {anchor}">'
+        f"{escape(line)}</text>"
+        for row, line in enumerate(says)
     )

@@ -28,12 +28,13 @@ def router(pages: Pages) -> APIRouter:
     @routes.get("/sites/{name}/try")
     def tried(
         name: str,
+        *,
         address: Annotated[str, Query(max_length=80)],
         level_m: Annotated[float, Query(ge=-HIGHEST_M, le=HIGHEST_M)],
         from_m: Annotated[float, Query(ge=-HIGHEST_M, le=HIGHEST_M)] = 0.0,
     ) -> HTMLResponse:
         shown = pages.desk(pages.site(name))
-        way, value = _moved(shown, address, level_m - from_m)
+        way, value = _moved(shown, address, height_m=level_m - from_m)
         text = changed_text(shown.text, way, value=value, file=str(shown.folder.file))
         found = pages.desk.tried(shown.folder, text)
         return HTMLResponse(pages.html("pieces/tried.html", value=value, **page_parts(found)))
@@ -42,13 +43,13 @@ def router(pages: Pages) -> APIRouter:
     def move(
         name: str, address: AddressText, *, level_m: Metres, from_m: Metres = 0.0
     ) -> HTMLResponse:
-        way, value = _moved(pages.desk(pages.site(name)), address, level_m - from_m)
+        way, value = _moved(pages.desk(pages.site(name)), address, height_m=level_m - from_m)
         return put(pages, name, way=way, typed=(value, None))
 
     return routes
 
 
-def _moved(shown: OnDesk, address: str, height_m: float) -> tuple[Address, str]:
+def _moved(shown: OnDesk, address: str, *, height_m: float) -> tuple[Address, str]:
     """The field and what it would say, in the units that the site shows."""
     way = steps(address)
     if len(way) != 3 or (way[0], way[2]) not in MOVABLE:

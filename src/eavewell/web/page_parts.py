@@ -3,6 +3,7 @@
 from typing import Any
 
 from eavewell.answers.shown import Sizes
+from eavewell.report.blocks import Heading
 from eavewell.web.changes import history_of
 from eavewell.web.curve_plate import curve_plate
 from eavewell.web.desk import OnDesk, system_of
@@ -46,7 +47,8 @@ def _results(reach: Reach, shown: OnDesk) -> dict[str, Any]:
     if shown.answer is None:
         return {"blocks": [], "findings": []}
     sizes = Sizes(shown.answer["place"]["show"])
+    blocks = (one for section in reach.sections for one in section(dict(shown.answer), sizes))
     return {
-        "blocks": [one for section in reach.sections for one in section(dict(shown.answer), sizes)],
+        "blocks": [one for one in blocks if one != Heading(reach.title)],
         "findings": [one for one in shown.answer["findings"] if one["reach"] in reach.found],
     }

@@ -73,7 +73,7 @@ def router(pages: Pages) -> APIRouter:
 
     @routes.get("/sites/{name}/papers.zip", include_in_schema=False)
     def bundle(name: str) -> Response:
-        return _taken(f"{name} papers.zip", _zipped(sets.of(on_desk(name))), "application/zip")
+        return _taken(f"{name} papers.zip", _zipped(sets.of(on_desk(name))), kind="application/zip")
 
     @routes.get("/sites/{name}/papers", include_in_schema=False)
     def page(name: str) -> HTMLResponse:
@@ -89,7 +89,7 @@ def router(pages: Pages) -> APIRouter:
         return HTMLResponse(page)
 
     @routes.get("/sites/{name}/papers/page/{page}/{file:path}", include_in_schema=False)
-    def picture(name: str, page: int, file: str) -> Response:
+    def picture(name: str, page: int, *, file: str) -> Response:
         try:
             return Response(sets.picture(on_desk(name), file, page=page), media_type="image/png")
         except (KeyError, IndexError):
@@ -103,7 +103,7 @@ def router(pages: Pages) -> APIRouter:
         kind = KINDS.get(file.rpartition(".")[2], "application/octet-stream")
         if kind == KINDS["svg"]:
             return Response(found[file], media_type=kind)
-        return _taken(file.rpartition("/")[2], found[file], kind)
+        return _taken(file.rpartition("/")[2], found[file], kind=kind)
 
     return routes
 
@@ -178,7 +178,7 @@ def _zipped(found: Files) -> bytes:
     return out.getvalue()
 
 
-def _taken(name: str, data: bytes, kind: str) -> Response:
+def _taken(name: str, data: bytes, *, kind: str) -> Response:
     """A file to keep, under its own name."""
     plain = "".join(
         one if one.isascii() and one.isprintable() and one not in '"\\' else "_" for one in name

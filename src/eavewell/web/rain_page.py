@@ -46,11 +46,11 @@ def router(pages: Pages) -> APIRouter:
         return HTMLResponse(pages.html("pieces/stations.html", **_stations(shown)))
 
     @routes.post("/sites/{name}/rain/file", include_in_schema=False)
-    def by_file(name: str, file: UploadFile, unit: Annotated[str, Form()] = "") -> Response:
+    def by_file(name: str, file: UploadFile, *, unit: Annotated[str, Form()] = "") -> Response:
         folder = pages.site(name)
         data = file.file.read(LARGEST_RECORD + 1)
         kept = _kept(folder, file.filename or "record.csv", data=data, unit=unit)
-        return _taken(pages, folder, {"record": kept, "unit": unit or None})
+        return _taken(pages, folder, told={"record": kept, "unit": unit or None})
 
     @routes.post("/sites/{name}/rain/station", include_in_schema=False)
     def by_station(
@@ -63,11 +63,11 @@ def router(pages: Pages) -> APIRouter:
         folder = pages.site(name)
         bring_station(station, folder.inside(RECORDS))
         told = {"station": station, "distance": distance or None, "height": height or None}
-        return _taken(pages, folder, told)
+        return _taken(pages, folder, told=told)
 
     @routes.post("/sites/{name}/rain/climate", include_in_schema=False)
     def by_climate(name: str, climate: Annotated[str, Form()]) -> Response:
-        return _taken(pages, pages.site(name), {"climate": climate})
+        return _taken(pages, pages.site(name), told={"climate": climate})
 
     return routes
 
@@ -143,7 +143,7 @@ def _kept(folder: SiteFolder, name: str, *, data: bytes, unit: str) -> str:
     return f"{RECORDS}/{target.name}"
 
 
-def _taken(pages: Pages, folder: SiteFolder, told: Mapping[str, str | None]) -> Response:
+def _taken(pages: Pages, folder: SiteFolder, *, told: Mapping[str, str | None]) -> Response:
     """Name the record in the site file, and no other; distances belong to a station alone."""
     left: dict[str, str | None] = dict.fromkeys((*WAYS, "unit", "distance", "height"))
     with pages.desk.lock_of(folder):

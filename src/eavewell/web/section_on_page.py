@@ -19,7 +19,7 @@ from eavewell.units import show
 from eavewell.web.desk import OnDesk
 
 SIZE = "page band"
-PAD_MM, LEAST_MM, GRIP_MM = 3.0, 5.0, 2.6
+PAD_MM, LEAST_MM, GRIP_MM, ASIDE_MM = 3.0, 5.0, 2.6, 4.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +76,7 @@ def _svg(paper: Paper, site: Site, *, view: View) -> Iterator[str]:
     for one in sorted(areas.values(), key=_size, reverse=True):
         if one.of in anchors:
             yield _link(one, anchors[one.of])
-    for grip in _grips(site, areas, zero=zero, up=view.up):
+    for grip in _grips(site, _outlines(paper), zero=zero, up=view.up):
         yield _grip(grip, site)
     yield "</svg>"
 
@@ -96,6 +96,16 @@ def _areas(paper: Paper) -> Iterator[Area]:
     for of, found in points.items():
         xs, ys = [x for x, _ in found], [paper.height_mm - y for _, y in found]
         yield Area(of, min(xs), min(ys), max(xs), max(ys))
+
+
+def _outlines(paper: Paper) -> dict[str, Area]:
+    """The last gutter of each roof and the last of each row of tanks, without words."""
+    found: dict[str, Area] = {}
+    for line in paper.lines:
+        if line.layer in ("gutter", "tank") and not (line.layer == "gutter" and line.of in found):
+            xs, ys = [x for x, _ in line.points], [paper.height_mm - y for _, y in line.points]
+            found[line.of] = Area(line.of, min(xs), min(ys), max(xs), max(ys))
+    return found
 
 
 def _anchors(site: Site) -> dict[str, str]:
@@ -135,7 +145,7 @@ def _grips(site: Site, areas: dict[str, Area], *, zero: float, up: float) -> Ite
     for row, roof in enumerate(site.roofs):
         area = areas.get(f"roof {roof.name}")
         if area and roof.eave_m is not None:
-            at = (area.left + 0.5 * (area.right - area.left), zero - up * roof.eave_m)
+            at = (area.left - ASIDE_MM, zero - up * roof.eave_m)
             yield Grip(f"roof/{row}/eave", f"eave of {roof.name}", roof.eave_m, 0.0, at)
     tanks = [one for one in site.tanks if not one.is_sump]
     for row, tank in enumerate(tanks):
