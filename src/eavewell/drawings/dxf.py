@@ -249,8 +249,14 @@ def _near(ground: View, held: Point) -> Callable[[Point], Point]:
 
 
 def _look_at(doc: Any, paper: Paper, *, ground: View) -> None:
-    """The whole sheet in the window that a program opens with."""
-    low, high = _world(ground, (0.0, 0.0)), _world(ground, (paper.width_mm, paper.height_mm))
+    """The edge of the paper, not printed; the whole of it in the window that a program opens with.
+
+    A program that fits a drawing to its page thus prints at the scale of the sheet.
+    """
+    sheet = Box(0.0, 0.0, paper.width_mm, paper.height_mm)
+    edge = [_world(ground, point) for point in _corners(sheet)]
+    doc.modelspace().add_lwpolyline(edge, close=True, dxfattribs={"layer": "Defpoints"})
+    low, high = edge[0], edge[2]
     middle = ((low[0] + high[0]) / 2.0, (low[1] + high[1]) / 2.0)
     doc.modelspace().reset_extents((*low, 0.0), (*high, 0.0))
     doc.set_modelspace_vport(1.1 * (high[1] - low[1]), middle)
