@@ -30,9 +30,10 @@ def curve_plate(answer: Mapping[str, Any]) -> Markup:
         f"{sizing['store']} as drawn, {sizes.volume(at_l)}",
         f"{sizes.share(supplied)} of the water supplied",
     )
+    named = escape(": ".join(says))
     shown = [one for one in curve if one["capacity_l"] <= reach]
     parts = [
-        f'<svg class="plate" viewBox="0 0 640 250" role="img" aria-label="{escape(": ".join(says))}">',
+        f'<svg class="plate" viewBox="0 0 640 250" role="img" aria-label="{named}">',
         *_frame(reach, sizes),
         *_lines(shown, reach),
         _smallest(sizing["smallest_l"], reach),
