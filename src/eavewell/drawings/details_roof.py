@@ -41,7 +41,7 @@ def _standpipe(one: FlushPipe, system: Show) -> Iterator[Mark]:
         f"hole {show(one.hole_mm, 'bore', system=system)}" if one.hole_mm else "drain: size unknown"
     )
     yield Leader("text" if one.hole_mm else "unknown", (right, -long + 0.03), hole, of=of)
-    yield Leader("text", (x + bore * 0.6, -long - PLUG_M / 2.0), "cleanout plug", of=of)
+    yield Leader("text", (x - bore * 0.6, -long - PLUG_M / 2.0), "cleanout plug", of=of)
     yield Leader("text", (0.0, 0.45), "from the gutter", of=of)
     yield Leader("text", (0.0, -0.3), "to the tank, once this is full", of=of)
     if known:
@@ -49,7 +49,7 @@ def _standpipe(one: FlushPipe, system: Show) -> Iterator[Mark]:
         words = f"{bore_called(one.flush.bore_mm or 0.0, system)} pipe"
         yield Leader("text", (x - bore / 2.0, -0.45 * long), words, of=of)
     else:
-        yield Leader("unknown", (right, -long / 2.0), "length unknown: bore unknown", of=of)
+        yield Leader("unknown", (right, -0.6 * long), "length unknown: bore unknown", of=of)
 
 
 def _flush_notes(one: FlushPipe, system: Show) -> Iterator[str]:

@@ -67,8 +67,8 @@ def _around(room: Box, scale: Scale) -> Iterator[Mark]:
     yield from scale_bar(scale, at_mm=(left, low))
     start = left + BAR_PARTS * scale.part_m * scale.mm_m + 18.0
     lines = wrapped(ARRANGED, LETTER_MM, most_mm=room.right + 24.0 - start, weight="Medium")
-    for at, line in enumerate(lines[:3]):
-        yield Text("text", (start, low + 1.2 - 4.0 * at), line)
+    for at, line in enumerate(reversed(lines[:3])):
+        yield Text("text", (start, low - 1.0 + 4.0 * at), line)
 
 
 def _roofs(where: Places, system: Show) -> Iterator[Mark]:

@@ -169,7 +169,7 @@ def _outdoors(
         yield Symbol("fitting", ((x + end[0]) / 2.0, y), "cut short", SIGN_MM, of=of)
     short = ", drawn short" if left > most else ""
     words = f"{shortened(line.name)}: {pipe_called(line.main, system)}{short}"
-    yield Leader("text", (x + 0.25 * (end[0] - x), y), words, of=of)
+    yield Leader("text", (x + 0.4 * (end[0] - x), y), words, of=of)
     yield from _ends(line, end, step=0.5 * where.gap_m, of=of, system=system)
 
 

@@ -38,8 +38,8 @@ def section(site: Site, flushes: Sequence[FlushPipe], *, size: str, block: dict[
     """One sheet; size : a row of tables/sheet_sizes.csv. block : words of the title block."""
     row = _row(site, {flush.roof: flush for flush in flushes})
     pieces = tuple(mark for piece in row.pieces for mark in piece.marks)
-    # names find their places before smaller words do
-    marks = tuple(sorted((*ground(site, row), *pieces, *pipes(site, row)), key=_after_names))
+    # in this turn words find their places
+    marks = tuple(sorted((*ground(site, row), *pieces, *pipes(site, row)), key=_in_turn))
     view, scale = _fitted("section", marks, size=size, system=site.place.show)
     staff = tuple(_staff(view, scale, site.place.show))
     levels = View("levels", staff, 1.0, view.up, view.at_mm, in_mm=True)
@@ -93,9 +93,11 @@ def _stores_and_lines(site: Site) -> Iterator[Named]:
         yield from ((("line", name), piece) for name, piece in drawn)
 
 
-def _after_names(mark: Mark) -> bool:
-    upright = isinstance(mark, Leader | LevelMark) and mark.upright
-    return not (upright or (isinstance(mark, Leader) and mark.capital_mm > LETTER_MM))
+def _in_turn(mark: Mark) -> int:
+    """Words on end have one place only, names of tanks have most."""
+    if isinstance(mark, Leader | LevelMark) and mark.upright:
+        return 0
+    return 2 if isinstance(mark, Leader) and mark.capital_mm > LETTER_MM else 1
 
 
 def _fitted(name: str, marks: tuple[Mark, ...], *, size: str, system: Show) -> tuple[View, Scale]:
