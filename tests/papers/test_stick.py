@@ -20,7 +20,9 @@ from eavewell.site.tank_shape import (
     StrappingTable,
     UprightCylinder,
 )
+from eavewell.storage.arrangement import arrange, lanes_as_drawn
 from eavewell.storage.stick import Draw, days_between, held_for_days, rationless
+from eavewell.tables import table
 
 TODAY = date(2026, 1, 1)
 SHAPES = {
@@ -226,3 +228,38 @@ def test_a_tank_of_unknown_shape_has_no_marks_but_its_volumes(making):
 def test_boiling_takes_longer_where_water_boils_cooler(making, elevation, minutes):
     place = replace(making.site().place, elevation_m=elevation)
     assert made(making, place=place)["boil_minutes"] == minutes
+
+
+def test_the_order_mark_of_the_wall_is_the_level_at_which_the_trial_orders(making):
+    stages = (RationStage(Reserve(share=0.5, held_by="valve"), 0.4),)
+    uses = (
+        making.use(100.0, fallback="hauled", stages=stages, reserve=Reserve(volume_l=300.0)),
+        making.use(20.0, "stock", reserve=Reserve(volume_l=100.0), priority=2),
+    )
+    site = making.site(tanks=(tank(),), uses=uses, hauling=(Hauling("tank", 2000.0, 3),))
+    found = design(site, making.record(making.wet_and_dry(3)), today=TODAY)
+    truck = cards_answer(found)["tanks"][0]["trucks"][0]
+    trial = arrange(site, found.water, lanes=lanes_as_drawn(site)).truck_order_l
+    # over the reserve of what is bought: 6 days of 0.4 x 100 and 20 L; 450 L are dead storage
+    assert trial == pytest.approx(np.array([[300.0 + 6.0 * 60.0]]))
+    assert truck["order_l"] == pytest.approx(450.0 + 300.0 + 6.0 * 60.0)
+    assert truck["load_days"] == pytest.approx(2000.0 / 60.0)
+    # a trial with another size of store: its share of the ration moves with it, 100 L a day above
+    half = replace(lanes_as_drawn(site), usable_l=np.array([[1000.0]]))
+    order = arrange(site, found.water, lanes=half).truck_order_l
+    # 500 - 300 = 200 L at 60 L a day, the rest of six days at 120 L
+    assert order == pytest.approx(np.array([[500.0 + (6.0 - 200.0 / 60.0) * 120.0]]))
+
+
+def test_an_inch_of_rain_comes_through_the_lift_of_a_sump_too(making):
+    sump = making.tank(200.0, "sump", is_sump=True)
+    site_parts = {
+        "tanks": (sump, tank()),
+        "roofs": (making.roof(60.0, "sump"),),
+        "lifts": (Lift("up", "sump", "tank"),),
+    }
+    found = made(making, **site_parts)["tanks"][0]
+    metal = table("runoff")[making.roof(60.0).finish].value
+    assert found["inch_of_rain_l"] == pytest.approx(60.0 * 25.4 * metal)
+    assert found["ten_mm_of_rain_l"] == pytest.approx(600.0 * metal)
+    assert found["rain_lifted_by"] == ["up"]

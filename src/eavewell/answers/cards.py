@@ -6,9 +6,11 @@ from typing import Any
 
 from eavewell.design import Design
 from eavewell.site.hauling import Hauling
+from eavewell.site.lift import Lift
 from eavewell.site.site import Site
 from eavewell.site.tank import Tank
 from eavewell.site.use import Use
+from eavewell.storage.order_level import bought_floor_l, order_level_l
 from eavewell.storage.series import drained_roofs, uses_in_order
 from eavewell.storage.stick import (
     Draw,
@@ -16,7 +18,6 @@ from eavewell.storage.stick import (
     days_between,
     draws_from,
     fire_reserve_l,
-    held_for_days,
     held_l,
     level_m,
     lowest_l,
@@ -68,7 +69,7 @@ def cards_answer(design: Design) -> Plain:
         for tank in tanks
     ]
     return {
-        "tanks": [_tank(site, one) for one in at],
+        "tanks": [_tank(site, one, peak=peak) for one in at],
         "stages": [
             _stage(site, use, number=n, l_day=peak) for use in site.uses for n in _ranked(use)
         ],
@@ -83,7 +84,7 @@ def _boil_minutes(elevation_m: float | None) -> float:
     return figures["minutes high" if high else "minutes"].value
 
 
-def _tank(site: Site, at: _At) -> Plain:
+def _tank(site: Site, at: _At, *, peak: dict[str, float]) -> Plain:
     tank = at.tank
     return {
         "name": tank.name,
@@ -109,24 +110,41 @@ def _tank(site: Site, at: _At) -> Plain:
         "stick": [mark for every in EVERY_M for mark in _stick(at, every)],
         "tape": [mark for every in THUMB_M for mark in _tape(tank, every)],
         "bands": _bands(site, at),
-        "trucks": [_truck(at, truck) for truck in site.hauling if truck.to == tank.name],
+        "trucks": [
+            _truck(site, at, truck=truck, l_day=peak)
+            for truck in site.hauling
+            if truck.to == tank.name
+        ],
     }
 
 
 def _rains(site: Site, at: _At) -> Plain:
-    """What a rain on its own roofs brings, first flush and spills left out."""
-    shed_m2 = sum(
-        roof.plan_area_m2 * table("runoff")[roof.finish].value
-        for roof in drained_roofs(site)
-        if roof.drains_to == at.tank.name
-    )
+    """What a rain on its roofs brings, sumps lifted into it too; first flush, spills left out."""
+    lifts = _sumps_lifts(site, at.tank)
+    into = {at.tank.name, *(lift.source for lift in lifts)}
+    roofs = [roof for roof in drained_roofs(site) if roof.drains_to in into]
+    shed_m2 = sum(roof.plan_area_m2 * table("runoff")[roof.finish].value for roof in roofs)
     use_l_day = sum(draw.l_day for draw in at.mean)
-    found: Plain = {}
+    found: Plain = {"rain_lifted_by": [lift.name for lift in lifts]}
     for name, depth_mm in RAINS_MM.items():
         brought_l = shed_m2 * depth_mm if shed_m2 else None
         found[f"{name}_of_rain_l"] = brought_l
         found[f"{name}_of_rain_days"] = brought_l / use_l_day if brought_l and use_l_day else None
     return found
+
+
+def _sumps_lifts(site: Site, tank: Tank) -> list[Lift]:
+    """The lifts that bring a tank the rain of sumps, one behind the other too."""
+    sumps = {one.name for one in site.tanks if one.is_sump}
+    return [
+        lift
+        for lift in site.lifts
+        if lift.source in sumps
+        and (
+            lift.target == tank.name
+            or (lift.target in sumps and tank.name in site.fed_from(lift.target))
+        )
+    ]
 
 
 def _evenly(tank: Tank) -> Plain:
@@ -213,8 +231,8 @@ def _bands(site: Site, at: _At) -> list[Plain]:
     ]
 
 
-def _truck(at: _At, truck: Hauling) -> Plain:
-    """When to order on the stick: dead storage, reserve, rationed use of lead and safety days."""
+def _truck(site: Site, at: _At, *, truck: Hauling, l_day: dict[str, float]) -> Plain:
+    """When to order on the stick, as the trial orders: reserve, rationed use of lead and safety."""
     tank, fits_l = at.tank, at.tank.usable_l - truck.load_l
     lead = {"": truck.lead_days, "drought_": math.ceil(table("hauling")["lead in drought"].value)}
     found: Plain = {
@@ -223,31 +241,31 @@ def _truck(at: _At, truck: Hauling) -> Plain:
         "stated": truck.order_below is not None,
         "fits_l": max(tank.dead_storage_l + fits_l, 0.0) if fits_l >= 0.0 else None,
         "fits_m": level_m(tank, fits_l) if fits_l >= 0.0 else None,
-        "load_days": _load_days(at, truck),
+        "load_days": _load_days(site, at, truck=truck),
     }
     for name, days in lead.items():
-        order_l = held_for_days(at.peak, days + truck.safety_days, low_l=at.floor_l)
-        if truck.order_below is not None and not name:
-            order_l = truck.order_below.litres(tank.usable_l)
+        slower = days if name else None
+        order_l = order_level_l(site, truck, l_day=l_day, lead_days=slower)
         found |= {
             f"{name}lead_days": days,
-            f"{name}order_l": None if order_l is None else tank.dead_storage_l + order_l,
-            f"{name}order_m": None if order_l is None else level_m(tank, order_l),
+            f"{name}order_l": tank.dead_storage_l + order_l,
+            f"{name}order_m": level_m(tank, order_l),
             f"{name}fits_after_days": _waits(at, order_l, fits_l=fits_l),
         }
     return found
 
 
-def _load_days(at: _At, truck: Hauling) -> float | None:
+def _load_days(site: Site, at: _At, *, truck: Hauling) -> float | None:
     """Days a load lasts at the rationed use of a tank that is almost down to its reserve."""
     if not any(draw.l_day for draw in at.peak):
         return None
-    return days_between(at.peak, at.floor_l + truck.load_l, low_l=at.floor_l)
+    low_l = bought_floor_l(site, at.tank, draws=at.peak)
+    return days_between(at.peak, low_l + truck.load_l, low_l=low_l)
 
 
-def _waits(at: _At, order_l: float | None, *, fits_l: float) -> float | None:
+def _waits(at: _At, order_l: float, *, fits_l: float) -> float | None:
     """Days after the order until a load has room; None where it never has or nothing draws."""
-    if order_l is None or fits_l < at.floor_l:
+    if fits_l < at.floor_l:
         return None
     return 0.0 if order_l <= fits_l else days_between(at.peak, order_l, low_l=fits_l)
 

@@ -180,7 +180,10 @@ def _told(tank: Plain, sizes: Sizes) -> Iterator[str]:
     if tank[f"{name}_l"] is not None:
         brings = f"{depth} of rain on its roofs brings {sizes.volume(tank[f'{name}_l'])}"
         days = tank[f"{name}_days"]
-        yield f"{brings}, {days:.0f} days of mean use." if days else f"{brings}."
+        lasts = f", {days:.0f} days of mean use" if days else ""
+        lifts = listed(tank["rain_lifted_by"])
+        through = f", as far as {lifts} can keep up with the storm" if lifts else ""
+        yield f"{brings}{lasts}{through}."
     if tank["drawn_by"]:
         yield (
             f"Days are without rain, down to where the last use stops. Mean use is "
@@ -208,7 +211,11 @@ def _truck(truck: Plain, sizes: Sizes, *, rationed: bool) -> Iterator[str]:
         wait = truck[f"{name}fits_after_days"]
         if wait:
             yield f"{when} it has room only after {math.ceil(wait)} days: order it for then."
+    use = "the rationed use" if rationed else "the use"
+    own = "as stated for this site" if truck["stated"] else "as above"
     yield (
-        f"Order marks: dead storage, reserve and the use of the lead and {truck['safety_days']} "
-        "days of safety. Write the days your own truck took beside them."
+        f"Order marks: dead storage, reserve and {use} of the busiest month over the truck's "
+        f"days and {truck['safety_days']} days of safety. Write the days your own truck took "
+        "beside them."
     )
+    yield f"The trial of this design orders at the {truck['lead_days']}-day mark, {own}."

@@ -21,6 +21,7 @@ from eavewell.storage.lanes import (
     NOWHERE,
     Arrangement,
 )
+from eavewell.storage.order_level import order_level_l
 from eavewell.storage.reliability import monthly_means
 from eavewell.storage.series import Series, drained_roofs, uses_in_order
 
@@ -227,23 +228,19 @@ def _trucks(site: Site, series: Series, *, lanes: Lanes) -> dict[str, Any]:
 
 
 def _order_level(site: Site, truck: Hauling, *, series: Series, lanes: Lanes) -> FloatArray:
-    """The level that is stated, else what is drawn until the truck comes, and the reserve.
-
-    Drawn is the use of the highest month over the lead and safety days, by the uses that loads
-    are bought for and by those that no reserve holds back; the reserve is the former's.
-    """
+    """The order level of every lane, at its size of store and scale of use."""
     k = [tank.name for tank in site.tanks].index(truck.to)
-    if truck.order_below is not None:
-        return _held(truck.order_below, lanes.usable_l[k])
-    uses, fed = uses_in_order(site), site.fed_from(truck.to)
-    drawing = [u for u, use in enumerate(uses) if not fed.isdisjoint(use.draws_from)]
-    bought = [u for u in drawing if uses[u].fallback == "hauled"] or drawing
-    counted = sorted({*bought, *(u for u in drawing if uses[u].reserve is None)})
-    peaks = [monthly_means(series.demand_l[:, u], series.dates).max() for u in counted]
-    daily = (np.array(peaks)[:, None] * lanes.scale[counted]).sum(axis=0)
-    reserves = [_reserves(site, uses[u], lanes=lanes)[k] for u in bought]
-    held = np.max(reserves, axis=0) if reserves else np.zeros(lanes.count)
-    level: FloatArray = daily * (truck.lead_days + truck.safety_days) + held
+    uses = uses_in_order(site)
+    peaks = [monthly_means(column, series.dates).max() for column in series.demand_l.T]
+    level = np.zeros(lanes.count)
+    for lane in range(lanes.count):
+        l_day = {
+            use.name: float(p * lanes.scale[u, lane])
+            for u, (use, p) in enumerate(zip(uses, peaks, strict=True))
+        }
+        level[lane] = order_level_l(
+            site, truck, l_day=l_day, usable_l=float(lanes.usable_l[k, lane])
+        )
     return level
 
 

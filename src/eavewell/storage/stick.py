@@ -34,20 +34,27 @@ class Draw:
         )
 
 
-def draws_from(site: Site, tank: Tank, *, l_day: Mapping[str, float]) -> tuple[Draw, ...]:
+def draws_from(
+    site: Site, tank: Tank, *, l_day: Mapping[str, float], usable_l: float | None = None
+) -> tuple[Draw, ...]:
     """Uses that draw from a tank, and those that a lift brings its water to.
 
     l_day : want of each use in a day, by its name. A use of several tanks counts whole in each:
-    the days that follow are those of this tank alone.
+    the days that follow are those of this tank alone. usable_l : of the tank, where not its own.
     """
-    found = [_of_use(use, tank, l_day=l_day) for use in site.uses if tank.name in use.draws_from]
+    whole_l = tank.usable_l if usable_l is None else usable_l
+    found = [
+        _of_use(use, tank, l_day=l_day, usable_l=whole_l)
+        for use in site.uses
+        if tank.name in use.draws_from
+    ]
     for lift in site.lifts:
         if lift.source != tank.name:
             continue
         fed = site.fed_from(lift.target)
         wants = [l_day[use.name] for use in site.uses if not fed.isdisjoint(use.draws_from)]
         most = math.inf if lift.limit_l_day is None else lift.limit_l_day
-        stops_l = max(lift.source_stop_l, fire_reserve_l(tank))
+        stops_l = max(lift.source_stop_l, fire_reserve_l(tank, whole_l))
         found.append(Draw(lift.name, min(sum(wants), most), stops_l))
     return tuple(found)
 
@@ -57,18 +64,18 @@ def rationless(draws: Iterable[Draw]) -> tuple[Draw, ...]:
     return tuple(replace(draw, stages=()) for draw in draws)
 
 
-def fire_reserve_l(tank: Tank) -> float:
-    """Water above the dead storage that no use may draw."""
-    return tank.fire_reserve.litres(tank.usable_l) if tank.fire_reserve else 0.0
+def fire_reserve_l(tank: Tank, usable_l: float | None = None) -> float:
+    """Water above the dead storage that no use may draw; usable_l where not the tank's own."""
+    whole_l = tank.usable_l if usable_l is None else usable_l
+    return tank.fire_reserve.litres(whole_l) if tank.fire_reserve else 0.0
 
 
-def _of_use(use: Use, tank: Tank, *, l_day: Mapping[str, float]) -> Draw:
-    kept_l = use.reserve.litres(tank.usable_l) if use.reserve else 0.0
-    stages = tuple((below_l(stage, tank), stage.share) for stage in use.stages)
+def _of_use(use: Use, tank: Tank, *, l_day: Mapping[str, float], usable_l: float) -> Draw:
+    kept_l = use.reserve.litres(usable_l) if use.reserve else 0.0
+    stages = tuple((stage.below.litres(usable_l), stage.share) for stage in use.stages)
     only = use.draws_from == (tank.name,)
-    return Draw(
-        use.name, l_day[use.name], max(kept_l, fire_reserve_l(tank)), stages if only else ()
-    )
+    stops_l = max(kept_l, fire_reserve_l(tank, usable_l))
+    return Draw(use.name, l_day[use.name], stops_l, stages if only else ())
 
 
 def below_l(stage: RationStage, tank: Tank) -> float:
