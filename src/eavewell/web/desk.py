@@ -42,7 +42,7 @@ class OnDesk:
 
 
 class Desk:
-    """Designs sites on demand and remembers every stage; safe for several threads."""
+    """Designs sites on demand and remembers every stage; several threads may ask at once."""
 
     def __init__(self) -> None:
         self.recall = Recall()
