@@ -8,7 +8,7 @@ import pytest
 from eavewell.site.authority import Authority, Sourced, WaterLimit
 from eavewell.site.water import Water, WaterTest
 from eavewell.tables import rows
-from eavewell.treatment.classes import fit_for_use
+from eavewell.treatment.classes import CASES, fit_for_use
 from eavewell.treatment.water_tests import action_of, known_tests
 from eavewell.treatment.water_tests import test_water as judge
 
@@ -162,7 +162,21 @@ def test_the_tables_fit_together():
     roof_tests = {name for row in rows("roof_fitness") for name in row["tests"].split("|") if name}
     assert roof_tests <= set(known)
     for kind in {row["kind"] for row in known.values()}:
-        today, tell, mend = action_of(kind)
+        today, tell, mend = action_of(kind, "drinking")
         assert today
         assert "test again" in mend
         assert tell == ("" if kind == "sourness" else "health department")
+
+
+@pytest.mark.parametrize("end_use", CASES)
+def test_every_class_has_its_own_action_of_every_kind(end_use):
+    for kind in {row["kind"] for row in known_tests().values()}:
+        today, tell, mend = action_of(kind, end_use)
+        assert today
+        assert "test again" in mend
+        if end_use != "drinking":
+            assert "stop drinking" not in today
+            assert "boil it" not in today
+        if end_use == "animals":
+            assert tell in ("", "veterinarian")
+            assert "animals" in today or "young" in today or "veterinarian" in today

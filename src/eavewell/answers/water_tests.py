@@ -43,7 +43,7 @@ def _row(one: Result) -> Plain:
 def _drawn(plan: PlannedTest) -> Plain:
     """How its sample is drawn, and what is done on the day that it fails."""
     row = known_tests()[plan.of]
-    today, tell, mend = action_of(plan.kind)
+    today, tell, mend = action_of(plan.kind, plan.end_use)
     return {
         "kind": plan.kind,
         "bottle": row["bottle"],

@@ -38,7 +38,7 @@ def _where(fit: UseFit) -> str:
 def _failed(fit: UseFit, one: Result, *, system: Show) -> Finding:
     plan, test = one.plan, one.latest
     assert test is not None
-    today, tell, mend = action_of(plan.kind)
+    today, tell, mend = action_of(plan.kind, plan.end_use)
     drinks = plan.end_use == "drinking"
     over = plan.most is not None and test.value > plan.most
     at = f" at {test.tap}" if test.tap else ""

@@ -36,7 +36,7 @@ def owners_manual_paper(
         *_capacity(answer, sizes),
         heading(FIRST),
         *data.pop(FIRST),
-        *_schematic(schematic),
+        _where_drawn(schematic),
         *sampling_points(answer),
         *contacts(answer),
         *_controls(found, sizes),
@@ -45,10 +45,11 @@ def owners_manual_paper(
     for part, facts in data.items():
         blocks += [Part(part), *facts]
     blocks += [Part("Changes made since"), Ledger(*CHANGES)]
+    blocks += [schematic] if schematic else []
     return paper_of(answer, blocks, named=NAMED, day=day, system=system)
 
 
-CHANGES = (("day", "what was changed", "by"), (("", "", ""),) * 5, (1.0, 4.0, 1.6))
+CHANGES = (("day", "what was changed", "by"), (("", "", ""),) * 12, (1.0, 4.0, 1.6))
 
 
 def _identity(answer: Plain, sizes: Sizes) -> list[PaperBlock]:
@@ -86,10 +87,10 @@ def _capacity(answer: Plain, sizes: Sizes) -> list[PaperBlock]:
     return [Part("Capacity, components, where to look"), ruled(head, lines)]
 
 
-def _schematic(schematic: Picture | None) -> list[PaperBlock]:
-    if schematic:
-        return [schematic]
-    return [paragraph("The schematic with its tag numbers is the sheet of that name.")]
+def _where_drawn(schematic: Picture | None) -> PaperBlock:
+    """Where the drawing with the tag numbers is found; a sheet on its side would part the text."""
+    where = "the last page" if schematic else "the sheet of that name"
+    return paragraph(f"The schematic with its tag numbers is {where}.")
 
 
 def _controls(found: Joined, sizes: Sizes) -> list[PaperBlock]:

@@ -100,13 +100,17 @@ def _passes(tests: list[Plain]) -> str:
 
 
 def _fails(tests: list[Plain]) -> Iterator[str]:
-    """What to do today, whom to tell, what mends it, by the kind of test."""
+    """What to do today, whom to tell, what mends it, by the kind of test and what it is for."""
     for kind, title in FAILS.items():
-        one = next((test for test in tests if test["kind"] == kind), None)
-        if one is not None:
-            tell = f" Tell: {one['tell']}." if one["tell"] else ""
-            mend = f" Then {one['mend']}." if one["mend"] else ""
-            yield f"{title}. {_sentence(one['today'])}{tell}{mend}"
+        done: dict[tuple[str, str, str], list[str]] = {}
+        for one in tests:
+            if one["kind"] == kind:
+                classes = done.setdefault((one["today"], one["tell"], one["mend"]), [])
+                classes += [] if one["class"] in classes else [one["class"]]
+        for (today, tells, mends), classes in done.items():
+            tell = f" Tell: {tells}." if tells else ""
+            mend = f" Then {mends}." if mends else ""
+            yield f"{title}, water for {listed(classes)}. {_sentence(today)}{tell}{mend}"
 
 
 def _sentence(words: str) -> str:

@@ -181,7 +181,7 @@ def _told(tank: Plain, sizes: Sizes) -> Iterator[str]:
         brings = f"{depth} of rain on its roofs brings {sizes.volume(tank[f'{name}_l'])}"
         days = tank[f"{name}_days"]
         lasts = f", {days:.0f} days of mean use" if days else ""
-        lifts = listed(tank["rain_lifted_by"])
+        lifts = listed(tank["rain_lifted_by"]) if tank["rain_lifted_by"] else ""
         through = f", as far as {lifts} can keep up with the storm" if lifts else ""
         yield f"{brings}{lasts}{through}."
     if tank["drawn_by"]:

@@ -142,9 +142,14 @@ def known_tests() -> dict[str, dict[str, str]]:
     return {row["of"]: dict(row) for row in rows("water_tests")}
 
 
-def action_of(kind: str) -> tuple[str, str, str]:
-    """What to do today after a failure, who must be told, and what mends it."""
-    row = next(row for row in rows("water_actions") if row["kind"] == kind)
+def action_of(kind: str, end_use: str) -> tuple[str, str, str]:
+    """What to do today after a failure, who is told, and what mends it, by what water is used for.
+
+    end_use : one of the cases of treatment/classes.py.
+    """
+    row = next(
+        row for row in rows("water_actions") if (row["kind"], row["end_use"]) == (kind, end_use)
+    )
     return row["today"], row["tell"], row["mend"]
 
 
