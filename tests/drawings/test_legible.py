@@ -89,7 +89,7 @@ def test_leads_cross_no_lead_and_no_words(drawn):
     for paper in drawn:
         leads = [line.points for line in paper.leads if not line.closed]
         for one, other in combinations(leads, 2):
-            assert not meet(*one, *other), paper.sheet.name
+            assert not meet(one, other), paper.sheet.name
         for start, end in leads:
             for one in paper.words:
                 inner = shrunk(one.box)
@@ -205,8 +205,8 @@ def test_words_keep_their_width_in_any_font():
 
 
 def test_a_lead_is_seen_beside_a_line_only():
-    assert near((5.0, 0.2), (0.0, 0.0), (10.0, 0.0))
-    assert not near((5.0, 1.0), (0.0, 0.0), (10.0, 0.0))
-    assert not near((12.0, 0.0), (0.0, 0.0), (10.0, 0.0))
-    assert meet((0.0, 0.0), (2.0, 2.0), (0.0, 2.0), (2.0, 0.0))
-    assert not meet((0.0, 0.0), (1.0, 0.0), (0.0, 1.0), (1.0, 1.0))
+    assert near((5.0, 0.2), ((0.0, 0.0), (10.0, 0.0)))
+    assert not near((5.0, 1.0), ((0.0, 0.0), (10.0, 0.0)))
+    assert not near((12.0, 0.0), ((0.0, 0.0), (10.0, 0.0)))
+    assert meet(((0.0, 0.0), (2.0, 2.0)), ((0.0, 2.0), (2.0, 0.0)))
+    assert not meet(((0.0, 0.0), (1.0, 0.0)), ((0.0, 1.0), (1.0, 1.0)))

@@ -19,6 +19,8 @@ OFF_TIP_MM = 0.8
 # words side by side would else read as one
 ASIDE_MM = 1.6
 
+Straight = tuple[Point, Point]
+
 
 @dataclass(frozen=True, slots=True)
 class Box:
@@ -122,8 +124,8 @@ class Taken:
     """What stands on a sheet already: boxes of words, straight pieces of line work and of leads."""
 
     boxes: tuple[Box, ...]
-    lines: tuple[tuple[Point, Point], ...]
-    leads: tuple[tuple[Point, Point], ...] = ()
+    lines: tuple[Straight, ...]
+    leads: tuple[Straight, ...] = ()
 
     def holds(self, box: Box, *, gap: float) -> bool:
         """Whether a box would stand on any of it."""
@@ -153,19 +155,20 @@ class Taken:
         share = OFF_TIP_MM / long  # the tip stands on a line of its own thing
         begin = (x0 + share * (x1 - x0), y0 + share * (y1 - y0))
         cost = OVER_WORDS_MM * sum(one.crossed_by(begin, end) for one in self.boxes)
-        cost += OVER_LEAD_MM * sum(meet(begin, end, *one) for one in self.leads)
-        cost += OVER_LINE_MM * sum(meet(begin, end, *one) for one in self.lines)
+        cost += OVER_LEAD_MM * sum(meet((begin, end), one) for one in self.leads)
+        cost += OVER_LINE_MM * sum(meet((begin, end), one) for one in self.lines)
         middle = ((begin[0] + end[0]) / 2.0, (begin[1] + end[1]) / 2.0)
         on_a_line = (
-            near(middle, *one) and near(begin, *one)
+            near(middle, one) and near(begin, one)
             for one in self.lines
             if hypot(one[1][0] - one[0][0], one[1][1] - one[0][1]) > SIGN_MM
         )
         return cost + (ALONG_MM if any(on_a_line) else 0.0)
 
 
-def near(point: Point, start: Point, end: Point) -> bool:
+def near(point: Point, line: Straight) -> bool:
     """Whether a point lies on a straight piece, or so near that a lead there would not be seen."""
+    start, end = line
     across, up = end[0] - start[0], end[1] - start[1]
     long = across**2 + up**2
     share = ((point[0] - start[0]) * across + (point[1] - start[1]) * up) / long if long else 0.0
@@ -174,15 +177,16 @@ def near(point: Point, start: Point, end: Point) -> bool:
     return hypot(point[0] - x, point[1] - y) < NEAR_MM
 
 
-def meet(start: Point, end: Point, first: Point, last: Point) -> bool:
+def meet(one: Straight, other: Straight) -> bool:
     """Whether two straight pieces cross."""
-    return _side(start, end, first) * _side(start, end, last) < 0.0 and (
-        _side(first, last, start) * _side(first, last, end) < 0.0
+    return _side(one, other[0]) * _side(one, other[1]) < 0.0 and (
+        _side(other, one[0]) * _side(other, one[1]) < 0.0
     )
 
 
-def _side(start: Point, end: Point, point: Point) -> float:
-    return (end[0] - start[0]) * (point[1] - start[1]) - (end[1] - start[1]) * (point[0] - start[0])
+def _side(line: Straight, point: Point) -> float:
+    (x0, y0), (x1, y1) = line
+    return (x1 - x0) * (point[1] - y0) - (y1 - y0) * (point[0] - x0)
 
 
 def free_place(

@@ -253,7 +253,7 @@ def _led(leader: Leader, tip: Point, *, taken: Taken, within: Box) -> Led | None
     wide = width_mm(leader.words, leader.capital_mm, weight="Medium")
     layer = "unknown" if leader.layer == "unknown" else "text"
     text = Text(layer, tip, leader.words, leader.capital_mm, of=leader.of)
-    for on_end in _on_end(text, tip, wide) if leader.upright else ():
+    for on_end in _on_end(text, wide) if leader.upright else ():
         if on_end.box.within(within) and not taken.holds(on_end.box, gap=0.6):
             return Led(on_end, None)
     size, level = (wide, leader.capital_mm * 1.44), leader.layer == "level"
@@ -266,9 +266,9 @@ def _led(leader: Leader, tip: Point, *, taken: Taken, within: Box) -> Led | None
     return Led(words, Inked(leader.layer, (tip, foot), of=leader.of) if apart else None)
 
 
-def _on_end(text: Text, tip: Point, wide: float) -> Iterator[Lettered]:
-    """Words on end above their tip, then below it."""
-    x, y = tip[0] + 0.4 * text.capital_mm, tip[1]
+def _on_end(text: Text, wide: float) -> Iterator[Lettered]:
+    """Words on end above the tip where they stand, then below it."""
+    x, y = text.at[0] + 0.4 * text.capital_mm, text.at[1]
     for at in ((x, y + _OFF_SIGN_MM), (x, y - _OFF_SIGN_MM - wide)):
         yield _lettered(replace(text, turned_deg=90.0), at)
 

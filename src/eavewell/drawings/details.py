@@ -70,7 +70,7 @@ def _a_sheet(size: str) -> int:
 def _best(group: Sequence[Detail], *, size: str, system: Show) -> list[Box]:
     """Cells in so many columns that the details come out largest, all taken together."""
     shapes = [_shape(one) for one in group]
-    tried = [_rooms(size, shapes, columns) for columns in range(1, COLUMNS + 1)]
+    tried = [_rooms(size, shapes, columns=columns) for columns in range(1, COLUMNS + 1)]
 
     def larger(cells: list[Box]) -> float:
         pairs = zip(group, cells, strict=True)
@@ -129,7 +129,7 @@ def _shape(detail: Detail) -> float:
     return min(max((seen.right - seen.left) / max(seen.high - seen.low, 1e-3), least), most)
 
 
-def _rooms(size: str, shapes: Sequence[float], columns: int) -> list[Box]:
+def _rooms(size: str, shapes: Sequence[float], *, columns: int) -> list[Box]:
     """Cells of one height, row by row, each as wide as its detail asks for."""
     width, height = size_mm(size)
     low, high = MARGIN_MM + BLOCK_MM, height - MARGIN_MM

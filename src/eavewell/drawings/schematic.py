@@ -44,7 +44,7 @@ def schematic(site: Site, *, size: str, block: dict[str, str]) -> tuple[Sheet, .
             _view(drawn, narrow),
             View("key", tuple(_key([listed], [beside])), 1.0, 1.0, in_mm=True),
         )
-        return (_sheet(site, "schematic", TITLE, views=views, size=size, block=block),)
+        return (_sheet(site, "schematic", title=TITLE, views=views, size=size, block=block),)
     wide = _padded(paper)
     views_of_all = [(_view(one, wide),) for one in _shared_out(site, numbered, room=wide)] + [
         (one,) for one in _key_views(listed, paper)
@@ -54,7 +54,7 @@ def schematic(site: Site, *, size: str, block: dict[str, str]) -> tuple[Sheet, .
         _sheet(
             site,
             "schematic" if at == 1 else f"schematic-{at}",
-            f"{TITLE}, sheet {at} of {count}",
+            title=f"{TITLE}, sheet {at} of {count}",
             views=views,
             size=size,
             block=block,
@@ -74,7 +74,7 @@ def _padded(box: Box) -> Box:
 
 
 def _sheet(
-    site: Site, name: str, title: str, *, views: tuple[View, ...], size: str, block: dict[str, str]
+    site: Site, name: str, *, title: str, views: tuple[View, ...], size: str, block: dict[str, str]
 ) -> Sheet:
     words = (("sheet", title), *block.items(), ("scale", "not to scale; outlets at their levels"))
     says = f"{title} of {site.name}, from its roofs to its taps; the key names every number."
