@@ -4,6 +4,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import hypot, inf
+from operator import itemgetter
 
 from eavewell.drawings.letters import Weight, width_mm
 from eavewell.drawings.marks import Point, Text
@@ -198,16 +199,16 @@ def free_place(
     level : whether words that stand higher or lower than the tip are the worse for it.
     """
     best, least = None, inf
-    for box in sorted(_around(tip, size), key=lambda box: _away(box, tip)):
-        away = _away(box, tip)
+    placed = sorted(((_away(box, tip), box) for box in _around(tip, size)), key=itemgetter(0))
+    for away, box in placed:
         if away >= least:
             break
-        if box.within(within) and not taken.holds(box, gap=_GAP):
-            led = not box.holds(tip)
-            cost = away + (taken.crossed(tip, foot_of(box, tip)) if led else 0.0)
-            cost += abs((box.low + box.high) / 2.0 - tip[1]) if level else 0.0
-            if cost < least:
-                best, least = box, cost
+        cost = away + (abs((box.low + box.high) / 2.0 - tip[1]) if level else 0.0)
+        if cost >= least or not box.within(within) or taken.holds(box, gap=_GAP):
+            continue
+        cost += 0.0 if box.holds(tip) else taken.crossed(tip, foot_of(box, tip))
+        if cost < least:
+            best, least = box, cost
     return best
 
 
