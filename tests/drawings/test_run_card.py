@@ -9,11 +9,13 @@ import pytest
 from tests.drawings.looking import met, unboxed
 
 from eavewell.answers.gravity import gravity_answer
+from eavewell.answers.service import service_answer
 from eavewell.drawings.compose import compose
 from eavewell.drawings.run_card import run_card
 from eavewell.drawings.tags import tags
 from eavewell.files.site.reader import read_site
 from eavewell.hydraulics.gravity import gravity_lines
+from eavewell.hydraulics.service import serve
 from eavewell.units import show
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -26,7 +28,8 @@ def example(name):
 
 
 def answered(site):
-    return {"hydraulics": {"gravity": gravity_answer(gravity_lines(site, peak_l_day={}))}}
+    gravity = gravity_answer(gravity_lines(site, peak_l_day={}))
+    return {"hydraulics": {"gravity": gravity, "service": service_answer(serve(site))}}
 
 
 @cache
@@ -43,7 +46,7 @@ def renamed(name, *names):
     lines = of_example(name)["hydraulics"]["gravity"]
     (line, *_) = [one for one in lines if one["laterals"]]
     laterals = [line["laterals"][0] | {"name": new} for new in names]
-    return {"hydraulics": {"gravity": [line | {"laterals": laterals}]}}
+    return {"hydraulics": {"gravity": [line | {"laterals": laterals}], "service": []}}
 
 
 def words(papers):
@@ -138,3 +141,25 @@ def test_odd_names_keep_to_the_card(name):
     (paper,) = cards(replace(site, lines=lines), renamed("whole-house", name))
     assert met(paper) == []
     assert all(one.box.right <= paper.width_mm - 10.0 for one in paper.words)
+
+
+def test_a_pumped_drip_line_has_its_time_at_the_least_pressure():
+    site = example("whole-house")
+    (house,) = [line for line in site.lines if line.pump is not None]
+    (garden, *_) = [line for line in site.lines if line.laterals]
+    row = replace(garden.laterals[0], at_m=0.0, name="house row")
+    pumped = replace(site, lines=(replace(house, laterals=(row,)),))
+    answer = answered(pumped)
+    ((found,),) = [line["drip"] for line in answer["hydraulics"]["service"]]
+    assert min(found["most"]["plant_l_h"]) > min(found["least"]["plant_l_h"]) > 0.0
+    # an emitter passes its rated flow x (head / rated head) ** exponent, and no head above
+    # cut-out stands at any plant
+    rated, emitter = row.each * row.emitter.rated_l_h, row.emitter
+    top_m = house.pump_m + house.cut_out_m - row.level_m
+    most = rated * (top_m / emitter.rated_m) ** emitter.exponent
+    assert max(found["most"]["plant_l_h"]) <= most
+    assert found["hours"] == pytest.approx(row.plant_l_day / min(found["least"]["plant_l_h"]))
+    said = " ".join(words(cards(pumped, answer)))
+    first = show(found["least"]["plant_l_h"][0], "bleed", system="us")
+    assert f"least pressure: first plant {first}" in said
+    assert "not worked out" not in said

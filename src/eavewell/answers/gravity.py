@@ -48,16 +48,17 @@ def _lateral(run: LateralRun) -> Plain:
     return {
         "name": run.lateral.name,
         "plants": run.lateral.plants,
-        "full": _watered(run.full),
-        "half": _watered(run.half),
-        "low": _watered(run.low),
+        "full": watered_answer(run.full),
+        "half": watered_answer(run.half),
+        "low": watered_answer(run.low),
         "hours": run.hours,
         "raise_tank_m": run.raise_m,
         "carries_plants": run.carries,
     }
 
 
-def _watered(found: Watered) -> Plain:
+def watered_answer(found: Watered) -> Plain:
+    """What each plant of a drip line gets, and how evenly."""
     return {
         "plant_l_h": list(found.plant_l_h),
         "emission_uniformity": found.emission,

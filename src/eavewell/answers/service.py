@@ -3,8 +3,10 @@
 from dataclasses import asdict, fields
 from typing import Any
 
+from eavewell.answers.gravity import watered_answer
 from eavewell.hydraulics.pressure_budget import Budget
 from eavewell.hydraulics.service import PumpedLine
+from eavewell.hydraulics.service_drip import ServedLateral
 from eavewell.hydraulics.service_outlets import ServedOutlet
 from eavewell.hydraulics.service_peak import Peak
 from eavewell.hydraulics.service_pipes import SuctionHead
@@ -36,6 +38,7 @@ def _line(run: PumpedLine) -> Plain:
         "works": _each(PumpWorks, run.pump),
         "pressure_tank": _each(TankWorks, run.tank),
         "outlets": [_outlet(one) for one in run.outlets],
+        "drip": [_drip(one) for one in run.laterals],
         "budget": _budget(run.budget),
         "largest_flow_l_s": run.largest_flow_l_s,
         "speeds": [
@@ -91,6 +94,16 @@ def _outlet(run: ServedOutlet) -> Plain:
         "least_l_s": run.least_l_s,
         "most_m": run.most_m,
         "most_l_s": run.most_l_s,
+    }
+
+
+def _drip(run: ServedLateral) -> Plain:
+    return {
+        "name": run.lateral.name,
+        "plants": run.lateral.plants,
+        "least": watered_answer(run.least),
+        "most": watered_answer(run.most),
+        "hours": run.hours,
     }
 
 

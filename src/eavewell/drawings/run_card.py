@@ -20,9 +20,9 @@ SIZES = {"us": "half letter", "metric": "a5"}
 A_CARD, HEAD_MM, BLOCK_MM, FOOT_MM, LARGEST = 3, 14.0, 28.5, 19.0, 1.9
 NAME_MM, TIME_MM = 3.4, 4.4
 ADVICE = (
-    "Run one line at a time. Times are for a peak day with the tank half full: the plant that "
-    "gets least then has its day's water. Run less after rain, longer as the tank falls. Clean "
-    "the filter when the far end slows."
+    "Run one line at a time. Times are for a peak day, the tank half full or the pump at its "
+    "least pressure: the plant that gets least then has its day's water. Run less after rain, "
+    "longer as the tank falls. Clean the filter when the far end slows."
 )
 
 
@@ -67,12 +67,18 @@ def _runs(site: Site, answer: Mapping[str, Any]) -> Iterator[Run]:
         (line["name"], lateral["name"]): lateral
         for line in answer["hydraulics"]["gravity"]
         for lateral in line["laterals"]
+    } | {
+        (line["name"], drip["name"]): drip
+        for line in answer["hydraulics"]["service"]
+        for drip in line["drip"]
     }
     valves = {tag.name: tag.number for tag in tags(site) if tag.kind == "outlet valve"}
     for line in site.lines:
         for lateral in line.laterals:
             here = found.get((line.name, lateral.name))
-            why = "its line has a pump" if line.pump is not None else "a level is unknown"
+            why = "a level is unknown"
+            if line.pump is not None and lateral.level_m is not None:
+                why = "its pump does not reach it, or a level or pressure is unknown"
             yield Run(lateral, valves.get(line.name), here, "" if here else why)
 
 
@@ -138,10 +144,17 @@ def _gets(run: Run, system: Show) -> Iterator[str]:
     if run.found is None:
         yield f"not worked out: {run.why}"
         return
-    for level in ("full", "low"):
-        flows = run.found[level]["plant_l_h"]
-        first, last = (show(flows[end], "bleed", system=system) for end in (0, -1))
-        yield f"tank {level}: first plant {first}, last {last}"
+    said = {
+        "full": "tank full",
+        "low": "tank low",
+        "most": "most pressure",
+        "least": "least pressure",
+    }
+    for key, when in said.items():
+        if key in run.found:
+            flows = run.found[key]["plant_l_h"]
+            first, last = (show(flows[end], "bleed", system=system) for end in (0, -1))
+            yield f"{when}: first plant {first}, last {last}"
 
 
 def _filter(lateral: Lateral, system: Show) -> str:

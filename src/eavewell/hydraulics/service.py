@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from eavewell.hydraulics.line_network import WaterLevels, unknown_levels, water_levels
 from eavewell.hydraulics.pressure_budget import Budget, worst_budget
 from eavewell.hydraulics.pump_curve import energy_kwh_m3
+from eavewell.hydraulics.service_drip import ServedLateral, served_laterals
 from eavewell.hydraulics.service_outlets import ServedOutlet, largest_flow_l_s, served_outlets
 from eavewell.hydraulics.service_peak import Peak, peak_of
 from eavewell.hydraulics.service_pipes import PipeSpeed, SuctionHead, pipe_speeds, suction_head
@@ -34,6 +35,7 @@ class PumpedLine:
     pump: PumpWorks | None
     tank: TankWorks | None
     outlets: tuple[ServedOutlet, ...]
+    laterals: tuple[ServedLateral, ...]
     budget: Budget | None
     largest_flow_l_s: float | None
     speeds: tuple[PipeSpeed, ...]
@@ -70,6 +72,7 @@ def _served(site: Site, line: Line, *, l_day: Mapping[str, float]) -> PumpedLine
         pump=None,
         tank=None,
         outlets=(),
+        laterals=(),
         budget=None,
         largest_flow_l_s=None,
         speeds=tuple(pipe_speeds(line, peak.flow_l_s)),
@@ -104,6 +107,7 @@ def _worked(site: Site, base: PumpedLine, *, levels: WaterLevels) -> PumpedLine:
         pump=works,
         tank=tank_works(line, flow_l_s=works.mean_l_s, air_m=air_m),
         outlets=tuple(served_outlets(line, levels)),
+        laterals=tuple(served_laterals(line, levels)),
         budget=worst_budget(line, source_m=source_m, peak_l_s=peak_l_s),
         largest_flow_l_s=largest_flow_l_s(line, levels),
         suction=suction_head(site, line, levels=levels),

@@ -34,8 +34,8 @@ def served_outlets(line: Line, levels: WaterLevels) -> Iterator[ServedOutlet]:
     for outlet in line.outlets:
         if outlet.level_m is None:
             continue
-        least = _alone_at(_least(line, levels), outlet, water_m=levels.low_m, dirty=True)
-        most_line, water_m = _most(line, levels)
+        least = _alone_at(least_of(line, levels), outlet, water_m=levels.low_m, dirty=True)
+        most_line, water_m = most_of(line, levels)
         most = _alone_at(most_line, outlet, water_m=water_m)
         yield ServedOutlet(outlet, needs_of(outlet), *least, *most)
 
@@ -44,18 +44,19 @@ def _alone_at(
     line: Line, outlet: Outlet, *, water_m: float, dirty: bool = False
 ) -> tuple[float, float]:
     """Head and flow of one outlet that runs alone; none where it stands above all reach."""
-    if not _within_reach(line, outlet.level_m, water_m=water_m):
+    if not within_reach(line, outlet.level_m, water_m=water_m):
         return 0.0, 0.0
     found = solve(line_network(line, water_m, running={outlet.name}, dirty=dirty))
     return found.pressure_m[outlet.name] or 0.0, found.outlet_l_s[outlet.name]
 
 
-def _within_reach(line: Line, level_m: float | None, *, water_m: float) -> bool:
+def within_reach(line: Line, level_m: float | None, *, water_m: float) -> bool:
+    """Whether a level lies low enough for the pump to bring it water; an unknown one does not."""
     lifts_m = line.pump.shut_off_m if line.pump else 0.0
     return level_m is not None and level_m < water_m + lifts_m - NO_HEAD_M
 
 
-def _least(line: Line, levels: WaterLevels) -> Line:
+def least_of(line: Line, levels: WaterLevels) -> Line:
     """The line at the lowest pressure its control lets it fall to."""
     held = line.cut_in_m if line.control == "switch" else line.cut_out_m
     if line.control == "on demand" or held is None:
@@ -63,7 +64,7 @@ def _least(line: Line, levels: WaterLevels) -> Line:
     return held_at(line, held, water_m=levels.low_m)
 
 
-def _most(line: Line, levels: WaterLevels) -> tuple[Line, float]:
+def most_of(line: Line, levels: WaterLevels) -> tuple[Line, float]:
     """The line at its highest pressure and the level it starts from.
 
     With a switch the pressure tank itself gives the water, at cut-out, whatever the pump's curve.
@@ -77,11 +78,11 @@ def _most(line: Line, levels: WaterLevels) -> tuple[Line, float]:
 
 def largest_flow_l_s(line: Line, levels: WaterLevels) -> float | None:
     """Flow with everything open at the highest pressure, or what a flow limiter lets pass of it."""
-    most_line, water_m = _most(line, levels)
+    most_line, water_m = most_of(line, levels)
     valves = tuple(one for one in line.troughs if one.valve_l_s is not None and one.valve_m)
     everything: tuple[Running, ...] = (*line.outlets, *line.laterals, *valves)
     running = {
-        one.name for one in everything if _within_reach(most_line, one.level_m, water_m=water_m)
+        one.name for one in everything if within_reach(most_line, one.level_m, water_m=water_m)
     }
     if not running:
         return None

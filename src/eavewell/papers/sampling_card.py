@@ -22,6 +22,15 @@ FAILS = {
     "clearness": "Cloudy, or too little light comes through",
     "sourness": "Too sour or too alkaline",
 }
+FOR = {
+    "drinking": "water that people drink",
+    "indoor": "water indoors",
+    "animals": "water for animals",
+    "outdoor": "water outdoors",
+    "spray": "water that is sprayed",
+    "edible": "water on food plants",
+    "dairy": "water for the dairy",
+}
 
 
 def sampling_card_paper(answer: Plain, *, day: date, system: Show) -> Paper:
@@ -48,7 +57,9 @@ def sampling_card_paper(answer: Plain, *, day: date, system: Show) -> Paper:
         ]
     else:
         blocks.append(Lead("No use of this site asks for a test."))
-    blocks.append(Form(("Laboratory, telephone, days", "Health department", "Tap, if another")))
+    vet = ("Veterinarian",) if any(one["tell"] == "veterinarian" for one in tests) else ()
+    called = ("Laboratory, telephone, days", "Health department", *vet, "Tap, if another")
+    blocks.append(Form(called))
     named = ("sampling-card", "Sampling card")
     return wall_paper(answer, blocks, named=named, day=day, system=system)
 
@@ -110,7 +121,8 @@ def _fails(tests: list[Plain]) -> Iterator[str]:
         for (today, tells, mends), classes in done.items():
             tell = f" Tell: {tells}." if tells else ""
             mend = f" Then {mends}." if mends else ""
-            yield f"{title}, water for {listed(classes)}. {_sentence(today)}{tell}{mend}"
+            water = listed([FOR.get(one, one) for one in classes])
+            yield f"{title}, {water}. {_sentence(today)}{tell}{mend}"
 
 
 def _sentence(words: str) -> str:

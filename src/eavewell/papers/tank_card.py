@@ -79,7 +79,7 @@ def _stick(tank: Plain, sizes: Sizes) -> WallRows:
         tones=tuple(_tone(total, bands) for total, _, _ in both),
         bold=tuple(at for at, (_, is_band, _) in enumerate(both) if is_band),
         names=(0, 5 + rationed - even),
-        size_pt=min(15.0, max(8.5, 315.0 / len(both))),
+        size_pt=min(15.0, max(8.5, (280.0 if tank["trucks"] else 315.0) / len(both))),
     )
 
 
@@ -212,10 +212,9 @@ def _truck(truck: Plain, sizes: Sizes, *, rationed: bool) -> Iterator[str]:
         if wait:
             yield f"{when} it has room only after {math.ceil(wait)} days: order it for then."
     use = "the rationed use" if rationed else "the use"
-    own = "as stated for this site" if truck["stated"] else "as above"
+    own = ", stated for this site" if truck["stated"] else ""
     yield (
         f"Order marks: dead storage, reserve and {use} of the busiest month over the truck's "
-        f"days and {truck['safety_days']} days of safety. Write the days your own truck took "
-        "beside them."
+        f"days and {truck['safety_days']} of safety. The design's own trial orders at the "
+        f"{truck['lead_days']}-day mark{own}. Write your truck's days beside them."
     )
-    yield f"The trial of this design orders at the {truck['lead_days']}-day mark, {own}."
