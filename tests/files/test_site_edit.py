@@ -72,7 +72,7 @@ def test_a_field_is_added_and_taken_out(file):
         (("roof", "house", "eve"), "9 ft", "did you mean"),
         (("place", "latitude"), 200.0, "too large"),
         (("place", "latitude", "more"), 1, "does not name a field"),
-        (("nothing", "here"), 1, "There is no nothing"),
+        (("nothing", "here"), 1, "'nothing' is not a field here"),
         (("roof", "house", "nothing"), None, "There is no roof.house.nothing"),
         (("name",), object(), "cannot be set"),
         ((), 1, "does not name a field"),

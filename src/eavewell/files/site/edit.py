@@ -4,15 +4,13 @@ import os
 import shutil
 import tempfile
 from pathlib import Path
-from typing import Any
-
-import tomlkit
-from tomlkit.exceptions import TOMLKitError
 
 from eavewell.faults import BadSite, Fault
-from eavewell.files.site.field_values import near
+from eavewell.files.site.edit_parts import without
 from eavewell.files.site.reader import site_of_text, text_of
-from eavewell.files.site.toml_lines import Address
+from eavewell.files.site.toml_spans import Address
+from eavewell.files.site.toml_splices import Sheet, header, way_text
+from eavewell.files.site.toml_values import key_text, pair_text, value_text
 from eavewell.site.site import Site
 
 
@@ -32,57 +30,105 @@ def set_field(path: Path | str, address: Address, *, value: object) -> Site:
 
 
 def write_beside(file: Path, text: str) -> None:
-    """Write a text beside its file and rename it, so that a file is never half written."""
+    """Write a text beside its file and rename it: whole at any moment, on the disk at the end."""
     handle, beside = tempfile.mkstemp(dir=file.parent, prefix=f".{file.name}.")
     try:
         with os.fdopen(handle, "w", encoding="utf-8", newline="") as out:
             out.write(text)
+            out.flush()
+            os.fsync(out.fileno())
         if file.exists():
             shutil.copymode(file, beside)
         Path(beside).replace(file)
+        _settle(file.parent)
     except BaseException:
         Path(beside).unlink(missing_ok=True)
         raise
 
 
+def _settle(folder: Path) -> None:
+    """Have the renaming itself on the disk, where the system lets a folder be opened."""
+    try:
+        handle = os.open(folder, os.O_RDONLY)
+    except OSError:
+        return
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
 def changed_text(text: str, address: Address, *, value: object, file: str = "") -> str:
     """The text of a site file with one field set, or taken out where value is None.
 
+    The tables on the way to it are made where they are not there; the last field of a table in
+    braces takes the table with it.
     Raises BadSite where there is no place for the field.
     """
     if not address or not isinstance(address[-1], str):
-        raise BadSite(Fault(f"{_way(address)} does not name a field.", file=file))
+        raise BadSite(Fault(f"{way_text(address)} does not name a field.", file=file))
+    sheet = Sheet.of(text, file=file)
+    way = sheet.rows(address)
+    if value is None:
+        if sheet.at(way) is None:
+            raise sheet.refuse(f"There is no {way_text(address)} in the file.")
+        return _taken_out(sheet, way)
     try:
-        document = tomlkit.parse(text)
-        within: Any = document
-        for row, step in enumerate(address[:-1]):
-            within = _step(within, step, way=_way(address[: row + 1]), file=file)
-        _put(within, address[-1], value=value, way=_way(address), file=file)
-        return tomlkit.dumps(document)
-    except (TOMLKitError, TypeError, ValueError) as refused:
-        raise BadSite(Fault(f"{_way(address)} cannot be set: {refused}.", file=file)) from None
+        written = value_text(value)
+    except TypeError as refused:
+        raise sheet.refuse(f"{way_text(way)} cannot be set: {refused}.") from None
+    if span := sheet.span(way):
+        return sheet.spliced((*span, written))
+    if sheet.at(way) is not None:
+        raise sheet.refuse(f"{way_text(way)} is a table, not a field.")
+    return sheet.spliced(_added(sheet, way, value=value))
 
 
-def _step(within: Any, step: str | int, *, way: str, file: str) -> Any:
-    if isinstance(within, list):
-        names = tuple(str(one["name"]) for one in within if "name" in one)
-        row = names.index(step) if step in names else step
-        if isinstance(row, int) and 0 <= row < len(within):
-            return within[row]
-        raise BadSite(Fault(f"There is no {way} in the file: {near(str(step), names)}", file=file))
-    if isinstance(within, dict) and step in within:
-        return within[step]
-    raise BadSite(Fault(f"There is no {way} in the file.", file=file))
+def _taken_out(sheet: Sheet, way: Address) -> str:
+    while len(way) > 1 and way[:-1] in sheet.spans.pairs and len(sheet.at(way[:-1])) == 1:
+        way = way[:-1]
+    if pair := sheet.spans.pairs.get(way):
+        return sheet.spliced(sheet.without_pair(pair))
+    return without(sheet, way)
 
 
-def _put(within: Any, name: str, *, value: object, way: str, file: str) -> None:
-    if not isinstance(within, dict):
-        raise BadSite(Fault(f"{way} does not name a field.", file=file))
-    if value is not None:
-        within[name] = value
-    elif within.pop(name, None) is None:
-        raise BadSite(Fault(f"There is no {way} in the file.", file=file))
+def _added(sheet: Sheet, way: Address, *, value: object) -> tuple[int, int, str]:
+    """The change that writes a key which is not there yet."""
+    within, key = way[:-1], str(way[-1])
+    if not isinstance(sheet.at(within), dict | None):
+        raise sheet.refuse(f"{way_text(way)} does not name a field.")
+    if within and (span := sheet.span(within)):
+        return sheet.in_braces(span, pair=f"{key_text(key)} = {value_text(value)}")
+    line = pair_text(key, value)
+    if block := sheet.block_of(within):
+        return _in_block(sheet, block.last, line=line)
+    if beside := _dotted(sheet, within):
+        below, at, inline = beside
+        keys = ".".join(key_text(step) for step in way[len(below) :])
+        pair = f"{keys} = {value_text(value)}"
+        return (at, at, f", {pair}") if inline else sheet.line_after(at, pair)
+    if inner := sheet.blocks_of(within):
+        at = sheet.own_start(inner[0])
+        return at, at, f"{header(within)}\n{line}\n\n"
+    if len(within) == 1:
+        return sheet.at_end(f"{header(within)}\n{line}\n")
+    return _added(sheet, within, value={key: value})
 
 
-def _way(address: Address) -> str:
-    return ".".join(str(step) for step in address) or "an empty address"
+def _in_block(sheet: Sheet, last: int, *, line: str) -> tuple[int, int, str]:
+    if last:
+        return sheet.line_after(last, line)
+    if len(sheet.spans.blocks) == 1:
+        return sheet.line_after(len(sheet.text), line)
+    at = sheet.own_start(1)
+    return at, at, f"{line}\n\n"
+
+
+def _dotted(sheet: Sheet, within: Address) -> tuple[Address, int, bool] | None:
+    """Where keys with dots open a table: the table they are written in, their end, in braces."""
+    found = [
+        (one.within, one.end, one.inline)
+        for way, one in sheet.spans.pairs.items()
+        if way[: len(within)] == within and len(one.within) < len(within)
+    ]
+    return max(found, key=lambda one: one[1]) if found else None

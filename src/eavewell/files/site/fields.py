@@ -18,6 +18,9 @@ class Field:
     low, high : limits in the internal unit of the quantity; None for none.
     choices   : the words allowed, in the table the names in the first column of another table;
                 empty for any.
+    refers    : the lists of the site file whose parts it names, such as "tank|sump"; between
+                quotation marks where it says "tank 'main'". fact : how its value reads in the
+                line that sums its part up, such as "{} across"; empty where it is no such fact.
     otherwise : the value used where the field is left out; "" where it then stays unknown.
     """
 
@@ -31,6 +34,8 @@ class Field:
     otherwise: str
     label: str
     meaning: str
+    refers: str = ""
+    fact: str = ""
 
     @property
     def inner(self) -> str:
@@ -76,6 +81,8 @@ def _field(row: Mapping[str, str]) -> Field:
         otherwise=row["otherwise"],
         label=row["label"],
         meaning=row["meaning"],
+        refers=row.get("refers") or "",
+        fact=row.get("fact") or "",
     )
 
 
