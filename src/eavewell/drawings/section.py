@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from math import ceil, floor
 
+from eavewell.drawings.boxes import Box
 from eavewell.drawings.compose import MARGIN_MM
 from eavewell.drawings.marks import (
     LETTER_MM,
@@ -30,7 +31,7 @@ from eavewell.site.place import Show
 from eavewell.site.site import Site
 from eavewell.units import show
 
-GAP_M, STAFF_MM, WORDS_MM, OVER_MM = 1.2, 20.0, 36.0, 14.0
+GAP_M, STAFF_MM, WORDS_MM, OVER_MM = 1.2, 20.0, 36.0, 10.0
 Named = tuple[tuple[str, str], Piece]
 
 
@@ -41,7 +42,7 @@ def section(site: Site, flushes: Sequence[FlushPipe], *, size: str, block: dict[
     # in this turn words find their places
     marks = tuple(sorted((*ground(site, row), *pieces, *pipes(site, row)), key=_in_turn))
     view, scale = _fitted("section", marks, size=size, system=site.place.show)
-    staff = tuple(_staff(view, scale, high_mm=room_of(size).high, system=site.place.show))
+    staff = tuple(_staff(view, scale, room=room_of(size), system=site.place.show))
     levels = View("levels", staff, 1.0, view.up, view.at_mm, in_mm=True)
     says = f"Section of {site.name} from its roofs to its taps, with every level that is known."
     title = "Section from sky to tap"
@@ -117,16 +118,16 @@ def _fitted(name: str, marks: tuple[Mark, ...], *, size: str, system: Show) -> t
     return View(name, marks, across, up, at), scale
 
 
-def _staff(view: View, scale: Scale, *, high_mm: float, system: Show) -> Iterator[Mark]:
+def _staff(view: View, scale: Scale, *, room: Box, system: Show) -> Iterator[Mark]:
     """A staff at the left of the sheet, its marks at whole levels; x in mm, y in metres.
 
-    high_mm : how high the room for the view reaches; the staff keeps near it.
+    room : of the view on paper, mm; the staff keeps near it.
     """
     points = [point for mark in view.marks for point in _points(mark)]
     part = scale.part_m
     first, last = (edge(y / part) for edge, y in zip((floor, ceil), _ends(points), strict=True))
-    most = (high_mm + OVER_MM - view.at_mm[1]) / view.up
-    last = min(last, floor(most / part))
+    least, most = ((y - view.at_mm[1]) / view.up for y in (room.low - OVER_MM, room.high + OVER_MM))
+    first, last = max(first, ceil(least / part)), min(last, floor(most / part))
     x = MARGIN_MM + STAFF_MM - view.at_mm[0]
     yield Stroke("level", ((x, first * part), (x, last * part)))
     for at in range(first, last + 1):
