@@ -22,9 +22,9 @@ def renamed(text: str, address: Address, *, name: str, file: str = "") -> str:
     if span is None or not isinstance(old, str):
         raise sheet.refuse(f"{way_text(address)} has no name in the file.")
     changes = [(*span, value_text(name))]
-    for field, at, said in _references(sheet.raw, "site", ()):
+    for field, at, said in _references(sheet.raw, "site", address=()):
         if _means(sheet, field, at=at, part=way, name=old):
-            changes += _followed(sheet, field, at, said=said, names=(old, name))
+            changes += _followed(sheet, field, at=at, said=said, names=(old, name))
     return sheet.spliced(*changes)
 
 
@@ -47,7 +47,7 @@ def _kinds(field: Field) -> list[str]:
 
 
 def _references(
-    raw: Mapping[str, Any], section: str, address: Address
+    raw: Mapping[str, Any], section: str, *, address: Address
 ) -> Iterator[tuple[Field, Address, object]]:
     """Every field that names parts: the field, where it stands, what it says."""
     for key, said in raw.items():
@@ -57,11 +57,11 @@ def _references(
         if field.refers:
             yield field, (*address, key), said
         elif isinstance(said, dict) and field.inner:
-            yield from _references(said, field.inner, (*address, key))
+            yield from _references(said, field.inner, address=(*address, key))
         elif isinstance(said, list) and field.inner:
             for row, one in enumerate(said):
                 if isinstance(one, dict):
-                    yield from _references(one, field.inner, (*address, key, row))
+                    yield from _references(one, field.inner, address=(*address, key, row))
 
 
 def _means(sheet: Sheet, field: Field, *, at: Address, part: Address, name: str) -> bool:
@@ -81,7 +81,7 @@ def _likes(raw: object, kind: str, *, at: Address) -> list[Any]:
 
 
 def _followed(
-    sheet: Sheet, field: Field, at: Address, *, said: object, names: tuple[str, str]
+    sheet: Sheet, field: Field, *, at: Address, said: object, names: tuple[str, str]
 ) -> Iterator[tuple[int, int, str]]:
     old, new = names
     if isinstance(said, dict):

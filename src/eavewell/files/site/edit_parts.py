@@ -82,7 +82,7 @@ def without(sheet: Sheet, way: Address) -> str:
     """The same for a text that is read already; way : an address by rows."""
     if way in sheet.spans.elements:
         return sheet.spliced(_element_out(sheet, way))
-    changes = [_closed_up(sheet, *one) for one in sheet.regions(way)]
+    changes = [_closed_up(sheet, one[0], end=one[1]) for one in sheet.regions(way)]
     changes += [
         sheet.without_pair(pair, comments=True)
         for one, pair in sheet.spans.pairs.items()
@@ -93,7 +93,7 @@ def without(sheet: Sheet, way: Address) -> str:
     return sheet.spliced(*changes)
 
 
-def _closed_up(sheet: Sheet, start: int, end: int) -> Change:
+def _closed_up(sheet: Sheet, start: int, *, end: int) -> Change:
     """A stretch taken out; of the empty lines around it one stays."""
     above = sheet.text[:start]
     if not above or above.endswith("\n\n"):

@@ -6,19 +6,17 @@ from typing import Any
 
 from eavewell.faults import BadSite, Fault
 from eavewell.files.site.field_values import near
-from eavewell.files.site.toml_spans import Address, Block, Pair, Spans, spans_of
+from eavewell.files.site.toml_layout import Layout
+from eavewell.files.site.toml_spans import Address, Pair, spans_of
 from eavewell.files.site.toml_values import key_text
 
 
 @dataclass(frozen=True, slots=True)
-class Sheet:
+class Sheet(Layout):
     """A text that parses, what it says, and where each thing of it stands."""
 
-    text: str
     raw: dict[str, Any]
-    spans: Spans
     file: str
-    line_end_mark: str
 
     @classmethod
     def of(cls, text: str, *, file: str = "") -> "Sheet":
@@ -26,7 +24,7 @@ class Sheet:
         mark = "\r\n" if "\r\n" in text else "\n"
         text = text.replace("\r\n", "\n")
         try:
-            return cls(text, tomllib.loads(text), spans_of(text), file, mark)
+            return cls(text, spans_of(text), mark, tomllib.loads(text), file)
         except (ValueError, RecursionError) as refused:
             raise BadSite(Fault(f"The file cannot be read: {refused}.", file=file)) from None
 
@@ -70,74 +68,6 @@ class Sheet:
         if pair := self.spans.pairs.get(address):
             return pair.value, pair.end
         return self.spans.elements.get(address)
-
-    def line_end(self, at: int) -> int:
-        """The beginning of the next line, or the end of the text."""
-        end = self.text.find("\n", at)
-        return end + 1 if end >= 0 else len(self.text)
-
-    def line_start(self, at: int) -> int:
-        """The beginning of the line."""
-        return self.text.rfind("\n", 0, at) + 1
-
-    def comments_above(self, at: int, *, floor: int) -> int:
-        """Where the comments that stand right above a line begin, not above `floor`."""
-        start = self.line_start(at)
-        while start > floor:
-            above = self.line_start(start - 1)
-            if above < floor or not self.text[above:start].lstrip().startswith("#"):
-                break
-            start = above
-        return start
-
-    def own_start(self, row: int) -> int:
-        """Where a block begins, with the comments right above its header."""
-        floor = self.line_end(self.spans.blocks[row - 1].last) if row > 1 else self._root_end()
-        return self.comments_above(self.spans.blocks[row].start, floor=floor)
-
-    def _root_end(self) -> int:
-        last = self.spans.blocks[0].last
-        return self.line_end(last) if last else 0
-
-    def own_end(self, row: int) -> int:
-        """Where a block ends, with the comments right below its last value."""
-        blocks = self.spans.blocks
-        end = self.line_end(blocks[row].last) if row or blocks[0].last else 0
-        most = self.own_start(row + 1) if row + 1 < len(blocks) else len(self.text)
-        while end < most and self.text[end : self.line_end(end)].lstrip().startswith("#"):
-            end = self.line_end(end)
-        return end
-
-    def blocks_of(self, address: Address) -> list[int]:
-        """The blocks that a table or an item is written in, with all inside it."""
-        return [
-            row
-            for row, block in enumerate(self.spans.blocks)
-            if row and block.address[: len(address)] == address
-        ]
-
-    def regions(self, address: Address) -> list[tuple[int, int]]:
-        """The stretches of text of all its blocks; neighbours are one stretch."""
-        found: list[tuple[int, int]] = []
-        last = -1
-        for row in self.blocks_of(address):
-            if found and row == last + 1:
-                found[-1] = (found[-1][0], self.own_end(row))
-            else:
-                found.append((self.own_start(row), self.own_end(row)))
-            last = row
-        return found
-
-    def spliced(self, *changes: tuple[int, int, str]) -> str:
-        """The text with stretches replaced; none may overlap."""
-        text = self.text
-        for start, end, piece in sorted(changes, reverse=True):
-            text = text[:start] + piece + text[end:]
-        return text.replace("\n", self.line_end_mark)
-
-    def block_of(self, address: Address) -> Block | None:
-        """The block whose header opens a table, or the first one for the top."""
-        return next((one for one in self.spans.blocks if one.address == address), None)
 
     def line_after(self, at: int, line: str) -> tuple[int, int, str]:
         """The change that sets a new line below the one that ends at `at`."""
