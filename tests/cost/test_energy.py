@@ -36,7 +36,7 @@ def served(one, kwh_day):
     nones = dict.fromkeys(
         ("levels", "peak", "pump", "tank", "budget", "largest_flow_l_s", "suction", "l_day")
     )
-    empty = dict.fromkeys(("outlets", "speeds", "unknown"), ())
+    empty = dict.fromkeys(("outlets", "laterals", "speeds", "unknown"), ())
     return PumpedLine(line=one, kwh_m3=None, kwh_day=kwh_day, **nones, **empty)
 
 

@@ -86,6 +86,7 @@ def pumped(one, *, largest_l_s=LARGEST_L_S, l_day=400.0):
         pump=None,
         tank=None,
         outlets=(),
+        laterals=(),
         budget=None,
         largest_flow_l_s=largest_l_s,
         speeds=(),
