@@ -7,7 +7,7 @@ from typing import Any
 from eavewell.faults import BadSite, Fault
 from eavewell.files.site.field_values import near
 from eavewell.files.site.toml_layout import Layout
-from eavewell.files.site.toml_spans import Address, Pair, spans_of
+from eavewell.files.site.toml_spans import Address, Block, Pair, spans_of
 from eavewell.files.site.toml_values import key_text
 
 
