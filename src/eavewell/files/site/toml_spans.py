@@ -1,6 +1,7 @@
 """Where in a TOML text each key, value, list item and table stands, letter by letter."""
 
 import re
+import tomllib
 from dataclasses import dataclass, field
 
 Address = tuple[str | int, ...]
@@ -176,5 +177,5 @@ def _bare(word: str) -> str:
     if word[0] == "'":
         return word[1:-1]
     if word[0] == '"':
-        return re.sub(r"\\(.)", r"\1", word[1:-1])
+        return str(tomllib.loads(f"key = {word}")["key"]) if "\\" in word else word[1:-1]
     return word
