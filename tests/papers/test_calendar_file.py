@@ -69,6 +69,24 @@ def test_two_years_of_every_task(plain):
     assert not any(isinstance(one, datetime) for one in weeks)
 
 
+def test_two_years_by_dates_counted_on_a_calendar(plain):
+    made = calendar_file(plain, day=DAY)
+    # 14 March 2027 and each 180 days: 17 days left in March, 30, 31, 30, 31, 31, 10 to September
+    assert days_of(made, "Clean the gutters") == [
+        date(2027, 3, 14),
+        date(2027, 9, 10),
+        date(2028, 3, 8),
+        date(2028, 9, 4),
+        date(2029, 3, 3),
+    ]
+    # Saturdays all: the 53rd and the 54th lie about 29 February 2028
+    weeks = days_of(made, "Read the level")
+    assert weeks[:3] == [date(2027, 3, 13), date(2027, 3, 20), date(2027, 3, 27)]
+    assert {date(2028, 2, 26), date(2028, 3, 4)} <= set(weeks)
+    assert date(2028, 2, 29) not in weeks
+    assert {one.strftime("%a") for one in weeks} == {"Sat"}
+
+
 def test_words_with_commas_and_line_ends_come_back(plain):
     event = icalendar.Calendar.from_ical(calendar_file(plain, day=DAY)).walk("VEVENT")[0]
     assert str(event["SUMMARY"]) == "Clean the gutters: north eave, south eave"
