@@ -213,17 +213,20 @@ def _ends(view: View, mark: Dimension) -> tuple[Point, Point, tuple[Point, Point
 def _figure(view: View, mark: Dimension, *, taken: Taken) -> Lettered:
     """Its words, read from below or from the right, where nothing crosses them.
 
-    The middle of its line first, then along it, then past an end; the middle where all is full.
+    The middle of its line first, then along it, then past an end; where all is full, on lines
+    rather than on words.
     """
     tried = list(_figures(view, mark))
-    return next((one for one in tried if not taken.holds(one.box, gap=0.2)), tried[0])
+    free = (one for one in tried if not taken.holds(one.box, gap=0.2))
+    bare = (one for one in tried if not any(one.box.meets(word) for word in taken.boxes))
+    return next(free, None) or next(bare, tried[0])
 
 
 def _figures(view: View, mark: Dimension) -> Iterator[Lettered]:
     _, _, ((x0, y0), (x1, y1)) = _ends(view, mark)
     upright, long = abs(y1 - y0) > abs(x1 - x0), hypot(x1 - x0, y1 - y0)
     past = (width_mm(mark.words, LETTER_MM, weight="Medium") / 2.0 + 2.0) / max(long, 1e-6)
-    for share in (*_ALONG, 1.0 + past, -past):
+    for share in (*_ALONG, 1.0 + past, -past, 1.0 + 3.0 * past, -3.0 * past):
         x, y = x0 + share * (x1 - x0), y0 + share * (y1 - y0)
         for aside in (_ASIDE, -_ASIDE - LETTER_MM, 2.0 * _ASIDE):
             at = (x - aside, y) if upright else (x, y + aside)
