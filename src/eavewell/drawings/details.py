@@ -22,7 +22,7 @@ from eavewell.site.site import Site
 
 CELL_MM2, COLUMNS, LEAST_MM, SHAPES = 15000.0, 4, 84.0, (0.3, 1.6)
 HEAD_MM, SIDE_MM, NOTE_MM, PAD_MM, UNDER_MM, WALL_MM_M = 16.0, 20.0, 4.3, 5.0, 8.0, 34.0
-ON_END_MM = 36.0
+ON_END_MM, ABOVE_MM, WALL_SIDE_MM = 36.0, 13.0, 18.0
 
 
 def chosen(site: Site, flushes: Sequence[FlushPipe]) -> tuple[Detail, ...]:
@@ -91,7 +91,7 @@ def _seen(detail: Detail, cell: Box, *, system: Show) -> tuple[View, str]:
 def _room(detail: Detail, cell: Box) -> Box:
     """What a cell leaves for the drawing, with space around it for words."""
     under = UNDER_MM + NOTE_MM * len(_wrapped(detail, cell))
-    side = SIDE_MM if detail.scaled else PAD_MM
+    side = SIDE_MM if detail.scaled else WALL_SIDE_MM
     return Box(
         cell.left + side, cell.low + under + 7.0, cell.right - side, cell.high - HEAD_MM - 7.0
     )
@@ -115,9 +115,10 @@ def _filling(detail: Detail, room: Box) -> View:
     """What is not to scale takes the width of its cell; its words hang below y = 0."""
     seen = extent(detail.marks)
     mm_m = min((room.right - room.left) / (seen.right - seen.left), WALL_MM_M)
+    mm_m *= min(max(room.high - room.low, 1.0) / (ON_END_MM + ABOVE_MM), 1.0)
     at = (
         (room.left + room.right - mm_m * (seen.left + seen.right)) / 2.0,
-        max((room.low + room.high) / 2.0, min(room.low + ON_END_MM, room.high - 8.0)),
+        max((room.low + room.high) / 2.0, min(room.low + ON_END_MM, room.high - ABOVE_MM)),
     )
     return View(detail.title, detail.marks, mm_m, mm_m, at)
 

@@ -36,7 +36,9 @@ def store_piece(tank: Tank, *, lifts: tuple[Lift, ...], system: Show) -> Piece:
         marks += _links(tank, lefts, base=base, wide=wide)
     marks += _levels(tank, right=right, left=lefts[0], system=system)
     marks += [one for lift in lifts for one in _floats(tank, lift, x_m=lefts[0], system=system)]
-    marks.append(_name(tank, (lefts[0] + 0.4 * wide, base + 0.65 * high), system=system))
+    within = (lefts[0] + 0.4 * wide, base + 0.65 * high)
+    over = (lefts[-1] + wide / 2.0, base + high)  # a row of narrow ones is named over it
+    marks.append(_name(tank, over if drawn > 1 else within, system=system))
     middle = (lefts[0] + wide / 2.0, base + high)
     ports = {"left": (lefts[0], base), "right": (right, base), "top": middle}
     return Piece(tuple(marks), right + EDGE_M, ports, _ground_m(tank))
