@@ -158,9 +158,9 @@ def sites(draw):
     """A whole site of a few roofs, stores, pipes, lifts and lines."""
     names = draw(st.lists(NAMES, min_size=1, max_size=3, unique_by=str.strip))
     tanks = [draw(stores(name, [one for one in names if one != name])) for name in names]
-    covers = draw(st.lists(NAMES, min_size=1, max_size=3, unique_by=str.strip))
+    covers = draw(st.lists(NAMES, min_size=1, max_size=2, unique_by=str.strip))
     tops = [draw(roofs(name, names)) for name in covers]
-    ways = draw(st.lists(NAMES, max_size=3, unique_by=str.strip))
+    ways = draw(st.lists(NAMES, max_size=2, unique_by=str.strip))
     caught = {name: [top.name for top in tops if top.drains_to == name] for name in names}
     runs = [
         PipeRun(
