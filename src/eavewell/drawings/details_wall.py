@@ -45,7 +45,7 @@ def _wall(line: Line, mine: Sequence[Tag], *, bypasses: dict[str, Tag]) -> Itera
         yield Text(
             "text",
             (place + 0.03, -0.22),
-            shortened(words, 22),
+            shortened(words, 18),
             anchor="right",
             turned_deg=90.0,
             of=of,
@@ -56,7 +56,7 @@ def _wall(line: Line, mine: Sequence[Tag], *, bypasses: dict[str, Tag]) -> Itera
         x = place + HALF_M
     yield Stroke("pipe", ((x, 0.0), (x + 0.3, 0.0)), of=of)
     yield Symbol("pipe", (x + 0.3, 0.0), "flow", 4.0, of=of)
-    yield Text("text", (x + 0.3, 0.12), "to the taps", anchor="middle")
+    yield Text("text", (x + 0.06, -0.2), "to the taps", of=of)
 
 
 def _around(bypass: Tag, place: float, *, of: str) -> Iterator[Mark]:
