@@ -235,7 +235,7 @@ def test_sizes_from_a_bucket_to_a_lake(barn, times, system):
 
 
 def test_pictures_stand_in_their_parts(barn):
-    found = chart_pictures(barn, system="us")
+    found = chart_pictures(charts(barn, system="us"))
     assert set(found) <= {words for words, _ in PARTS}
     assert [len(one) for one in found.values()] == [1, 3, 1]
     assert all(one.says == says_of(one.svg) for part in found.values() for one in part)

@@ -28,11 +28,10 @@ def outline(
     from fontTools.pens.transformPen import TransformPen
 
     font, (x_mm, y_mm) = _font(weight), at
-    scale, glyphs = _scale(font, capital_mm), font.getGlyphSet()
-    written = SVGPathPen(glyphs, ntos=_number)
+    scale, written = _scale(font, capital_mm), SVGPathPen(None, ntos=_number)
     for letter in tidy(text):
         placed = TransformPen(written, (scale, 0.0, 0.0, -scale, x_mm, y_mm))
-        glyphs[_named(font)[ord(letter)]].draw(placed)
+        _shape(font, letter).replay(placed)
         x_mm += _advance(font, letter) * scale
     return str(written.getCommands())
 
@@ -90,6 +89,9 @@ def _broken(
     words: Iterable[str], capital_mm: float, *, most_mm: float, weight: Weight
 ) -> Iterator[str]:
     for word in words:
+        if width_mm(word, capital_mm, weight=weight) <= most_mm:
+            yield word
+            continue
         piece = ""
         for letter in word:
             if piece and width_mm(piece + letter, capital_mm, weight=weight) > most_mm:
@@ -125,8 +127,24 @@ def _advance(font: Any, letter: str) -> float:
     return float(font["hmtx"][name][0])
 
 
+@cache
+def _shape(font: Any, letter: str) -> Any:
+    """The strokes of one letter, its parts put together."""
+    from fontTools.pens.recordingPen import DecomposingRecordingPen
+
+    glyphs = font.getGlyphSet()
+    drawn = DecomposingRecordingPen(glyphs)
+    glyphs[_named(font)[ord(letter)]].draw(drawn)
+    return drawn
+
+
 def _scale(font: Any, capital_mm: float) -> float:
-    return capital_mm / float(font["OS/2"].sCapHeight)
+    return capital_mm / _capital(font)
+
+
+@cache
+def _capital(font: Any) -> float:
+    return float(font["OS/2"].sCapHeight)
 
 
 def capital_share(weight: Weight) -> float:

@@ -15,7 +15,7 @@ from eavewell.papers.parts_book import parts_book
 from eavewell.papers.set_of_papers import set_of_papers
 from eavewell.papers.sheets import sheets
 from eavewell.papers.tables_out import labels_csv, order_csv, parts_csv
-from eavewell.papers.typeset import pdf
+from eavewell.papers.typeset import pdfs
 from eavewell.site.authority import Authority
 from eavewell.site.label import Label
 from eavewell.site.site import Site
@@ -54,9 +54,8 @@ def drawn_papers(made: Design, answer: dict[str, Any], *, day: date) -> dict[str
     for name, sheet in drawn.items():
         found[f"sheets/{name}.svg"] = svg(sheet)
         found[f"sheets/{name}.dxf"] = dxf(sheet)
-    for paper in set_of_papers(made.site, answer, drawn=drawn, day=day):
-        found[f"{paper.name}.pdf"] = pdf(paper)
-    found |= charts(answer, system=system)
+    found |= (plates := charts(answer, system=system))
+    found |= pdfs(set_of_papers(made.site, answer, drawn=drawn, charts=plates, day=day))
     found["parts.xlsx"] = parts_book(answer, system=system, day=day)
     found["maintenance.ics"] = calendar_file(answer, day=day)
     return found

@@ -45,16 +45,21 @@ _PLAIN = (
 
 
 def set_of_papers(
-    site: Site, answer: dict[str, Any], *, drawn: Mapping[str, Drawn], day: date
+    site: Site,
+    answer: dict[str, Any],
+    *,
+    drawn: Mapping[str, Drawn],
+    charts: Mapping[str, str],
+    day: date,
 ) -> Iterator[Paper]:
     """Every paper of a design; those with nothing to say are left out.
 
-    drawn : its sheets. day : of the run, which the papers bear.
+    drawn : its sheets. charts : as SVG by file name. day : of the run, which the papers bear.
     """
     system: Show = site.place.show
     section = svg(drawn["section"])
-    charts = chart_pictures(answer, system=system)
-    yield design_report(answer, day=day, system=system, section=section, charts=charts)
+    plates = chart_pictures(charts)
+    yield design_report(answer, day=day, system=system, section=section, charts=plates)
     scheme = Picture(svg(drawn["schematic"]), drawn["schematic"].sheet.says, "Schematic", wide=True)
     numbers = tags(site)
     papers = [

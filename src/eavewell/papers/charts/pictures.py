@@ -1,12 +1,9 @@
 """The charts as pictures of the design report, by the part that each belongs to."""
 
 from collections.abc import Mapping
-from typing import Any
 
-from eavewell.papers.charts.all_charts import charts
 from eavewell.papers.charts.plate import says_of
 from eavewell.papers.paper import Picture
-from eavewell.site.place import Show
 
 BELONGS: Mapping[str, tuple[str, ...]] = {
     "Who wants water": ("months",),
@@ -16,11 +13,11 @@ BELONGS: Mapping[str, tuple[str, ...]] = {
 }
 
 
-def chart_pictures(
-    answer: Mapping[str, Any], *, system: Show, weighed: Mapping[str, Any] | None = None
-) -> dict[str, tuple[Picture, ...]]:
-    """Pictures by the words of the part of the report; a part without one is left out."""
-    found = charts(answer, system=system, weighed=weighed)
+def chart_pictures(found: Mapping[str, str]) -> dict[str, tuple[Picture, ...]]:
+    """Pictures by the words of the part of the report; a part without one is left out.
+
+    found : every chart as SVG by its file name.
+    """
     belongs = {
         part: tuple(
             Picture(svg, says_of(svg)) for name in names if (svg := found.get(f"charts/{name}.svg"))

@@ -1,7 +1,8 @@
 """Papers set as PDF: data in, bytes out, the same bytes for the same day."""
 
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, datetime
 from functools import cache
 from importlib.resources import files
@@ -37,6 +38,13 @@ def pdf(paper: Paper) -> bytes:
         )
     assert isinstance(made, bytes)
     return made
+
+
+def pdfs(papers: Iterable[Paper]) -> dict[str, bytes]:
+    """Many papers by file name, set side by side, which shortens the wait."""
+    with ThreadPoolExecutor() as hands:
+        made = {f"{paper.name}.pdf": hands.submit(pdf, paper) for paper in papers}
+        return {name: one.result() for name, one in made.items()}
 
 
 def _texts(found: Any) -> Iterator[str]:
