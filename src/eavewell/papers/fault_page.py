@@ -59,7 +59,7 @@ def _table(found: Joined, *, sizes: Sizes) -> WallRows:
         across=tuple(across),
         widths=(1.0, 1.1, 1.25),
         names=(0, 1, 2),
-        size_pt=9.5,
+        size_pt=9.2,
     )
 
 

@@ -10,7 +10,7 @@ from eavewell.papers.filled import filled_as_known, needed
 from eavewell.papers.joined import Joined, joined
 from eavewell.papers.manual_contacts import contacts, sampling_points
 from eavewell.papers.manual_data import data_of
-from eavewell.papers.paper import Form, Ledger, NewPage, Paper, PaperBlock, Part, Picture
+from eavewell.papers.paper import Form, Ledger, Paper, PaperBlock, Part, Picture
 from eavewell.report.blocks import Caution, heading, marked, paragraph, ruled
 from eavewell.report.upkeep import upkeep_section
 from eavewell.report.water_tests import water_tests_section
@@ -44,12 +44,12 @@ def owners_manual_paper(
     ]
     for part, facts in data.items():
         blocks += [Part(part), *facts]
-    blocks += [NewPage(), Part("Changes made since"), Ledger(*CHANGES)]
+    blocks += [Part("Changes made since"), Ledger(*CHANGES)]
     blocks += [schematic] if schematic else []
     return paper_of(answer, blocks, named=NAMED, day=day, system=system)
 
 
-CHANGES = (("day", "what was changed", "by"), (("", "", ""),) * 24, (1.0, 4.0, 1.6))
+CHANGES = (("day", "what was changed", "by"), (("", "", ""),) * 7, (1.0, 4.0, 1.6))
 
 
 def _identity(answer: Plain, sizes: Sizes) -> list[PaperBlock]:
