@@ -120,7 +120,7 @@ def test_a_run_that_broke_is_taken_up_again(tmp_path, monkeypatch):
         return replaced(path, target)
 
     monkeypatch.setattr(Path, "replace", breaks)
-    with pytest.raises(OSError, match="no room"):
+    with pytest.raises(EavewellFault, match=r"b\.csv cannot be written: no room"):
         write_papers({"a.csv": "2\n", "b.csv": "2\n"}, tmp_path)
     monkeypatch.undo()
     write_papers({"a.csv": "3\n", "b.csv": "3\n"}, tmp_path)

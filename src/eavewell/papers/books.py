@@ -110,7 +110,11 @@ def _fill(sheet: Any, page: Page, *, looks: dict[str, Any]) -> None:
 def _writer(sheet: Any, looks: dict[str, Any]) -> Callable[..., None]:
     def put(where: tuple[int, int], cell: Cell, *, look: Look) -> None:
         number = cell.value if isinstance(cell, Formula) else cell
-        if look == "number" and isinstance(number, float | int) and number == int(number):
+        if (
+            look == "number"
+            and isinstance(number, float | int)
+            and abs(number - round(number)) < 1e-9
+        ):
             look = "whole"
         if cell is None:
             sheet.write_blank(*where, None, looks[look])

@@ -40,20 +40,20 @@ def _by_place(answer: Plain, made: str, *, system: Show) -> Page:
     cost = answer["cost"]
     money = cost["currency"]
     columns = (
-        Column("where you stand", 16),
-        Column("for", 24),
-        Column("part", 18),
-        Column("size", 12),
-        Column("count", 8, "number"),
-        Column("spares", 8, "number"),
-        Column("to have", 8, "number"),
-        Column("in", 6),
-        Column("there already", 8),
-        *(Column(f"{money} for one, {end}", 10, "money") for end in ENDS),
-        *(Column(f"{money} for all, {end}", 11, "money") for end in ENDS),
-        Column("joins", 22),
-        Column("look for", 26),
-        Column("price from", 20),
+        Column("where you stand", 14),
+        Column("for", 20),
+        Column("part", 16),
+        Column("size", 10),
+        Column("count", 7, "number"),
+        Column("spares", 7, "number"),
+        Column("to have", 7, "number"),
+        Column("in", 5),
+        Column("there already", 7),
+        *(Column(f"{money} for one, {end}", 9, "money") for end in ENDS),
+        *(Column(f"{money} for all, {end}", 10, "money") for end in ENDS),
+        Column("joins", 18),
+        Column("look for", 18),
+        Column("price from", 14),
     )
     listed = tuple(
         _place_row(one, row, system=system) for row, one in enumerate(cost["parts"], first_row())
@@ -141,21 +141,59 @@ def _order(answer: Plain, made: str, *, system: Show) -> Page:
         Column("look for", 26),
         Column(f"{money} for one, as quoted", 12, "blank"),
         Column(f"{money} for all", 12, "money"),
-        Column("quoted by, on", 20),
+        Column("quoted by, on", 18),
+        Column(f"{money} for one, typical", 9, "money"),
+        Column(f"{money} for all, typical", 10, "money"),
     )
+    parts = answer["cost"]["parts"]
     listed = tuple(
-        _order_row(one, row, system=system) for row, one in enumerate(order, first_row())
+        _order_row(one, row, parts=parts, system=system)
+        for row, one in enumerate(order, first_row())
     )
     last = first_row() + len(order) - 1
     whole = Formula(f"=SUM(K{first_row()}:K{last})", 0.0)
-    sums = ("as quoted so far", *(None,) * 9, whole, None)
+    reckoned = [_reckoned(one, parts, system=system) for one in order]
+    told = sum(
+        _bought(one, system) * (each or 0.0) for one, each in zip(order, reckoned, strict=True)
+    )
+    typical = Formula(f"=SUM(N{first_row()}:N{last})", told)
+    sums = ("as quoted so far; typical", *(None,) * 9, whole, None, None, typical)
     note = f"Equal parts of all places together. Write quoted prices in. {SCREENING} {made}"
     title = f"{answer['site']}: order"
     return Page("order", title, note, columns, listed, (sums,) if order else ())
 
 
-def _order_row(one: Plain, row: int, *, system: Show) -> tuple[Any, ...]:
+def _reckoned(one: Plain, parts: list[Plain], *, system: Show) -> float | None:
+    """Typical price of one, as the parts by place of that name and size have it."""
+    alike = (one["part"], _size(one, system))
+    times, _ = _unit(one["unit"], system)
+    found = [
+        part["each"]["typical"] / times
+        for part in parts
+        if (part["part"], _size(part, system)) == alike and part["each"]["typical"] is not None
+    ]
+    return sum(found) / len(found) if found else None
+
+
+def _bought(one: Plain, system: Show) -> float:
+    times, _ = _unit(one["unit"], system)
+    return float((one["count"] + one["spares"]) * times)
+
+
+def _looked_up(row: int, parts: list[Plain]) -> str:
+    """The formula of that price, from the sheet of the parts by place."""
+    last = first_row() + len(parts) - 1
+    part, size, each = (
+        f"'parts by place'!${name}${first_row()}:${name}${last}" for name in ("C", "D", "K")
+    )
+    alike = f"({part}=$A{row})*({size}=$B{row})*ISNUMBER({each})"
+    return f'=IF(SUMPRODUCT({alike})=0,"",SUMPRODUCT({alike},{each})/SUMPRODUCT({alike}))'
+
+
+def _order_row(one: Plain, row: int, *, parts: list[Plain], system: Show) -> tuple[Any, ...]:
     times, unit = _unit(one["unit"], system)
+    each = _reckoned(one, parts, system=system)
+    dear = "" if each is None else _bought(one, system) * each
     return (
         one["part"],
         _size(one, system),
@@ -167,6 +205,8 @@ def _order_row(one: Plain, row: int, *, system: Show) -> tuple[Any, ...]:
         None,
         Formula(f'=IF(J{row}="","",E{row}*J{row})', ""),
         None,
+        Formula(_looked_up(row, parts), "" if each is None else each),
+        Formula(f'=IF(M{row}="","",E{row}*M{row})', dear),
     )
 
 

@@ -54,7 +54,9 @@ def _csv(columns: Sequence[str], rows: Iterable[Sequence[Any]]) -> str:
 
 
 def _cell(cell: Any) -> Any:
-    """Nothing for None; a length or a count without figures that nobody measured."""
+    """Nothing for None; a count without figures that nobody measured; no name as a formula."""
+    if isinstance(cell, str) and cell.startswith(("=", "+", "-", "@", "\t")):
+        return f"'{cell}"
     if isinstance(cell, float):
         return f"{cell:.3f}".rstrip("0").rstrip(".")
     return "" if cell is None else cell

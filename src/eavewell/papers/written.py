@@ -3,6 +3,7 @@
 import csv
 import hashlib
 from collections.abc import Iterable, Mapping, Set
+from contextlib import suppress
 from io import StringIO
 from pathlib import Path
 
@@ -94,7 +95,13 @@ def _sum(text: bytes) -> str:
 
 def _write(path: Path, text: str | bytes) -> None:
     """Write beside and rename, so that a broken run leaves what was there."""
-    path.parent.mkdir(parents=True, exist_ok=True)
     beside = path.with_name(f".{path.name}.new")
-    beside.write_bytes(_bytes(text))
-    beside.replace(path)
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        beside.write_bytes(_bytes(text))
+        beside.replace(path)
+    except OSError as refused:
+        with suppress(OSError):
+            beside.unlink(missing_ok=True)
+        why = refused.strerror or str(refused)
+        raise EavewellFault(f"{path} cannot be written: {why}.") from refused
