@@ -4,26 +4,39 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, time
 from io import BytesIO
+from textwrap import wrap
 from types import MappingProxyType
 from typing import Any, Literal
 
 Look = Literal[
-    "text", "number", "whole", "money", "title", "note", "head", "sum", "sum words", "blank"
+    "text",
+    "number",
+    "whole",
+    "money",
+    "title",
+    "note",
+    "head",
+    "head right",
+    "sum",
+    "sum words",
+    "blank",
 ]
 # a cell holds no longer text, a footer less
 LONGEST, FOOT = 32_000, 90
 HEAD_ROW = 3
 _EDGE: dict[str, Any] = {"bottom": 1, "bottom_color": "#c9c0ad", "valign": "top"}
+_HEAD: dict[str, Any] = {"bold": True, "text_wrap": True, "valign": "bottom", "bottom": 2}
 _LOOKS: Mapping[str, dict[str, Any]] = MappingProxyType(
     {
-        "text": _EDGE | {"text_wrap": True},
+        "text": _EDGE | {"text_wrap": True, "indent": 1},
         "number": _EDGE | {"num_format": "#,##0.0#"},
         "whole": _EDGE | {"num_format": "#,##0"},
         "money": _EDGE | {"num_format": "#,##0.00"},
         "blank": _EDGE | {"num_format": "#,##0.00", "bg_color": "#fbf7ec"},
         "title": {"bold": True, "font_size": 13},
         "note": {"italic": True, "font_color": "#5a6468"},
-        "head": {"bold": True, "text_wrap": True, "valign": "bottom", "bottom": 2},
+        "head": _HEAD | {"indent": 1},
+        "head right": _HEAD | {"align": "right"},
         "sum": {"bold": True, "num_format": "#,##0.00", "top": 1},
         "sum words": {"bold": True, "top": 1},
     }
@@ -98,13 +111,25 @@ def _fill(sheet: Any, page: Page, *, looks: dict[str, Any]) -> None:
     put = _writer(sheet, looks)
     put((0, 0), page.title, look="title")
     put((1, 0), page.note, look="note")
+    for row, cells in enumerate(page.rows, HEAD_ROW + 1):
+        sheet.set_row(row, _high(page, cells))
     for at, column in enumerate(page.columns):
         sheet.set_column(at, at, column.wide)
-        put((HEAD_ROW, at), column.head, look="head")
+        put((HEAD_ROW, at), column.head, look="head" if column.look == "text" else "head right")
         for row, cells in enumerate(page.rows, HEAD_ROW + 1):
             put((row, at), cells[at], look=column.look)
         for row, cells in enumerate(page.sums, HEAD_ROW + 1 + len(page.rows)):
             put((row, at), cells[at], look="sum words" if isinstance(cells[at], str) else "sum")
+
+
+def _high(page: Page, cells: tuple[Cell, ...]) -> float:
+    """Height of a row in points, so that its longest cell shows every line."""
+    lines = (
+        len(wrap(cell[:LONGEST], max(1, int(column.wide))))
+        for cell, column in zip(cells, page.columns, strict=True)
+        if isinstance(cell, str)
+    )
+    return min(400.0, 12.5 * max(1, *lines, 1))
 
 
 def _writer(sheet: Any, looks: dict[str, Any]) -> Callable[..., None]:
