@@ -28,14 +28,14 @@ _EDGE: dict[str, Any] = {"bottom": 1, "bottom_color": "#c9c0ad", "valign": "top"
 _HEAD: dict[str, Any] = {"bold": True, "text_wrap": True, "valign": "bottom", "bottom": 2}
 _LOOKS: Mapping[str, dict[str, Any]] = MappingProxyType(
     {
-        "text": _EDGE | {"text_wrap": True, "indent": 1},
+        "text": _EDGE | {"text_wrap": True, "align": "left", "indent": 1},
         "number": _EDGE | {"num_format": "#,##0.0#"},
         "whole": _EDGE | {"num_format": "#,##0"},
         "money": _EDGE | {"num_format": "#,##0.00"},
         "blank": _EDGE | {"num_format": "#,##0.00", "bg_color": "#fbf7ec"},
         "title": {"bold": True, "font_size": 13},
         "note": {"italic": True, "font_color": "#5a6468"},
-        "head": _HEAD | {"indent": 1},
+        "head": _HEAD | {"align": "left", "indent": 1},
         "head right": _HEAD | {"align": "right"},
         "sum": {"bold": True, "num_format": "#,##0.00", "top": 1},
         "sum words": {"bold": True, "top": 1},
@@ -125,7 +125,7 @@ def _fill(sheet: Any, page: Page, *, looks: dict[str, Any]) -> None:
 def _high(page: Page, cells: tuple[Cell, ...]) -> float:
     """Height of a row in points, so that its longest cell shows every line."""
     lines = (
-        len(wrap(cell[:LONGEST], max(1, int(column.wide))))
+        len(wrap(cell[:LONGEST], max(1, int(1.3 * column.wide))))
         for cell, column in zip(cells, page.columns, strict=True)
         if isinstance(cell, str)
     )
