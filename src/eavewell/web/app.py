@@ -10,7 +10,15 @@ from starlette.exceptions import HTTPException
 from starlette.middleware.base import BaseHTTPMiddleware
 
 from eavewell.faults import EavewellFault
-from eavewell.web import levels_moved, papers_page, rain_page, register_page, site_page, things
+from eavewell.web import (
+    levels_moved,
+    papers_page,
+    parts_page,
+    rain_page,
+    register_page,
+    site_page,
+    things,
+)
 from eavewell.web.guard import Guard, mark_of_this_computer
 from eavewell.web.pages import Pages
 
@@ -34,7 +42,15 @@ def pages(folder: Path | str, *, hosts: frozenset[str] = LOOPBACK, mark: str = "
         docs_url=None,
         redoc_url=None,
     )
-    for part in (register_page, papers_page, rain_page, site_page, levels_moved, things):
+    for part in (
+        register_page,
+        papers_page,
+        rain_page,
+        site_page,
+        parts_page,
+        levels_moved,
+        things,
+    ):
         app.include_router(part.router(shared))
     app.add_middleware(BaseHTTPMiddleware, dispatch=Guard(hosts, mark))
     app.add_exception_handler(EavewellFault, _refused(shared))

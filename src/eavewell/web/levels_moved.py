@@ -9,8 +9,8 @@ from eavewell.files.site.edit import changed_text
 from eavewell.files.site.fields import fields
 from eavewell.files.site.toml_lines import Address
 from eavewell.units import show
+from eavewell.web.addresses import steps
 from eavewell.web.desk import OnDesk, system_of
-from eavewell.web.forms import steps
 from eavewell.web.page_parts import page_parts
 from eavewell.web.pages import Pages
 from eavewell.web.site_page import put
@@ -44,7 +44,7 @@ def router(pages: Pages) -> APIRouter:
         name: str, address: AddressText, *, level_m: Metres, from_m: Metres = 0.0
     ) -> HTMLResponse:
         way, value = _moved(pages.desk(pages.site(name)), address, height_m=level_m - from_m)
-        return put(pages, name, way=way, typed=(value, None))
+        return put(pages, name, way=way, typed=[value])
 
     return routes
 

@@ -3,11 +3,13 @@
 from typing import Any
 
 from eavewell.answers.shown import Sizes
+from eavewell.files.site.toml_spans import Address
+from eavewell.files.site.toml_splices import standing_at
 from eavewell.report.blocks import Heading
 from eavewell.web.changes import history_of
 from eavewell.web.curve_plate import curve_plate
 from eavewell.web.desk import OnDesk, system_of
-from eavewell.web.forms import described, top_entries
+from eavewell.web.forms import Described, Form, facts_of
 from eavewell.web.reaches import REACHES, Reach
 from eavewell.web.section_on_page import section_on_page
 
@@ -24,22 +26,46 @@ def page_parts(shown: OnDesk) -> dict[str, Any]:
         "section": section_on_page(shown),
         "system": system,
         "plate": curve_plate(shown.answer) if shown.answer else "",
-        "reaches": [_reach(one, shown, system=system) for one in REACHES] if raw else [],
-        "top": top_entries(raw, faults=shown.faults, system=system) if raw else (),
+        "version": shown.version,
+        "site": site_itself(shown),
+        "reaches": [_reach(one, shown) for one in REACHES] if raw else [],
         "loose": [one for one in shown.faults if not one.address],
     }
 
 
-def _reach(reach: Reach, shown: OnDesk, *, system: str) -> dict[str, Any]:
-    return {
-        "reach": reach,
-        "tables": [
-            described(shown.raw or {}, table, faults=shown.faults, system=system)
-            for table in reach.tables
-            if table != "goal"
-        ],
-        **_results(reach, shown),
-    }
+def form_of(shown: OnDesk) -> Form:
+    """The fields of a site to fill in."""
+    return Form.of(shown.raw or {}, shown.faults, system=system_of(shown))
+
+
+def site_itself(shown: OnDesk, *, opened: bool = False) -> Described:
+    """The fields that stand above all tables, as a part of their own."""
+    return Described(
+        "site",
+        "The site itself",
+        facts_of(shown.raw or {}, "site"),
+        "",
+        entries=form_of(shown).top() if opened else (),
+    )
+
+
+def summaries(shown: OnDesk, way: Address) -> list[Described]:
+    """Every part that a field stands in, as its summary line tells it."""
+    if len(way) == 1:
+        return [site_itself(shown)]
+    form, ways = form_of(shown), [way[:length] for length in range(1, len(way))]
+    return [form.summary(one) for one in ways if _is_part(form, one)]
+
+
+def _is_part(form: Form, way: Address) -> bool:
+    return way != ("goal",) and not isinstance(standing_at(form.raw, way), list)
+
+
+def _reach(reach: Reach, shown: OnDesk) -> dict[str, Any]:
+    form = form_of(shown)
+    tables = [form.table(one) for one in reach.tables if one != "goal"]
+    goals = form.goals() if "goal" in reach.tables else ()
+    return {"reach": reach, "tables": [*goals, *tables], **_results(reach, shown)}
 
 
 def _results(reach: Reach, shown: OnDesk) -> dict[str, Any]:

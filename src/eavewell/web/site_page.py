@@ -1,22 +1,28 @@
 """One site on one long page from sky to tap: describe it, and see what comes of it beside it."""
 
+import json
+from collections.abc import Sequence
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Form
+from fastapi import APIRouter, Form, HTTPException
 from fastapi.responses import HTMLResponse
 
-from eavewell.faults import EavewellFault
-from eavewell.files.site.fields import Field, fields
-from eavewell.files.site.toml_lines import Address
-from eavewell.web.changes import changed, with_change
-from eavewell.web.desk import OnDesk, needed, system_of
-from eavewell.web.forms import as_written, entry_at, steps
-from eavewell.web.page_parts import page_parts
+from eavewell.faults import BadQuantity
+from eavewell.files.site.fields import Field
+from eavewell.files.site.toml_spans import Address
+from eavewell.web.addresses import field_of, steps
+from eavewell.web.changes import changed, meanwhile, with_change
+from eavewell.web.desk import OnDesk, needed
+from eavewell.web.forms import as_typed, as_written
+from eavewell.web.page_parts import form_of, page_parts, summaries
 from eavewell.web.pages import Pages
+
+Text = Annotated[str, Form(max_length=20_000)]
+Cells = Annotated[Sequence[str], Form(max_length=600)]
 
 
 def router(pages: Pages) -> APIRouter:
-    """The page of one site, its data, and every change to it."""
+    """The page of one site, its data, and every change to a field of it."""
     routes = APIRouter()
 
     @routes.get("/sites/{name}.json", summary="The answer of one site")
@@ -26,18 +32,22 @@ def router(pages: Pages) -> APIRouter:
     @routes.get("/sites/{name}", include_in_schema=False)
     def page(name: str) -> HTMLResponse:
         shown = pages.desk(pages.site(name))
-        template = "mend.html" if shown.raw is None else "site.html"
-        return HTMLResponse(pages.html(template, **page_parts(shown)))
+        if shown.raw is None:
+            return HTMLResponse(pages.html("mend.html", **mended(shown)))
+        return HTMLResponse(pages.html("site.html", **page_parts(shown)))
 
     @routes.post("/sites/{name}/change", include_in_schema=False)
     def change(
         name: str,
         *,
-        address: Annotated[str, Form()],
-        value: Annotated[str, Form()] = "",
-        was: Annotated[str, Form()] = "",
+        address: Text,
+        value: Cells = (),
+        was: Text = "",
+        of: Text = "",
+        version: Text = "",
     ) -> HTMLResponse:
-        return put(pages, name, way=steps(address), typed=(value, was))
+        shown = (was, of, version)
+        return put(pages, name, way=steps(address), typed=value, shown=shown)
 
     return routes
 
@@ -46,32 +56,88 @@ def _answer(shown: OnDesk) -> dict[str, Any]:
     return dict(needed(shown).answer or {})
 
 
-def put(pages: Pages, name: str, *, way: Address, typed: tuple[str, str | None]) -> HTMLResponse:
+def mended(shown: OnDesk, *, text: str | None = None) -> dict[str, Any]:
+    """What stands on the page of a file that is shown as its text."""
+    if text is None and not shown.text and shown.folder.file.is_file():
+        text = shown.folder.file.read_bytes().decode("utf-8", errors="replace")
+    return {
+        "shown": shown,
+        "name": shown.folder.name,
+        "title": (shown.raw or {}).get("name") or shown.folder.name,
+        "text": shown.text if text is None else text,
+        "version": shown.version,
+    }
+
+
+def put(
+    pages: Pages,
+    name: str,
+    *,
+    way: Address,
+    typed: Sequence[str],
+    shown: tuple[str, str, str] | None = None,
+) -> HTMLResponse:
     """Set one field; what cannot be is refused in place and stays as it was typed.
 
-    typed : the value, and what stood there when it was typed; None where the page does not tell.
+    typed : the value, or its cells. shown : what the page showed there, the names of the parts
+            it belonged to and the version of the file; None where no field was shown.
     """
-    folder = pages.site(name)
-    value, was = typed
+    folder, field = pages.site(name), known_field(way)
     with pages.desk.lock_of(folder):
-        field = _field(way)
         before = pages.desk(folder)
-        refused = with_change(before, way, value=as_written(value, field), was=was or "")
-        if not refused:
-            changed(before, way, value=as_written(value, field))
-        shown = pages.desk(folder)
-    entry = entry_at(shown.raw or {}, way, faults=shown.faults, system=system_of(shown))
+        if shown and (clash := meanwhile(before, way, was=shown[0], of=shown[1])):
+            return _refused(pages, before, way=way, typed=typed, told=clash)
+        try:
+            value = as_written(typed, field)
+            refused = with_change(before, way, value=value)
+        except BadQuantity as wrong:
+            refused = wrong.faults[0].says
+        if refused:
+            return _refused(pages, before, way=way, typed=typed, told=(None, refused))
+        changed(before, way, value=value)
+        outside = bool(shown and shown[2] and shown[2] != before.version)
+        return _done(pages, pages.desk(folder), way=way, told=(outside, shown is None))
+
+
+def _refused(
+    pages: Pages,
+    before: OnDesk,
+    *,
+    way: Address,
+    typed: Sequence[str],
+    told: tuple[str | None, str],
+) -> HTMLResponse:
+    """The field as it was typed, why it is not in the file, and what the file says instead."""
+    now, says = told
+    entry = as_typed(form_of(before).entry(way), typed, fault=says)
+    page = pages.html("pieces/entry.html", entry=entry, name=before.folder.name, clash=now)
+    return HTMLResponse(page, status_code=422 if now is None else 409)
+
+
+def _done(pages: Pages, shown: OnDesk, *, way: Address, told: tuple[bool, bool]) -> HTMLResponse:
+    """The field as it stands, and everything on the page that may have changed with it.
+
+    told : whether the file was changed outside as well; whether the field may stand on the page
+           in another place than the change came from.
+    """
+    outside, elsewhere = told
     page = pages.html(
-        "changed.html", entry=entry, refused=refused, typed=value, **page_parts(shown)
+        "changed.html",
+        entry=form_of(shown).entry(way),
+        summaries=summaries(shown, way),
+        outside=outside,
+        **page_parts(shown),
     )
-    return HTMLResponse(page, status_code=422 if refused else 200)
+    stale: dict[str, Any] = {"stale": {}} if way[-1] == "name" or elsewhere else {}
+    return HTMLResponse(page, headers={"hx-trigger-after-settle": json.dumps(stale)})
 
 
-def _field(way: Address) -> Field:
-    section = "site"
-    for step in way[:-1]:
-        section = fields()[section][step].inner if isinstance(step, str) else section
+def known_field(way: Address) -> Field:
+    """The field that an address leads to; 404 where there is none."""
     try:
-        return fields()[section][str(way[-1])]
-    except (KeyError, IndexError):
-        raise EavewellFault("There is no such field.") from None
+        field = field_of(way)
+    except KeyError:
+        field = None
+    if field is None or field.inner:
+        raise HTTPException(404, "There is no such field.")
+    return field

@@ -31,10 +31,15 @@ def set_field(path: Path | str, address: Address, *, value: object) -> Site:
 
 def write_beside(file: Path, text: str) -> None:
     """Write a text beside its file and rename it: whole at any moment, on the disk at the end."""
+    write_bytes_beside(file, text.encode("utf-8"))
+
+
+def write_bytes_beside(file: Path, data: bytes) -> None:
+    """The same for bytes."""
     handle, beside = tempfile.mkstemp(dir=file.parent, prefix=f".{file.name}.")
     try:
-        with os.fdopen(handle, "w", encoding="utf-8", newline="") as out:
-            out.write(text)
+        with os.fdopen(handle, "wb") as out:
+            out.write(data)
             out.flush()
             os.fsync(out.fileno())
         if file.exists():

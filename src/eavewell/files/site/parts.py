@@ -127,7 +127,7 @@ def _value(raw: object, column: Field, *, spot: Spot) -> Any:
 def _left_out(column: Field, spot: Spot) -> Any:
     if column.required:
         meaning = column.meaning[:1].lower() + column.meaning[1:]
-        spot.fault(f"the field {column.name} is missing: {meaning}")
+        spot.at(column.name).fault(f"the field {column.name} is missing: {meaning}")
     if column.quantity.startswith("list "):
         return ()
     if not column.otherwise:
