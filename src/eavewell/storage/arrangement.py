@@ -218,30 +218,37 @@ def _stages(site: Site, lanes: Lanes) -> tuple[FloatArray, FloatArray]:
 
 def _trucks(site: Site, series: Series, *, lanes: Lanes) -> dict[str, Any]:
     at = _index(tank.name for tank in site.tanks)
-    orders = [_order_level(site, truck, series=series, lanes=lanes) for truck in site.hauling]
     return {
         "truck_to": _whole(at[truck.to] for truck in site.hauling),
         "truck_lead": np.array([float(max(truck.lead_days, 1)) for truck in site.hauling]),
         "truck_load_l": _wide([[truck.load_l] for truck in site.hauling], lanes.count),
-        "truck_order_l": np.array(orders).reshape(len(orders), lanes.count),
+        "truck_order_l": order_levels_l(site, series, lanes=lanes),
     }
 
 
+def order_levels_l(site: Site, series: Series, *, lanes: Lanes) -> FloatArray:
+    """The order level of every truck in every lane, at its size of store and scale of use."""
+    orders = [_order_level(site, truck, series=series, lanes=lanes) for truck in site.hauling]
+    return np.array(orders).reshape(len(orders), lanes.count)
+
+
 def _order_level(site: Site, truck: Hauling, *, series: Series, lanes: Lanes) -> FloatArray:
-    """The order level of every lane, at its size of store and scale of use."""
+    """One truck's level; lanes that are alike in it are worked out once."""
     k = [tank.name for tank in site.tanks].index(truck.to)
-    uses = uses_in_order(site)
+    names = [use.name for use in uses_in_order(site)]
     peaks = [monthly_means(column, series.dates).max() for column in series.demand_l.T]
-    level = np.zeros(lanes.count)
-    for lane in range(lanes.count):
-        l_day = {
-            use.name: float(p * lanes.scale[u, lane])
-            for u, (use, p) in enumerate(zip(uses, peaks, strict=True))
-        }
-        level[lane] = order_level_l(
-            site, truck, l_day=l_day, usable_l=float(lanes.usable_l[k, lane])
+    alike = np.vstack([lanes.usable_l[k], lanes.scale])
+    unlike, lane_of = np.unique(alike, axis=1, return_inverse=True)
+    levels = [
+        order_level_l(
+            site,
+            truck,
+            l_day={name: float(p * x) for name, p, x in zip(names, peaks, scale, strict=True)},
+            usable_l=float(usable_l),
         )
-    return level
+        for usable_l, *scale in unlike.T
+    ]
+    return np.array(levels)[lane_of.reshape(-1)]
 
 
 def _new_years(series: Series, rows: NDArray[np.int32], *, is_record: bool) -> NDArray[np.bool_]:

@@ -8,7 +8,7 @@ import numpy as np
 from eavewell.site.rain_record import FloatArray
 from eavewell.site.site import Site
 from eavewell.site.weighing import Choice
-from eavewell.storage.arrangement import Lanes, arrange, lanes_as_drawn
+from eavewell.storage.arrangement import Lanes, arrange, lanes_as_drawn, order_levels_l
 from eavewell.storage.balance import Balance
 from eavewell.storage.in_service import run_in_service
 from eavewell.storage.rebuilt import connected_m2, garden_only, household_only, resized
@@ -23,12 +23,15 @@ def run_choices(site: Site, water: Series, *, choices: Sequence[Choice], tank: s
 
     tank : the store whose size the choices vary. A choice without rations drops every stage.
     """
-    arrangement = arrange(site, water, lanes=lanes_of(site, choices, tank=tank))
+    lanes = lanes_of(site, choices, tank=tank)
+    arrangement = arrange(site, water, lanes=lanes)
     off = np.array([not choice.rations for choice in choices])
     if off.any() and arrangement.stage_below_l.size:
         below = arrangement.stage_below_l.copy()
         below[..., off] = -1.0
-        arrangement = arrangement._replace(stage_below_l=below)
+        free = replace(site, uses=tuple(replace(use, stages=()) for use in site.uses))
+        orders = np.where(off, order_levels_l(free, water, lanes=lanes), arrangement.truck_order_l)
+        arrangement = arrangement._replace(stage_below_l=below, truck_order_l=orders)
     return run_in_service(site, arrangement)
 
 
