@@ -323,13 +323,14 @@ def _papers_of(path: Path, show: str) -> dict[str, str | bytes]:
         from eavewell.papers.all_papers import drawn_papers, labels_for, papers
         from eavewell.report.parts import parts_page
         from eavewell.terminal.printed import on_paper
+        from eavewell.weigh.answer import weighed_of
 
         beside = beside_of(site)
         made = chain(site, record_of(site), beside=beside)
         plain = answer(made)
         labels = labels_for(made, beside.authority)
         parts = on_paper(parts_page(plain, system=site.place.show))
-        drawn = drawn_papers(made, plain, day=date.today())
+        drawn = drawn_papers(made, plain, day=date.today(), weighed=weighed_of(made, beside))
         return {**papers(site, labels, answer=plain), "parts.txt": parts, **drawn}
 
 

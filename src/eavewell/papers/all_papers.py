@@ -44,17 +44,19 @@ def papers(site: Site, labels: tuple[Label, ...], *, answer: Mapping[str, Any]) 
     return found
 
 
-def drawn_papers(made: Design, answer: dict[str, Any], *, day: date) -> dict[str, str | bytes]:
+def drawn_papers(
+    made: Design, answer: dict[str, Any], *, day: date, weighed: Mapping[str, Any] | None = None
+) -> dict[str, str | bytes]:
     """The sheets as SVG and DXF, every paper as PDF, charts, parts book and calendar file.
 
-    day : of the run, which the papers bear.
+    day : of the run, which the papers bear. weighed : the choices weighed, as plain data.
     """
     drawn, system = sheets(made, answer, day=day), made.site.place.show
     found: dict[str, str | bytes] = {}
     for name, sheet in drawn.items():
         found[f"sheets/{name}.svg"] = svg(sheet)
         found[f"sheets/{name}.dxf"] = dxf(sheet)
-    found |= (plates := charts(answer, system=system))
+    found |= (plates := charts(answer, system=system, weighed=weighed))
     found |= pdfs(set_of_papers(made.site, answer, drawn=drawn, charts=plates, day=day))
     found["parts.xlsx"] = parts_book(answer, system=system, day=day)
     found["maintenance.ics"] = calendar_file(answer, day=day)

@@ -11,10 +11,11 @@ from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
 from fastapi import APIRouter, HTTPException
 from fastapi.responses import HTMLResponse, Response
 
-from eavewell.files.record import authority_of
+from eavewell.files.record import authority_of, beside_of
 from eavewell.papers.all_papers import drawn_papers, labels_for, papers
 from eavewell.web.desk import OnDesk, needed
 from eavewell.web.pages import Pages
+from eavewell.weigh.answer import weighed_of
 
 KINDS = {
     "pdf": "application/pdf",
@@ -119,7 +120,9 @@ def _drawn(shown: OnDesk) -> Files:
     labels = labels_for(made, authority_of(made.site))
     found: dict[str, str | bytes] = {
         **papers(made.site, labels, answer=plain),
-        **drawn_papers(made, plain, day=date.today()),
+        **drawn_papers(
+            made, plain, day=date.today(), weighed=weighed_of(made, beside_of(made.site))
+        ),
     }
     return {name: one.encode() if isinstance(one, str) else one for name, one in found.items()}
 

@@ -58,14 +58,16 @@ def weigh(
     beside: Beside,
     today: date | None = None,
     most_full: int = MOST_FULL,
+    drawn: Design | None = None,
 ) -> Weighed:
     """Weigh every choice of a site on a rain record.
 
     beside    : with its price book. most_full : choices of a front that are priced in full.
+    drawn     : the site's design on this record, where there is one already.
     Raises BadSite for more than 20,000 choices or a tank that is not there.
     """
     book = beside.prices or PriceBook(site.money.currency, ())
-    drawn = design(site, record, beside=beside, today=today)
+    drawn = drawn or design(site, record, beside=beside, today=today)
     tank = tank_of(site)
     choices = choices_of(site, tank)
     balance = run_choices(drawn.moved.site, drawn.moved.water, choices=choices, tank=tank)

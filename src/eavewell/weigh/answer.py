@@ -5,7 +5,10 @@ from importlib.metadata import version
 from typing import Any
 
 from eavewell.answers.cost import band_plain
-from eavewell.weigh import Weighed
+from eavewell.design import Design
+from eavewell.site.beside import Beside
+from eavewell.site.weighing import Weighing
+from eavewell.weigh import Weighed, weigh
 from eavewell.weigh.step import Step
 from eavewell.weigh.weights import Weight
 
@@ -35,6 +38,13 @@ def weighed_answer(found: Weighed) -> Plain:
         "step": _step(found.step, found.present),
         "limits": list(found.limits),
     }
+
+
+def weighed_of(made: Design, beside: Beside) -> Plain | None:
+    """The choices of a designed site; None where its file asks for none to be weighed."""
+    if made.site.weighing == Weighing():
+        return None
+    return weighed_answer(weigh(made.site, made.rain.record, beside=beside, drawn=made))
 
 
 def _weight(one: Weight) -> Plain:
