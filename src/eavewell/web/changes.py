@@ -50,14 +50,17 @@ def changed_together(before: OnDesk, changes: Mapping[Address, object]) -> None:
     write(before, text)
 
 
-def meanwhile(before: OnDesk, way: Address, *, was: str, of: str) -> tuple[str, str] | None:
+def meanwhile(
+    before: OnDesk, way: Address, *, was: str, of: str, version: str = ""
+) -> tuple[str, str] | None:
     """What the file says by now instead of what the page showed, and why; None where it is that.
 
-    was, of : what the field said and the names of its part when the page was shown.
+    was, of, version : what the field said, the names of its parts, and the version of the file
+                       when the page was shown.
     """
     raw = before.raw or {}
     now = said(standing_at(raw, way), field_of(way))
-    if part_named(raw, way) != of and way[-1] != "name":
+    if version != before.version and part_named(raw, way) != of:
         return now, "The parts of the file stand in another order by now: load the page again."
     if now != was:
         return now, "The file was changed by something else meanwhile."

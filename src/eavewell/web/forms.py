@@ -67,7 +67,8 @@ class Described:
     """One table of the site file.
 
     facts   : what its summary line tells. within : the tables and lists inside, in their order.
-    fault   : what is wrong with it as a whole. row, of : which item of how many in its list.
+    fault   : what is wrong with it or inside it. own_fault : with it as a whole.
+    row, of : which item of how many in its list.
     """
 
     address: str
@@ -78,6 +79,7 @@ class Described:
     within: tuple["Described | Several", ...] = ()
     given: bool = True
     fault: str = ""
+    own_fault: str = ""
     row: int | None = None
     of: int = 0
     is_list: bool = False
@@ -142,6 +144,7 @@ class Form:
             within=tuple(self._inner(one, within=way) for one in inner),
             given=closed.given,
             fault=closed.fault,
+            own_fault=self.faults.get(way, ""),
             row=closed.row,
             of=closed.of,
         )
@@ -239,6 +242,18 @@ class Form:
             more = ("mains",) if (field.section, field.name) == ("lift", "from") else ()
             return names_meant(self.raw, field, within=way[:-1]) + more
         return field.choices
+
+
+def fault_link(fault: Fault) -> str:
+    """The name under which the page finds the field, or the part, that a fault is about."""
+    way = fault.address
+    try:
+        mark = "p-" if field_of(way).inner else "f-"
+    except KeyError:  # a field that no part knows: the part itself shows it
+        mark, way = "p-", way[:-1]
+    if mark == "p-" and len(way) == 1:
+        mark = "l-" if field_of(way).quantity.startswith("list ") else mark
+    return mark + _plain(address_text(way))
 
 
 def facts_of(raw: Mapping[str, Any], section: str) -> str:

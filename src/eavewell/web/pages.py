@@ -10,6 +10,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from eavewell.web.blocks import in_html
 from eavewell.web.desk import Desk
+from eavewell.web.forms import fault_link
 from eavewell.web.site_folders import SiteFolder, SiteFolders
 
 
@@ -33,6 +34,7 @@ class Pages:
             lstrip_blocks=True,
         )
         templates.filters["in_html"] = in_html
+        templates.filters["fault_link"] = fault_link
         return cls(SiteFolders(folder), Desk(), templates, mark)
 
     def html(self, template: str, **shown: Any) -> str:

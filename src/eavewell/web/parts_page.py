@@ -20,6 +20,7 @@ from eavewell.web.undo import kept_and_written
 AddressText = Annotated[str, Form(max_length=400)]
 Of = Annotated[str, Form(max_length=2_000)]
 Version = Annotated[str, Query(max_length=40)]
+Seen = Annotated[str, Form(max_length=40)]
 LONGEST_TEXT = 1_000_000
 
 
@@ -76,19 +77,19 @@ def _arranged(routes: APIRouter, pages: Pages) -> None:
             return _whole(pages, name, says="Added.", opened=made)
 
     @routes.post("/sites/{name}/copy-part")
-    def copy(name: str, address: AddressText, *, of: Of = "") -> Response:
+    def copy(name: str, address: AddressText, *, of: Of = "", version: Seen = "") -> Response:
         folder = pages.site(name)
         with pages.desk.lock_of(folder):
             before = pages.desk(folder)
-            made = copied(before, _same_part(before, address, of=of))
+            made = copied(before, _same_part(before, address, shown=(of, version)))
             return _whole(pages, name, says="Duplicated.", opened=made)
 
     @routes.post("/sites/{name}/take-out")
-    def take_out(name: str, address: AddressText, *, of: Of = "") -> Response:
+    def take_out(name: str, address: AddressText, *, of: Of = "", version: Seen = "") -> Response:
         folder = pages.site(name)
         with pages.desk.lock_of(folder):
             before = pages.desk(folder)
-            way = _same_part(before, address, of=of)
+            way = _same_part(before, address, shown=(of, version))
             title = form_of(before).summary(way).title
             taken_out(before, way)
             return _whole(pages, name, says=f"Taken out: {title}.")
@@ -100,11 +101,12 @@ def _arranged(routes: APIRouter, pages: Pages) -> None:
         *,
         by: Annotated[int, Form(ge=-1, le=1)],
         of: Of = "",
+        version: Seen = "",
     ) -> Response:
         folder = pages.site(name)
         with pages.desk.lock_of(folder):
             before = pages.desk(folder)
-            way = _same_part(before, address, of=of)
+            way = _same_part(before, address, shown=(of, version))
             shifted(before, way, by=by)
             return _whole(pages, name, says="Moved.", opened=(*way[:-1], int(way[-1]) + by))
 
@@ -188,10 +190,10 @@ def _list_way(address: str) -> Address:
     return way
 
 
-def _same_part(shown: OnDesk, address: str, *, of: str) -> Address:
-    """The address of a part, which still goes by the name it had when the page was shown."""
-    way = _part_way(shown, address)
-    if part_named(shown.raw or {}, (*way, "")) != of:
+def _same_part(now: OnDesk, address: str, *, shown: tuple[str, str]) -> Address:
+    """The address of a part, where the file or at least its names are as the page showed them."""
+    way, (of, version) = _part_way(now, address), shown
+    if version != now.version and part_named(now.raw or {}, (*way, "")) != of:
         says = "The parts of the file stand in another order by now: load the page again."
         raise HTTPException(409, says)
     return way

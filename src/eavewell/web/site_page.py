@@ -85,7 +85,9 @@ def put(
     folder, field = pages.site(name), known_field(way)
     with pages.desk.lock_of(folder):
         before = pages.desk(folder)
-        if shown and (clash := meanwhile(before, way, was=shown[0], of=shown[1])):
+        was, of, version = shown or ("", "", "")
+        clash = meanwhile(before, way, was=was, of=of, version=version) if shown else None
+        if clash:
             return _refused(pages, before, way=way, typed=typed, told=clash)
         try:
             value = as_written(typed, field)
@@ -95,7 +97,7 @@ def put(
         if refused:
             return _refused(pages, before, way=way, typed=typed, told=(None, refused))
         changed(before, way, value=value)
-        outside = bool(shown and shown[2] and shown[2] != before.version)
+        outside = version not in ("", before.version)
         return _done(pages, pages.desk(folder), way=way, told=(outside, shown is None))
 
 

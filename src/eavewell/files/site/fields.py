@@ -62,10 +62,15 @@ def authority_fields() -> Fields:
 def _fields_in(*folders: str) -> Fields:
     found: dict[str, dict[str, Field]] = {}
     folder = files("eavewell.tables").joinpath(*folders)
-    for file in sorted(folder.iterdir(), key=lambda entry: entry.name):
-        if file.name.endswith(".csv"):
-            for row in csv.DictReader(file.read_text(encoding="utf-8").splitlines()):
-                found.setdefault(row["section"], {})[row["field"]] = _field(row)
+    told = [
+        (row["section"].partition(".")[0] + ".csv" != file.name, row)
+        for file in sorted(folder.iterdir(), key=lambda entry: entry.name)
+        if file.name.endswith(".csv")
+        for row in csv.DictReader(file.read_text(encoding="utf-8").splitlines())
+    ]
+    # what the table of a part says first stands first, then what other tables add to it
+    for _, row in sorted(told, key=lambda one: one[0]):
+        found.setdefault(row["section"], {})[row["field"]] = _field(row)
     return found
 
 

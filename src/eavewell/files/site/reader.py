@@ -14,6 +14,7 @@ from eavewell.files.site.places import place_of, rain_of
 from eavewell.files.site.roofs import roof_of
 from eavewell.files.site.tanks import hauling_of, lift_of, tank_of
 from eavewell.files.site.toml_lines import lines_of
+from eavewell.files.site.traced import traced_of
 from eavewell.files.site.uses import goals_of, use_of
 from eavewell.files.site.water import water_of
 from eavewell.files.site.weighing import weighing_of
@@ -83,4 +84,5 @@ def _site(top: Part, folder: str) -> Site:
         money=money_of(top["money"]),
         power=power_of(top["power"]),
         weighing=weighing_of(top["weigh"]),
+        traced=traced_of(top["plan"]),
     )

@@ -1,19 +1,16 @@
 """Roofs from their parts of the site file: plan areas, first flush, screens, snow."""
 
 import math
-from itertools import combinations
 
 from eavewell.files.site.gutters import gutter_of, pitch_of
 from eavewell.files.site.parts import Part
 from eavewell.site.first_flush import FirstFlush
+from eavewell.site.outline import Corner, crossing, shoelace
 from eavewell.site.roof import Plane, Roof, Snow
 from eavewell.site.screen import Screen
 from eavewell.site.surface import Surface
 from eavewell.tables import table
 from eavewell.units import read, show, sides
-
-Corner = tuple[float, float]
-Side = tuple[Corner, Corner]
 
 
 def roof_of(part: Part) -> Roof:
@@ -49,13 +46,18 @@ def _surface(part: Part) -> Surface:
 
 def _planes(part: Part) -> tuple[Plane, ...]:
     if part.one_of("plan", "area", "corners", "plane") != "plane":
-        return (Plane(part["name"] or "", _plan_area_m2(part), _outline(part)),)
+        return (_plane(part, part["name"] or ""),)
     planes = []
     for row, one in enumerate(part["plane"]):
         one.one_of("plan", "area", "corners")
-        name = one["name"] or f"plane {row + 1}"
-        planes.append(Plane(name, _plan_area_m2(one), _outline(one)))
+        planes.append(_plane(one, one["name"] or f"plane {row + 1}"))
     return tuple(planes)
+
+
+def _plane(part: Part, name: str) -> Plane:
+    outline = _outline(part)
+    on_plan = bool(part["on_plan"] and outline and part["corners"])
+    return Plane(name, _plan_area_m2(part), outline, on_plan)
 
 
 def _plan_area_m2(part: Part) -> float:
@@ -85,49 +87,15 @@ def _area_of_corners(part: Part) -> float:
     if len(corners) < 3:
         part.fault(f"{len(corners)} corners enclose nothing: give at least 3.", "corners")
         return 0.0
-    if crossed := _crossing(corners):
+    if crossed := crossing(corners):
         part.fault(f"the outline crosses itself {crossed}: give the corners in order.", "corners")
         return 0.0
-    area_m2 = _shoelace(corners) * read(f"1 {unit}", "length") ** 2
+    area_m2 = shoelace(corners) * read(f"1 {unit}", "length") ** 2
     if not 0.01 <= area_m2 <= 1e6:
         part.fault(
             f"the corners enclose {show(area_m2, 'area', system='us')}: no such roof.", "corners"
         )
     return area_m2
-
-
-def _shoelace(corners: tuple[Corner, ...]) -> float:
-    following = (*corners[1:], corners[0])
-    return abs(sum(x * v - u * y for (x, y), (u, v) in zip(corners, following, strict=True))) / 2
-
-
-def _crossing(corners: tuple[Corner, ...]) -> str:
-    """Where two sides that are not neighbours meet, in words; "" where none do."""
-    count = len(corners)
-    sides = [(corners[row], corners[(row + 1) % count]) for row in range(count)]
-    for one, other in combinations(range(count), 2):
-        neighbours = other - one == 1 or (one == 0 and other == count - 1)
-        if not neighbours and _meet(sides[one], sides[other]):
-            return f"between sides {one + 1} and {other + 1}"
-    return ""
-
-
-def _meet(one: Side, other: Side) -> bool:
-    boxes_meet = all(
-        max(min(one[0][axis], one[1][axis]), min(other[0][axis], other[1][axis]))
-        <= min(max(one[0][axis], one[1][axis]), max(other[0][axis], other[1][axis]))
-        for axis in (0, 1)
-    )
-    return boxes_meet and not _on_one_side(one, other) and not _on_one_side(other, one)
-
-
-def _on_one_side(line: Side, ends: Side) -> bool:
-    return _turn(line, ends[0]) * _turn(line, ends[1]) > 0
-
-
-def _turn(side: Side, point: Corner) -> float:
-    (x0, y0), (x1, y1) = side
-    return (x1 - x0) * (point[1] - y0) - (y1 - y0) * (point[0] - x0)
 
 
 def _screen(part: Part) -> Screen:

@@ -33,8 +33,9 @@
       if (!around.length) { const whole = document.getElementById("p-site"); if (!whole || whole.open) break; await unfold(whole); continue; }
       await unfold(around.sort((one, other) => one.id.length - other.id.length)[0]);
     }
-    const found = document.getElementById(id);
+    const found = document.getElementById(id) || document.getElementById(`p-${name}`);
     if (!found) return false;
+    if (found.matches("details") && !found.open) await unfold(found);
     found.closest("details.unsaid")?.setAttribute("open", "");
     found.scrollIntoView({ block: "center" });
     (found.matches("details") ? found.querySelector("summary") : found).focus();
@@ -95,6 +96,6 @@
   setInterval(ask, 5000);
   // one notice at a time, and it goes with the next thing that is done
   document.addEventListener("htmx:beforeRequest", (event) => {
-    if (event.detail.target.id !== "outside") document.getElementById("notes").replaceChildren();
+    if (event.detail.requestConfig.verb === "post") document.getElementById("notes").replaceChildren();
   });
 })();
