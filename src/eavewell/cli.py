@@ -120,6 +120,26 @@ def design(
         print(f"\nWrote {out / 'report.txt'} and {out / 'design.json'}.")
 
 
+@app.command("open")
+def open_pages(
+    folder: Annotated[Path, typer.Argument(help="The folder of sites, or one site.")] = Path(),
+    port: Annotated[
+        int | None,
+        typer.Option("--port", min=1, max=65535, help="Left out: 8080 or the next free."),
+    ] = None,
+    browser: Annotated[
+        bool, typer.Option("--browser/--no-browser", help="Open the browser on it.")
+    ] = True,
+    share: Annotated[
+        bool, typer.Option("--share", help="To the local network too, behind a passphrase.")
+    ] = False,
+) -> None:
+    """Open the pages of a folder of sites in the browser; Ctrl+C stops."""
+    from eavewell.web.serving import serve
+
+    serve(folder, port=port, browser=browser, share=share)
+
+
 @app.command()
 def weigh(
     site: SiteFile,

@@ -7,7 +7,7 @@ from pathlib import Path
 from fastapi import FastAPI, Request, Response
 from fastapi.responses import HTMLResponse, JSONResponse
 from starlette.exceptions import HTTPException
-from starlette.middleware.base import BaseHTTPMiddleware
+from starlette.middleware.gzip import GZipMiddleware
 
 from eavewell.faults import EavewellFault
 from eavewell.web import (
@@ -21,17 +21,26 @@ from eavewell.web import (
 )
 from eavewell.web.guard import Guard, mark_of_this_computer
 from eavewell.web.pages import Pages
+from eavewell.web.sign_in import Keys, SignedIn
+from eavewell.web.sign_in import router as sign_in_router
 
 Answered = Callable[[Request, Exception], Awaitable[Response]]
 SAYS = {404: "There is no such page.", 405: "That cannot be asked of this page."}
 LOOPBACK = frozenset({"127.0.0.1", "localhost", "::1"})
 
 
-def pages(folder: Path | str, *, hosts: frozenset[str] = LOOPBACK, mark: str = "") -> FastAPI:
+def pages(
+    folder: Path | str,
+    *,
+    hosts: frozenset[str] = LOOPBACK,
+    mark: str = "",
+    keys: Keys | None = None,
+) -> FastAPI:
     """The pages of a folder of sites.
 
     hosts : names under which they may be asked for.
     mark  : what a change must carry; "" for that of this computer.
+    keys  : who is signed in, where the pages are shared; None where only this computer asks.
     """
     mark = mark or mark_of_this_computer()
     shared = Pages.of(Path(folder).resolve(), mark)
@@ -52,7 +61,11 @@ def pages(folder: Path | str, *, hosts: frozenset[str] = LOOPBACK, mark: str = "
         things,
     ):
         app.include_router(part.router(shared))
-    app.add_middleware(BaseHTTPMiddleware, dispatch=Guard(hosts, mark))
+    if keys is not None:
+        app.include_router(sign_in_router(shared, keys))
+        app.add_middleware(SignedIn, keys=keys)
+    app.add_middleware(GZipMiddleware, minimum_size=500)
+    app.add_middleware(Guard, hosts=hosts, mark=mark)
     app.add_exception_handler(EavewellFault, _refused(shared))
     app.add_exception_handler(HTTPException, _not_there(shared))
     return app

@@ -1,6 +1,7 @@
 """Home: the sites of a folder as a ruled register, one line a site."""
 
 from typing import Annotated, Any
+from urllib.parse import quote
 
 from fastapi import APIRouter, Form, UploadFile
 from fastapi.responses import HTMLResponse, Response
@@ -95,7 +96,7 @@ def _place(place: dict[str, Any]) -> str | None:
 
 def _open(folder: SiteFolder) -> Response:
     """Go to the page of a site, from a form of ours or from a plain one."""
-    address = f"/sites/{folder.name}"
+    address = f"/sites/{quote(folder.name, safe='')}"
     return Response(status_code=204, headers={"hx-redirect": address})
 
 

@@ -14,6 +14,7 @@ from eavewell.files.site.reader import text_of
 
 SITE_FILE = "site.toml"
 BIN = ".bin"
+LONGEST_NAME = 200
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +39,8 @@ class SiteFolder:
 
     def inside(self, *parts: str) -> Path:
         """A path within the folder; BadSite where it would lead out of it, also by a link."""
+        if "\0" in "".join(parts) or max(map(len, parts), default=0) > LONGEST_NAME:
+            raise BadSite("That cannot be the name of a file.")
         path = self.path.joinpath(*parts).resolve()
         if not path.is_relative_to(self.path.resolve()) or path == self.path.resolve():
             raise BadSite(f"'{'/'.join(parts)[:80]}' does not lie in the folder of the site.")
@@ -111,7 +114,7 @@ class SiteFolders:
     def take_back(self, binned: str) -> SiteFolder:
         """Have a site back from the bin; BadSite where its name is taken by now."""
         if binned not in self.binned():
-            raise KeyError(binned)
+            raise BadSite("There is no such site in the bin.")
         name = binned.split(" ", 1)[-1]
         if (self.path / name).exists():
             raise BadSite(f"'{name}' is there already: rename or bin that one first.")
