@@ -10,7 +10,6 @@ import numpy as np
 
 from eavewell.faults import EavewellFault
 from eavewell.site.rain_record import FloatArray
-from eavewell.storage.kernel import run_days
 from eavewell.storage.lanes import (
     LANE_ARRAYS,
     NO_LIMIT,
@@ -116,6 +115,13 @@ class Balance:
         cut = self.sums.short_days + self.sums.rationed_days
         met: FloatArray = 1.0 - cut / np.maximum(self.wanted_days, 1.0)
         return met
+
+
+def run_days(part: Arrangement, state: State, sums: Sums, kept: Kept) -> None:
+    """Every day of the lanes, by the compiled loop; loaded when first needed, as it is slow to."""
+    from eavewell.storage.kernel import run_days as compiled
+
+    compiled(part, state, sums, kept)
 
 
 def run(arrangement: Arrangement, *, keep_lane: int | None = None) -> Balance:

@@ -67,6 +67,15 @@ class Desk:
                 self._last[str(folder.path)] = now
             return now
 
+    def known(self, folder: SiteFolder) -> OnDesk:
+        """The site as far as it is known without working anything out."""
+        try:
+            text = folder.text()
+        except EavewellFault as refused:
+            return OnDesk(folder, "", None, refused.faults)
+        last = self._last.get(str(folder.path))
+        return last if last and last.text == text else OnDesk(folder, text, _raw(text))
+
     def tried(self, folder: SiteFolder, text: str) -> OnDesk:
         """The site as it would be with another text; nothing is written or kept as its last."""
         with self.lock_of(folder):

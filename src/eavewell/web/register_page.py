@@ -28,6 +28,11 @@ def router(pages: Pages) -> APIRouter:
     def sites() -> dict[str, Any]:
         return {"sites": [_line(pages.desk(one)) for one in pages.folders]}
 
+    @routes.get("/sites/{name}/line", include_in_schema=False)
+    def line(name: str) -> HTMLResponse:
+        worked_out = _line(pages.desk(pages.site(name)))
+        return HTMLResponse(pages.html("pieces/register_line.html", line=worked_out))
+
     @routes.post("/sites", include_in_schema=False)
     def begin(name: Annotated[str, Form()], like: Annotated[str, Form()] = "barrels") -> Response:
         return _open(pages.folders.new(name.strip(), like=like))
@@ -56,7 +61,7 @@ def router(pages: Pages) -> APIRouter:
 
 def _register(pages: Pages) -> dict[str, Any]:
     return {
-        "lines": [_line(pages.desk(one)) for one in pages.folders],
+        "lines": [_line(pages.desk.known(one)) for one in pages.folders],
         "starters": STARTERS,
         "binned": pages.folders.binned(),
     }
