@@ -35,6 +35,7 @@ ORDER = [
     "line",
     "use",
     "ground",
+    "plan",
     "water",
     "rules",
     "money",

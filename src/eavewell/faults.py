@@ -6,6 +6,7 @@ EavewellFault                  everything that a person can mend; carries one Fa
 ├── BadRecord                  a rain record that cannot be trusted
 ├── BadPrices                  a price book that cannot be reckoned with
 ├── BadRules                   an authority's file that cannot be read
+├── BadPicture                 a picture that cannot be laid beneath a plan
 ├── BadTable                   a published value without a source, or a table row out of shape
 ├── OutOfRange                 a method asked beyond the range its source states
 └── NoConnection               the network could not be reached; says the file way
@@ -65,6 +66,10 @@ class BadPrices(EavewellFault):
 
 class BadRules(EavewellFault):
     """An authority's file that cannot be read."""
+
+
+class BadPicture(EavewellFault):
+    """A picture that cannot be laid beneath a plan."""
 
 
 class BadTable(EavewellFault):

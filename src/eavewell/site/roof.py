@@ -19,6 +19,7 @@ class Plane:
     name: str
     plan_area_m2: float
     outline: tuple[tuple[float, float], ...] = ()
+    on_plan: bool = False
 
 
 @dataclass(frozen=True, slots=True)

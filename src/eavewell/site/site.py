@@ -17,6 +17,7 @@ from eavewell.site.rain import Rain
 from eavewell.site.roof import Roof
 from eavewell.site.storm import Storm
 from eavewell.site.tank import Tank
+from eavewell.site.traced import Traced
 from eavewell.site.use import Use
 from eavewell.site.water import Water
 from eavewell.site.weighing import Weighing
@@ -31,6 +32,7 @@ class Site:
     water     : what is known of the stored water. permission : papers and permits.
     money     : how money is reckoned. power : what feeds pumps and lamps.
     weighing : what may be built otherwise.
+    traced : where things stand, as surveyed; None where nothing was.
     datum     : what the levels are measured from, in words.
     folder    : where the site file lies; record paths are read from there.
     """
@@ -57,6 +59,7 @@ class Site:
     money: Money = field(default_factory=Money)
     power: Power = field(default_factory=Power)
     weighing: Weighing = field(default_factory=Weighing)
+    traced: Traced | None = None
 
     def tank(self, name: str) -> Tank:
         """The tank or sump of that name; KeyError where there is none."""

@@ -30,9 +30,17 @@ def check_site(top: Part) -> None:
         _check_known(line, "from", names=names)
         _check_served(line, _names(top["use"]))
         _check_doubles((*line["outlets"], *line["laterals"], *line["troughs"]))
+    _check_plan(top["plan"], stores=names, pipes=_names(top["pipe"]))
     for name, goal in (top["goal"] or {}).items():
         if name not in _names(top["use"]):
             goal.fault(f"there is no use '{name}': {near(name, _names(top['use']))}")
+
+
+def _check_plan(plan: Part | None, *, stores: tuple[str, ...], pipes: tuple[str, ...]) -> None:
+    for what, known in (("tank", stores), ("pipe", pipes)):
+        for one in plan[what] if plan is not None else ():
+            if one["of"] and one["of"] not in known:
+                one.fault(f"of: there is no {what} '{one['of']}': {near(one['of'], known)}", "of")
 
 
 def _names(parts: Iterable[Part]) -> tuple[str, ...]:
