@@ -165,6 +165,13 @@ name = "cooled"
 class = "indoor"
 draws_from = ["main"]
 cooler = { each = "1 L/day" }
+[plan]
+unit = "ft"
+north = 12
+property = [[-20, -20], [90, -20]]
+tank = [{ of = "main", x = -9, y = 12.5 }]
+pipe = [{ of = "house main", way = [[0, 0], [-9, 12.5]] }]
+tree = [{ name = "oak", x = 40, y = -12, across = "20 ft" }]
 """
 
 

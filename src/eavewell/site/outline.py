@@ -42,12 +42,12 @@ def right_angles(corners: Sequence[Corner]) -> tuple[bool, ...]:
     """Whether the two sides at each corner of an outline stand square, within half a degree."""
     count = len(corners)
     return tuple(
-        _is_right(corners[row - 1], corners[row], corners[(row + 1) % count])
+        _is_right(corners[row], corners[row - 1], after=corners[(row + 1) % count])
         for row in range(count)
     )
 
 
-def _is_right(before: Corner, at: Corner, after: Corner) -> bool:
+def _is_right(at: Corner, before: Corner, *, after: Corner) -> bool:
     (ax, ay), (bx, by) = ((one[0] - at[0], one[1] - at[1]) for one in (before, after))
     size = hypot(ax, ay) * hypot(bx, by)
     if not size:

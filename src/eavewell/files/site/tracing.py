@@ -231,14 +231,14 @@ def _set_plan(paper: _Paper, drawn: tuple[Drawn, ...], *, north_deg: float | Non
         "property": next((points for _, points in places("property")), None),
         "tank": [{"of": one.of, "x": x, "y": y} for one, [(x, y)] in places("tank")] or None,
         "pipe": [{"of": one.of, "way": way} for one, way in places("pipe")] or None,
-        "tree": [_tree(paper, one, at) for one, (at,) in places("tree")] or None,
+        "tree": [_tree(one, at, unit=paper.unit) for one, (at,) in places("tree")] or None,
     }
     for name, value in told.items():
         paper.set(("plan", name), value)
 
 
-def _tree(paper: _Paper, one: Drawn, at: list[float]) -> dict[str, object]:
+def _tree(one: Drawn, at: list[float], *, unit: str) -> dict[str, object]:
     told: dict[str, object] = {"name": one.of, "x": at[0], "y": at[1]}
     if one.across_m:
-        told["across"] = show(one.across_m, "length", unit=paper.unit, figures=4)
+        told["across"] = show(one.across_m, "length", unit=unit, figures=4)
     return told
