@@ -1,22 +1,229 @@
-"""What was worked out before and still holds: stages remembered by what they read."""
+"""What was worked out before and still holds: stages remembered by what they read of a site."""
 
-from collections.abc import Callable, Mapping
+import pickle
+from collections import OrderedDict
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, fields, is_dataclass
+from datetime import date
+from hashlib import blake2b
+from itertools import count
+from pathlib import Path
+from threading import Lock
+from types import FunctionType, MappingProxyType
 from typing import Any
+from weakref import WeakKeyDictionary, ref
 
 from eavewell.design import Design
+from eavewell.site.site import Site
+
+MOST_BYTES = 256_000_000
+EVERY = frozenset(one.name for one in fields(Site))
+Key = tuple[str, str, frozenset[tuple[str, str]]]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Kept:
+    """A result of a stage, its digest and its size."""
+
+    result: Any
+    digest: str
+    size_bytes: int
 
 
 class Recall:
-    """Calls a stage, or gives what it gave before where nothing that it reads has changed."""
+    """Calls a stage, or gives what it gave before where nothing that it reads has changed.
+
+    A stage sees a stand-in for its site that notes which fields are read; what it gave is kept
+    under those fields and all other inputs, by content. Bounded by bytes, the longest unused
+    goes first; several threads may ask at once.
+    """
+
+    def __init__(self, most_bytes: int = MOST_BYTES) -> None:
+        self.most_bytes = most_bytes
+        self.held_bytes = 0
+        self._kept: OrderedDict[Key, Kept] = OrderedDict()
+        self._reads: dict[str, dict[frozenset[str], None]] = {}
+        self._made: dict[int, Kept] = {}
+        self._door = Lock()
 
     def __call__(self, function: Callable[..., Any], *inputs: Any, **named: Any) -> Any:
         """One stage of the chain."""
-        return function(*inputs, **named)
+        at = next((row for row, one in enumerate(inputs) if isinstance(one, Site)), None)
+        site = None if at is None else inputs[at]
+        others = [*inputs[:at], *inputs[(len(inputs) if at is None else at) + 1 :]]
+        name = f"{function.__module__}.{function.__qualname__}"
+        rest = self._digest([date.today(), at, *others, sorted(named.items())])
+        asked = _Fields(site)
+        found = self._found((name, rest), asked)
+        if found:
+            return found.result
+        if site is None:
+            return self._keep(
+                (name, rest), asked, read=frozenset(), made=function(*inputs, **named)
+            )
+        if EVERY in self._reads.get(name, ()):
+            return self._keep((name, rest), asked, read=EVERY, made=function(*inputs, **named))
+        read, made = _watched(function, inputs, named=named, at=at or 0)
+        return self._keep((name, rest), asked, read=read, made=made)
 
     def files(self, read: Callable[..., Any], site: Any) -> Any:
         """What a site names beside it, read again where a file has changed."""
-        return read(site)
+        named = [site.folder, site.rain, site.storm, site.permission, site.money]
+        folders = [site.folder, str(Path(site.folder, "records"))] if site.rain.station else []
+        paths = {str(Path(site.folder, one).expanduser()) for one in _texts(named)}
+        stamps = [(path, *_stamp(path)) for path in sorted({*paths, *folders})]
+        return self(_reading, read, site, stamps=stamps)
 
     def answer(self, made: Callable[[Design], dict[str, Any]], of: Design) -> Mapping[str, Any]:
         """The answer of a design."""
         return made(of)
+
+    def _found(self, of: tuple[str, str], asked: "_Fields") -> Kept | None:
+        with self._door:
+            ways = list(self._reads.get(of[0], ()))
+        for read in ways:
+            key = (*of, asked.of(read))
+            with self._door:
+                if key in self._kept:
+                    self._kept.move_to_end(key)
+                    return self._kept[key]
+        return None
+
+    def _keep(
+        self, of: tuple[str, str], asked: "_Fields", *, read: frozenset[str], made: Any
+    ) -> Any:
+        digest, size = _digest_of(made)
+        kept, key = Kept(made, digest, size), (*of, asked.of(read))
+        with self._door:
+            if key in self._kept:
+                return self._kept[key].result
+            self._reads.setdefault(of[0], {})[read] = None
+            self._kept[key] = kept
+            self._made[id(made)] = kept
+            self.held_bytes += size
+            while self.held_bytes > self.most_bytes and len(self._kept) > 1:
+                _, gone = self._kept.popitem(last=False)
+                self.held_bytes -= gone.size_bytes
+                if self._made.get(id(gone.result)) is gone:
+                    del self._made[id(gone.result)]
+        return made
+
+    def _digest(self, inputs: list[Any]) -> str:
+        """Of the inputs of a stage; the results of stages carry theirs."""
+        return _digest_of([self._known(one) for one in inputs])[0]
+
+    def _known(self, one: Any) -> Any:
+        """Its digest where it is a result that is kept, also within a record or a row."""
+        kept = self._made.get(id(one))
+        if kept is not None and kept.result is one:
+            return ("kept", kept.digest)
+        if isinstance(one, list | tuple) and type(one) in (list, tuple):
+            return [self._known(inner) for inner in one]
+        if is_dataclass(one) and not isinstance(one, type):
+            return (type(one), [self._known(getattr(one, part.name)) for part in fields(one)])
+        return one
+
+
+class _Fields:
+    """The digests of a site's fields, each made once and only where it is asked for."""
+
+    def __init__(self, site: Site | None) -> None:
+        self.site = site
+        self.made: dict[str, str] = {}
+
+    def of(self, names: frozenset[str]) -> frozenset[tuple[str, str]]:
+        for name in names - self.made.keys():
+            self.made[name] = _digest_of(getattr(self.site, name))[0]
+        return frozenset((name, self.made[name]) for name in names)
+
+
+def _watched(
+    function: Callable[..., Any], inputs: tuple[Any, ...], *, named: dict[str, Any], at: int
+) -> tuple[frozenset[str], Any]:
+    """What a stage read of its site, and what it gave.
+
+    A result that holds the site itself depends on all of it, and is made anew without a stand-in.
+    """
+    read: set[str] = set()
+
+    class Watched(Site):
+        __slots__ = ("__weakref__",)
+
+        def __getattribute__(self, name: str) -> Any:
+            if name == "__class__":
+                return Site
+            if name in EVERY:
+                read.add(name)
+            return object.__getattribute__(self, name)
+
+    parts = {name: getattr(inputs[at], name) for name in EVERY}
+    standing = Watched(**parts)
+    read.clear()
+    given = list(inputs)
+    given[at] = standing
+    made = function(*given, **named)
+    alive = ref(standing)
+    del standing, given
+    if alive() is None:
+        return frozenset(read), made
+    return EVERY, function(*inputs, **named)
+
+
+def _reading(read: Callable[..., Any], site: Site, *, stamps: list[Any]) -> Any:
+    return read(site)
+
+
+def _texts(named: object) -> Iterator[str]:
+    """Every text within descriptions that may name a file."""
+    if isinstance(named, str):
+        yield from [named] if named else []
+    elif isinstance(named, tuple | list):
+        for one in named:
+            yield from _texts(one)
+    elif is_dataclass(named) and not isinstance(named, type):
+        for part in fields(named):
+            yield from _texts(getattr(named, part.name))
+
+
+def _stamp(path: str) -> tuple[int, int]:
+    try:
+        found = Path(path).stat()
+    except (OSError, ValueError):
+        return (-1, -1)
+    return (found.st_size, found.st_mtime_ns)
+
+
+class _Sum:
+    """A file that keeps nothing but a digest and a count of what is written to it."""
+
+    def __init__(self) -> None:
+        self.hash, self.size_bytes = blake2b(digest_size=16), 0
+
+    def write(self, data: Any) -> int:
+        more = memoryview(data).nbytes
+        self.hash.update(data)
+        self.size_bytes += more
+        return more
+
+
+_numbers = count()
+_functions: WeakKeyDictionary[FunctionType, int] = WeakKeyDictionary()
+
+
+class _Pickler(pickle.Pickler):
+    def reducer_override(self, one: Any) -> Any:
+        if isinstance(one, MappingProxyType):
+            return dict, (dict(one),)
+        if isinstance(one, FunctionType) and "<" in one.__qualname__:
+            number = _functions.get(one)
+            if number is None:
+                number = _functions.setdefault(one, next(_numbers))
+            return int, (number,)
+        return NotImplemented
+
+
+def _digest_of(thing: Any) -> tuple[str, int]:
+    """A digest of the content of anything that a stage takes or gives, and its size in bytes."""
+    into = _Sum()
+    _Pickler(into, protocol=5).dump(thing)
+    return into.hash.hexdigest(), into.size_bytes
