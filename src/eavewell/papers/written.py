@@ -3,11 +3,11 @@
 import csv
 import hashlib
 from collections.abc import Iterable, Mapping, Set
-from contextlib import suppress
 from io import StringIO
 from pathlib import Path
 
 from eavewell.faults import EavewellFault, Fault
+from eavewell.papers.put_together import put_together
 
 CONTENTS, COLUMNS = "contents.csv", ("file", "sha256")
 
@@ -16,20 +16,17 @@ def write_papers(found: Mapping[str, str | bytes], folder: Path | str) -> tuple[
     """Write every paper, and contents.csv by which they are known again; return their paths.
 
     A paper of an earlier run is replaced, or taken away where it is no longer one. Raises
-    EavewellFault, with nothing written, where a file is in the way that is not ours or that was
-    changed since.
+    EavewellFault, with everything as it was, where a file is in the way that is not ours or that
+    was changed since, and where the disk refuses one.
     """
     folder = Path(folder)
     before, now = _before(folder), _pairs(found)
     _refuse(folder, found, known=before | now)
-    # named first, old and new, so that what a broken run leaves is known again
-    _write(folder / CONTENTS, _contents(before | now))
-    for name, text in found.items():
-        _write(folder / name, text)
-    for name, known in before:
-        if name not in found and _sum_of(folder / name) == known:
-            (folder / name).unlink()
-    _write(folder / CONTENTS, _contents(now))
+    # named first, old and new, so that what a run that was killed leaves is known again
+    first, last = ((CONTENTS, _contents(pairs).encode()) for pairs in (before | now, now))
+    new = ((name, _bytes(text)) for name, text in found.items())
+    ours = [name for name, known in before if _sum_of(folder / name) == known]
+    put_together((first, *new, *((name, None) for name in ours if name not in found), last), folder)
     return tuple(folder / name for name in found)
 
 
@@ -91,17 +88,3 @@ def _bytes(text: str | bytes) -> bytes:
 
 def _sum(text: bytes) -> str:
     return hashlib.sha256(text).hexdigest()
-
-
-def _write(path: Path, text: str | bytes) -> None:
-    """Write beside and rename, so that a broken run leaves what was there."""
-    beside = path.with_name(f".{path.name}.new")
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        beside.write_bytes(_bytes(text))
-        beside.replace(path)
-    except OSError as refused:
-        with suppress(OSError):
-            beside.unlink(missing_ok=True)
-        why = refused.strerror or str(refused)
-        raise EavewellFault(f"{path} cannot be written: {why}.") from refused
