@@ -12,7 +12,7 @@ from urllib.parse import urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.exceptions import HTTPException
-from starlette.responses import PlainTextResponse
+from starlette.responses import JSONResponse, PlainTextResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 CHANGES = {"POST", "PUT", "PATCH", "DELETE"}
@@ -62,7 +62,7 @@ class Guard:
         answer = _Answer(send, bare=scope["method"] == "HEAD")
         says, status = self._refused(scope)
         if says:
-            await PlainTextResponse(says + "\n", status)(scope, receive, answer.send)
+            await _told(scope, says, status=status)(scope, receive, answer.send)
             return
         if scope["method"] == "HEAD":
             scope = {**scope, "method": "GET"}
@@ -75,7 +75,7 @@ class Guard:
             traceback.print_exc(file=sys.stderr)
             if answer.begun:
                 raise
-            await PlainTextResponse(OUR_FAULT + "\n", 500)(scope, receive, answer.send)
+            await _told(scope, OUR_FAULT, status=500)(scope, receive, answer.send)
 
     def _refused(self, scope: Scope) -> tuple[str, int]:
         """The sentence and its status; "" where nothing is wrong."""
@@ -89,7 +89,7 @@ class Guard:
         return self._change_refused(headers, scope["path"])
 
     def _change_refused(self, headers: Headers, path: str) -> tuple[str, int]:
-        length = headers.get("content-length", "")
+        length = headers.get("content-length", "0")
         if not (length.isascii() and length.isdecimal()) or "transfer-encoding" in headers:
             return "How large the upload is must be said beforehand.", 411
         if len(length) > 12 or int(length) > MOST_BYTES:
@@ -107,6 +107,13 @@ class Guard:
             return len(said) == 1 and urlsplit(f"//{said[0]}").hostname in self.hosts
         except ValueError:
             return False
+
+
+def _told(scope: Scope, says: str, *, status: int) -> Response:
+    """One sentence, as data where data was asked for."""
+    if scope["path"].endswith(".json"):
+        return JSONResponse({"says": [says]}, status)
+    return PlainTextResponse(says + "\n", status)
 
 
 def _is_ours(headers: Headers, *, must_say: bool) -> bool:

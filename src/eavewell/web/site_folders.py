@@ -1,5 +1,6 @@
 """The sites of a folder: each a folder of its own with a site file, reached by its name alone."""
 
+import os
 import re
 import shutil
 from collections.abc import Iterator
@@ -14,7 +15,7 @@ from eavewell.files.site.reader import text_of
 
 SITE_FILE = "site.toml"
 BIN = ".bin"
-LONGEST_NAME = 200
+LONGEST_NAME = 200  # bytes, as a disk counts
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +40,8 @@ class SiteFolder:
 
     def inside(self, *parts: str) -> Path:
         """A path within the folder; BadSite where it would lead out of it, also by a link."""
-        if "\0" in "".join(parts) or max(map(len, parts), default=0) > LONGEST_NAME:
+        longest = max((len(os.fsencode(one)) for one in parts), default=0)
+        if "\0" in "".join(parts) or longest > LONGEST_NAME:
             raise BadSite("That cannot be the name of a file.")
         path = self.path.joinpath(*parts).resolve()
         if not path.is_relative_to(self.path.resolve()) or path == self.path.resolve():

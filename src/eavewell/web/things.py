@@ -1,5 +1,6 @@
 """What pages need beside their text: style, scripts, letters."""
 
+import re
 from importlib.resources import files
 
 from fastapi import APIRouter, HTTPException, Response
@@ -8,6 +9,7 @@ from eavewell.web.fonts import FACES, face
 from eavewell.web.pages import Pages
 
 KINDS = {"css": "text/css", "js": "text/javascript", "svg": "image/svg+xml"}
+SIMPLE = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,80}")
 KEPT = {"cache-control": "public, max-age=3600"}
 
 
@@ -27,7 +29,7 @@ def router(pages: Pages) -> APIRouter:
         kind = KINDS.get(name.rpartition(".")[2])
         for folder in ("static", "static/built"):
             file = files("eavewell.web").joinpath(folder, name)
-            if kind and "/" not in name and file.is_file():
+            if kind and SIMPLE.fullmatch(name) and file.is_file():
                 return Response(file.read_bytes(), media_type=kind, headers=KEPT)
         raise HTTPException(404, "There is no such thing.")
 
