@@ -1,10 +1,12 @@
 """The server of the pages: one folder of sites, on this computer unless told otherwise."""
 
+import sys
 from collections.abc import Awaitable, Callable
 from importlib.metadata import version
 from pathlib import Path
 
 from fastapi import FastAPI, Request, Response
+from fastapi.exceptions import RequestValidationError
 from fastapi.responses import HTMLResponse, JSONResponse
 from starlette.exceptions import HTTPException
 from starlette.middleware.gzip import GZipMiddleware
@@ -18,6 +20,8 @@ from eavewell.web import (
     register_page,
     site_page,
     things,
+    twins,
+    versions_page,
 )
 from eavewell.web.guard import Guard, mark_of_this_computer
 from eavewell.web.pages import Pages
@@ -55,12 +59,15 @@ def pages(
         register_page,
         papers_page,
         rain_page,
+        versions_page,
         site_page,
         parts_page,
         levels_moved,
         things,
     ):
         app.include_router(part.router(shared))
+    app.include_router(twins.router(shared, app))
+    twins.declare(app)
     if keys is not None:
         app.include_router(sign_in_router(shared, keys))
         app.add_middleware(SignedIn, keys=keys)
@@ -68,6 +75,8 @@ def pages(
     app.add_middleware(Guard, hosts=hosts, mark=mark)
     app.add_exception_handler(EavewellFault, _refused(shared))
     app.add_exception_handler(HTTPException, _not_there(shared))
+    app.add_exception_handler(RequestValidationError, _not_filled(shared))
+    app.add_exception_handler(OSError, _not_taken(shared))
     return app
 
 
@@ -83,13 +92,41 @@ def _not_there(shared: Pages) -> Answered:
     async def answer(request: Request, refused: Exception) -> Response:
         status = getattr(refused, "status_code", 500)
         says = SAYS.get(status, str(getattr(refused, "detail", "")))
-        return _told(shared, request, says=[says], status=status)
+        told = _told(shared, request, says=[says], status=status)
+        told.headers.update(getattr(refused, "headers", None) or {})
+        return told
+
+    return answer
+
+
+def _not_filled(shared: Pages) -> Answered:
+    async def answer(request: Request, refused: Exception) -> Response:
+        faults = refused.errors() if isinstance(refused, RequestValidationError) else []
+        places = sorted({str(one["loc"][-1]) for one in faults})
+        says = f"This is missing or not of its kind: {', '.join(places)}."
+        return _told(shared, request, says=[says], status=422)
+
+    return answer
+
+
+def _not_taken(shared: Pages) -> Answered:
+    """What the disk refused; the path is nobody's business."""
+
+    async def answer(request: Request, refused: Exception) -> Response:
+        print(f"{type(refused).__name__}: {refused}", file=sys.stderr)
+        why = getattr(refused, "strerror", None) or "it gave no reason"
+        says = f"The folder of sites did not take or give that: {why}."
+        return _told(shared, request, says=[says], status=422)
 
     return answer
 
 
 def _told(shared: Pages, request: Request, *, says: list[str], status: int) -> Response:
-    """The sentences as data for data, as a page for a page, as a note within a page."""
+    """The sentences as data for data, as a page for a page, as a note within a page.
+
+    No path of this computer stands in them.
+    """
+    says = [one.replace(f"{shared.folders.path}/", "") for one in says]
     if request.url.path.endswith(".json"):
         return JSONResponse({"says": says}, status_code=status)
     name = "note.html" if request.headers.get("hx-request") else "refused.html"
