@@ -21,7 +21,6 @@ from eavewell.web import (
     site_page,
     things,
     twins,
-    versions_page,
 )
 from eavewell.web.guard import Guard, mark_of_this_computer
 from eavewell.web.pages import Pages
@@ -59,7 +58,6 @@ def pages(
         register_page,
         papers_page,
         rain_page,
-        versions_page,
         site_page,
         parts_page,
         levels_moved,
