@@ -50,7 +50,10 @@ Stage = Callable[..., Any]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Design:
-    """A site with everything worked out; one field a stage, so that each can be looked at."""
+    """A site with everything worked out; one field a stage, so that each can be looked at.
+
+    doubts : None where a page has put them off.
+    """
 
     site: Site
     rain: ReadyRain
@@ -65,7 +68,7 @@ class Design:
     moved: LiftedWater
     drawn: Drawn
     sizing: Sizing
-    doubts: Doubts
+    doubts: Doubts | None
     first_fill: FirstFill | None
     connected: tuple[Connected, ...]
     gravity: tuple[GravityLine, ...]

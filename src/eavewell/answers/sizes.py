@@ -6,6 +6,7 @@ import numpy as np
 
 from eavewell.design import Design
 from eavewell.site.goal import Goal
+from eavewell.storage.doubts import Doubts
 from eavewell.storage.first_fill import FirstFill
 from eavewell.storage.goals import in_words, reached
 from eavewell.storage.reliability import Reliability
@@ -17,7 +18,8 @@ Plain = dict[str, Any]
 
 def sizing(design: Design) -> Plain:
     """The goal, the curve, the smallest sizes and what limits."""
-    size, less = design.sizing, design.doubts.drier_rain
+    size, doubt = design.sizing, design.doubts
+    less = doubt.drier_rain if doubt else None
     return {
         "store": size.store,
         "goal": "; ".join(in_words(goal) for goal in design.site.goals),
@@ -28,7 +30,7 @@ def sizing(design: Design) -> Plain:
         "meets_goal": size.meets_goal,
         "smallest_l": size.smallest_l,
         "smallest_at_less_rain_l": less.smallest_l if less else None,
-        "less_rain_factor": design.doubts.drier_factor if less else None,
+        "less_rain_factor": doubt.drier_factor if doubt and less else None,
         **_less_rain(design),
         "smallest_roof_m2": size.smallest_roof_m2,
         "most_use_l_per_day": size.most_use_l_day,
@@ -44,7 +46,7 @@ def sizing(design: Design) -> Plain:
 
 def _less_rain(design: Design) -> Plain:
     """The system as drawn with less rain: the curve holds the drawn size."""
-    less = design.doubts.drier_rain
+    less = design.doubts.drier_rain if design.doubts else None
     if less is None:
         return dict.fromkeys(("less_rain_supplied_share", "less_rain_longest_short_days"))
     drawn_l = next(tank.usable_l for tank in design.site.tanks if tank.name == less.store)
@@ -105,9 +107,13 @@ def _mark(rule: str) -> str:
     return "memory" if "recalled" in row.place else sources()[row.source]["mark"]
 
 
-def doubts(design: Design) -> Plain:
-    """What the record alone cannot tell."""
-    doubt, chosen = design.doubts, design.doubts.chosen
+def doubts(design: Design) -> Plain | None:
+    """What the record alone cannot tell; None where that is put off."""
+    return _doubts(design, design.doubts) if design.doubts else None
+
+
+def _doubts(design: Design, doubt: Doubts) -> Plain:
+    chosen = doubt.chosen
     least = doubt.smallest.supplied_share if doubt.smallest else None
     worse = doubt.stress.outcome
     return {
@@ -129,12 +135,12 @@ def doubts(design: Design) -> Plain:
             "longest_short_days": worse.longest.short_days if worse.longest else 0,
             "loads_in_worst_year": worse.worst_year_loads,
         },
-        "drought": _drought(design),
+        "drought": _drought(doubt, months=len(design.site.rain.drought)),
     }
 
 
-def _drought(design: Design) -> Plain:
-    found, months = design.doubts.drought, len(design.site.rain.drought)
+def _drought(doubt: Doubts, *, months: int) -> Plain:
+    found = doubt.drought
     if found is None:
         none = dict.fromkeys(("supplied_share", "longest_short_days", "missing_l"))
         return {"months": months, **none}

@@ -60,7 +60,8 @@ def _peak_l_s(design: Design, use: Use) -> float | None:
 
 def storage(design: Design) -> Plain:
     """The stores, their account and how well the uses were supplied."""
-    found, chosen = design.drawn.reliability, design.doubts.chosen
+    found = design.drawn.reliability
+    chosen = design.doubts.chosen if design.doubts else None
     ranges = (chosen.supplied_share, chosen.days_met_share) if chosen else (None, None)
     return {
         "rule": design.site.rule,

@@ -18,6 +18,8 @@ HEAD = (
 def doubts_section(answer: Plain, sizes: Sizes) -> list[Block]:
     """Range, stress, named drought and the first year."""
     doubts = answer["doubts"]
+    if doubts is None:
+        return [heading("How sure this is"), paragraph("The range is being worked out.")]
     return [
         heading("How sure this is"),
         paragraph(_range(answer, sizes)),

@@ -7,11 +7,12 @@ from threading import Lock, RLock
 from typing import Any
 
 from eavewell.answers import answer
-from eavewell.design import Design, design
+from eavewell.design import Design, Stage, design
 from eavewell.faults import BadSite, EavewellFault, Fault
 from eavewell.files.record import beside_of, record_of
 from eavewell.files.site.reader import site_of_text
 from eavewell.site.place import Show
+from eavewell.storage.doubts import doubts
 from eavewell.web.recall import Recall
 from eavewell.web.site_folders import SiteFolder, version_of
 
@@ -57,15 +58,22 @@ class Desk:
 
     def __call__(self, folder: SiteFolder) -> OnDesk:
         """The site as it stands, worked out anew only where something changed."""
+        return self._as_it_stands(folder, self.recall)
+
+    def quick(self, folder: SiteFolder) -> OnDesk:
+        """The same for a page that asks for the doubts later: they are put off where not known."""
         with self.lock_of(folder):
-            try:
-                text = folder.text()
-            except EavewellFault as refused:
-                return OnDesk(folder, "", None, refused.faults)
-            now = self._worked_out(OnDesk(folder, text, _raw(text)))
-            if now.fresh:
-                self._last[str(folder.path)] = now
-            return now
+            return self._as_it_stands(folder, self.recall.putting_off(doubts))
+
+    def _as_it_stands(self, folder: SiteFolder, stage: Stage) -> OnDesk:
+        try:
+            text = folder.text()
+        except EavewellFault as refused:
+            return OnDesk(folder, "", None, refused.faults)
+        now = self._worked_out(OnDesk(folder, text, _raw(text)), stage)
+        if now.fresh:
+            self._last[str(folder.path)] = now
+        return now
 
     def known(self, folder: SiteFolder) -> OnDesk:
         """The site as far as it is known without working anything out."""
@@ -79,15 +87,16 @@ class Desk:
     def tried(self, folder: SiteFolder, text: str) -> OnDesk:
         """The site as it would be with another text; nothing is written or kept as its last."""
         with self.lock_of(folder):
-            return self._worked_out(OnDesk(folder, text, _raw(text)))
+            bare = OnDesk(folder, text, _raw(text))
+            return self._worked_out(bare, self.recall.putting_off(doubts))
 
-    def _worked_out(self, bare: OnDesk) -> OnDesk:
+    def _worked_out(self, bare: OnDesk, stage: Stage) -> OnDesk:
         folder = bare.folder
         try:
             site = site_of_text(bare.text, file=str(folder.file), folder=str(folder.path))
             beside = self.recall.files(beside_of, site)
             record = self.recall.files(record_of, site)
-            made = design(site, record, beside=beside, stage=self.recall)
+            made = design(site, record, beside=beside, stage=stage)
             plain = self.recall.answer(answer, made)
             return replace(bare, design=made, answer=plain, fresh=True)
         except EavewellFault as refused:

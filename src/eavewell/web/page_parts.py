@@ -6,6 +6,7 @@ from eavewell.answers.shown import Sizes
 from eavewell.files.site.toml_spans import Address
 from eavewell.files.site.toml_splices import standing_at
 from eavewell.report.blocks import Heading
+from eavewell.report.doubts import doubts_section
 from eavewell.web.changes import history_of
 from eavewell.web.curve_plate import curve_plate
 from eavewell.web.desk import OnDesk, system_of
@@ -71,10 +72,13 @@ def _reach(reach: Reach, shown: OnDesk) -> dict[str, Any]:
 def _results(reach: Reach, shown: OnDesk) -> dict[str, Any]:
     """What the report says of a reach, and what the checks found there."""
     if shown.answer is None:
-        return {"blocks": [], "findings": []}
+        return {"blocks": [], "findings": [], "later": False}
     sizes = Sizes(shown.answer["place"]["show"])
     blocks = (one for section in reach.sections for one in section(dict(shown.answer), sizes))
     return {
+        "later": shown.fresh
+        and shown.answer["doubts"] is None
+        and doubts_section in reach.sections,
         "blocks": [one for one in blocks if one != Heading(reach.title)],
         "findings": [one for one in shown.answer["findings"] if one["reach"] in reach.found],
     }

@@ -13,7 +13,7 @@ from types import FunctionType, MappingProxyType
 from typing import Any
 from weakref import WeakKeyDictionary, ref
 
-from eavewell.design import Design
+from eavewell.design import Design, Stage
 from eavewell.site.site import Site
 
 MOST_BYTES = 256_000_000
@@ -48,23 +48,27 @@ class Recall:
 
     def __call__(self, function: Callable[..., Any], *inputs: Any, **named: Any) -> Any:
         """One stage of the chain."""
-        at = next((row for row, one in enumerate(inputs) if isinstance(one, Site)), None)
-        site = None if at is None else inputs[at]
-        others = [*inputs[:at], *inputs[(len(inputs) if at is None else at) + 1 :]]
-        name = f"{function.__module__}.{function.__qualname__}"
-        rest = self._digest([date.today(), at, *others, sorted(named.items())])
-        asked = _Fields(site)
-        found = self._found((name, rest), asked)
+        of, asked, at = self._asked(function, inputs, named=named)
+        found = self._found(of, asked)
         if found:
             return found.result
-        if site is None:
-            return self._keep(
-                (name, rest), asked, read=frozenset(), made=function(*inputs, **named)
-            )
-        if EVERY in self._reads.get(name, ()):
-            return self._keep((name, rest), asked, read=EVERY, made=function(*inputs, **named))
-        read, made = _watched(function, inputs, named=named, at=at or 0)
-        return self._keep((name, rest), asked, read=read, made=made)
+        if at is None or EVERY in self._reads.get(of[0], ()):
+            read = frozenset[str]() if at is None else EVERY
+            return self._keep(of, asked, read=read, made=function(*inputs, **named))
+        read, made = _watched(function, inputs, named=named, at=at)
+        return self._keep(of, asked, read=read, made=made)
+
+    def putting_off(self, later: Callable[..., Any]) -> Stage:
+        """Runs every stage but one, of which it gives what is remembered; None where nothing is."""
+
+        def stage(function: Callable[..., Any], *inputs: Any, **named: Any) -> Any:
+            if function is not later:
+                return self(function, *inputs, **named)
+            of, asked, _ = self._asked(function, inputs, named=named)
+            found = self._found(of, asked)
+            return found.result if found else None
+
+        return stage
 
     def files(self, read: Callable[..., Any], site: Any) -> Any:
         """What a site names beside it, read again where a file has changed."""
@@ -76,7 +80,18 @@ class Recall:
 
     def answer(self, made: Callable[[Design], dict[str, Any]], of: Design) -> Mapping[str, Any]:
         """The answer of a design."""
-        return made(of)
+        answered: Mapping[str, Any] = self(made, of)
+        return answered
+
+    def _asked(
+        self, function: Callable[..., Any], inputs: tuple[Any, ...], *, named: dict[str, Any]
+    ) -> tuple[tuple[str, str], "_Fields", int | None]:
+        """A stage with its other inputs, the fields of its site, and which input that is."""
+        at = next((row for row, one in enumerate(inputs) if isinstance(one, Site)), None)
+        others = [one for row, one in enumerate(inputs) if row != at]
+        rest = self._digest([date.today(), at, *others, sorted(named.items())])
+        name = f"{function.__module__}.{function.__qualname__}"
+        return (name, rest), _Fields(None if at is None else inputs[at]), at
 
     def _found(self, of: tuple[str, str], asked: "_Fields") -> Kept | None:
         with self._door:

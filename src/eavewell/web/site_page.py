@@ -4,7 +4,7 @@ import json
 from collections.abc import Sequence
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Form, HTTPException
+from fastapi import APIRouter, Form, HTTPException, Response
 from fastapi.responses import HTMLResponse
 
 from eavewell.faults import BadQuantity
@@ -17,6 +17,7 @@ from eavewell.web.forms import as_typed, as_written
 from eavewell.web.page_parts import form_of, page_parts, summaries
 from eavewell.web.pages import Pages
 
+DOUBTED = "tanks"
 Text = Annotated[str, Form(max_length=20_000)]
 Cells = Annotated[Sequence[str], Form(max_length=600)]
 
@@ -31,10 +32,19 @@ def router(pages: Pages) -> APIRouter:
 
     @routes.get("/sites/{name}", include_in_schema=False)
     def page(name: str) -> HTMLResponse:
-        shown = pages.desk(pages.site(name))
+        shown = pages.desk.quick(pages.site(name))
         if shown.raw is None:
             return HTMLResponse(pages.html("mend.html", **mended(shown)))
         return HTMLResponse(pages.html("site.html", **page_parts(shown)))
+
+    @routes.get("/sites/{name}/doubts", include_in_schema=False)
+    def doubted(name: str) -> Response:
+        folder = pages.site(name)
+        shown = pages.desk(folder)
+        if not shown.fresh or folder.text() != shown.text:
+            return Response(status_code=204)
+        one = next(one for one in page_parts(shown)["reaches"] if one["reach"].name == DOUBTED)
+        return HTMLResponse(pages.html("pieces/results.html", one=one, shown=shown, name=name))
 
     @routes.post("/sites/{name}/change", include_in_schema=False)
     def change(
@@ -84,7 +94,7 @@ def put(
     """
     folder, field = pages.site(name), known_field(way)
     with pages.desk.lock_of(folder):
-        before = pages.desk(folder)
+        before = pages.desk.quick(folder)
         was, of, version = shown or ("", "", "")
         clash = meanwhile(before, way, was=was, of=of, version=version) if shown else None
         if clash:
@@ -98,7 +108,7 @@ def put(
             return _refused(pages, before, way=way, typed=typed, told=(None, refused))
         changed(before, way, value=value)
         outside = version not in ("", before.version)
-        return _done(pages, pages.desk(folder), way=way, told=(outside, shown is None))
+        return _done(pages, pages.desk.quick(folder), way=way, told=(outside, shown is None))
 
 
 def _refused(
