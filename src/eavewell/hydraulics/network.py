@@ -66,6 +66,17 @@ def solve(network: Network) -> Solved:
     return net.solved(flows, heads)
 
 
+@dataclass(frozen=True, slots=True)
+class Tree:
+    """Nodes that hang on one link each, with it and the node beyond, from the ends inward.
+
+    rest : what is left: the nodes that loops join, or the last of a tree.
+    """
+
+    ends: tuple[tuple[int, int, int], ...]
+    rest: BoolArray
+
+
 class _Net:
     """A network as arrays; emitters are links from their node to the air above it."""
 
@@ -115,11 +126,12 @@ class _Net:
         held = self._reached(open_)
         # a part that no open way joins to a source stands still
         runs = open_ & held[self.start]
+        tree = self._tree(runs, free=held & ~self.fixed)
         for round_ in range(MOST_ROUNDS):
             loss, slope = self.curves.at(flows)
             give = np.where(runs, 1.0 / slope, 0.0)
             moved = np.where(runs, flows - loss * give, 0.0)
-            heads = self._heads(give, moved, free=held & ~self.fixed)
+            heads = self._heads(give, moved, tree=tree)
             new = moved + give * (heads[self.start] - heads[self.end])
             least = max(CLOSES_TO * LEAST_L_S, ROUNDING * float(np.abs(heads).max()) / LEAST_SLOPE)
             if np.abs(new - flows).max() <= max(CLOSES_TO * np.abs(new).max(), least):
@@ -147,22 +159,61 @@ class _Net:
             low, high = (low, middle) if rises(middle) else (middle, high)
         return high
 
-    def _heads(self, give: FloatArray, moved: FloatArray, *, free: BoolArray) -> FloatArray:
-        """Heads at which every free node passes on what it gets, less its draw."""
+    def _heads(self, give: FloatArray, moved: FloatArray, *, tree: Tree) -> FloatArray:
+        """Heads at which every free node passes on what it gets, less its draw.
+
+        What hangs on one pipe is reckoned from its end inward, so that only loops need a matrix.
+        """
         count = len(self.head)
-        matrix = np.zeros((count, count))
-        right = -self.demand.copy()
-        np.add.at(matrix, (self.start, self.start), give)
-        np.add.at(matrix, (self.end, self.end), give)
-        np.add.at(matrix, (self.start, self.end), -give)
-        np.add.at(matrix, (self.end, self.start), -give)
-        np.add.at(right, self.start, -moved)
-        np.add.at(right, self.end, moved)
+        own = np.bincount(self.start, give, count) + np.bincount(self.end, give, count)
+        right = np.bincount(self.end, moved, count) - np.bincount(self.start, moved, count)
+        right -= self.demand
+        for one, other in ((self.start, self.end), (self.end, self.start)):
+            held = np.where(self.fixed[other], give * self.head[other], 0.0)
+            right += np.bincount(one, held, count)
+        gives, owns, rights = give.tolist(), own.tolist(), right.tolist()
+        for row, link, towards in tree.ends:
+            share = gives[link] / owns[row]
+            owns[towards] -= share * gives[link]
+            rights[towards] += share * rights[row]
         heads = self.head.copy()
-        known = matrix[np.ix_(free, self.fixed)] @ self.head[self.fixed]
-        if free.any():
-            heads[free] = np.linalg.solve(matrix[np.ix_(free, free)], right[free] - known)
-        return heads
+        heads[tree.rest] = self._joined(give, np.array(owns), np.array(rights), rest=tree.rest)
+        found = heads.tolist()
+        for row, link, towards in reversed(tree.ends):
+            found[row] = (rights[row] + gives[link] * found[towards]) / owns[row]
+        return np.array(found)
+
+    def _joined(
+        self, give: FloatArray, own: FloatArray, right: FloatArray, *, rest: BoolArray
+    ) -> FloatArray:
+        """Heads of the nodes that loops join."""
+        at = np.cumsum(rest) - 1
+        matrix = np.diag(own[rest])
+        inner = rest[self.start] & rest[self.end]
+        start, end = at[self.start[inner]], at[self.end[inner]]
+        np.add.at(matrix, (start, end), -give[inner])
+        np.add.at(matrix, (end, start), -give[inner])
+        return np.asarray(np.linalg.solve(matrix, right[rest]))
+
+    def _tree(self, runs: BoolArray, *, free: BoolArray) -> Tree:
+        """Free nodes that hang on one running link, from the ends inward; what is left of them."""
+        beside = [
+            {link: other for link, other in links if runs[link] and free[other]} if mine else {}
+            for links, mine in zip(self.beside, free.tolist(), strict=True)
+        ]
+        ends, rest = [], free.copy()
+        waiting = [row for row, links in enumerate(beside) if len(links) == 1]
+        while waiting:
+            row = waiting.pop()
+            if len(beside[row]) != 1:
+                continue
+            link, towards = beside[row].popitem()
+            ends.append((row, link, towards))
+            rest[row] = False
+            del beside[towards][link]
+            if len(beside[towards]) == 1:
+                waiting.append(towards)
+        return Tree(tuple(ends), rest)
 
     def _wrong(self, flows: FloatArray, heads: FloatArray, *, open_: BoolArray) -> BoolArray:
         """One-way links that run backwards, and shut ones that the heads would open."""
