@@ -1,6 +1,7 @@
 """Points as a surveyor books them: along a base line, and so far to its left or right."""
 
 import re
+from math import atan2, degrees
 
 from eavewell.faults import BadQuantity
 from eavewell.site.outline import Corner
@@ -34,3 +35,20 @@ def _read_m(text: str, unit: str) -> float:
     if value_m > FARTHEST_M:
         raise BadQuantity(f"'{text.strip()}' is farther than one sheet reaches.")
     return -value_m if back else value_m
+
+
+def read_degrees(text: str) -> float | None:
+    """Degrees clockwise from up to north, from 0 to 360; None where nothing is said."""
+    clean = text.strip().removesuffix("deg").removesuffix("°").strip()
+    if not clean:
+        return None
+    if not _NUMBER.fullmatch(clean) or abs(float(clean)) > 360.0:
+        raise BadQuantity(f"'{clean[:40]}' is not degrees clockwise from up, such as 12 or -12.")
+    return round(float(clean) % 360.0, 1)
+
+
+def read_bearing(start: Corner, end: Corner) -> float:
+    """Degrees clockwise from up of the way from one point to another."""
+    if start == end:
+        raise BadQuantity("The two points lie on one another: take them farther apart.")
+    return round(degrees(atan2(end[0] - start[0], end[1] - start[1])) % 360.0, 1)

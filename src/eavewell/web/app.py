@@ -20,7 +20,9 @@ from eavewell.web import (
     register_page,
     site_page,
     things,
+    trace_page,
     twins,
+    versions_page,
 )
 from eavewell.web.guard import Guard, mark_of_this_computer
 from eavewell.web.pages import Pages
@@ -58,6 +60,8 @@ def pages(
         register_page,
         papers_page,
         rain_page,
+        versions_page,
+        trace_page,
         site_page,
         parts_page,
         levels_moved,
