@@ -12,10 +12,10 @@ from eavewell.files.site.fields import Field, fields
 from eavewell.files.site.toml_spans import Address
 from eavewell.files.site.toml_splices import standing_at
 from eavewell.files.site.toml_values import value_text
-from eavewell.tables import rows, table
-from eavewell.units import quantities, show
+from eavewell.tables import table
 from eavewell.web.addresses import address_text, field_of, part_named
 from eavewell.web.cells import MONTHS, ROWS, WEEKDAYS, Columns, day, list_from, number, rows_of
+from eavewell.web.field_words import hint_of, limits_of, meaning_of, otherwise_of
 
 # fields that name a part of the site or say something else in words
 OTHER_WORDS = {("tank", "overflow_to"), ("money", "have")}
@@ -217,10 +217,10 @@ class Form:
             field.label,
             _kind(field, cells),
             said(raw, field),
-            field.meaning,
-            hint=_hint(field, self.system),
-            limits=_limits(field, self.system),
-            otherwise=_otherwise(field),
+            meaning_of(field),
+            hint=hint_of(field, self.system),
+            limits=limits_of(field, self.system),
+            otherwise=otherwise_of(field),
             choices=self._choices(field, way=way),
             required=field.required,
             heads=columns.heads if columns else (),
@@ -359,34 +359,6 @@ def _with_blank(
     if columns is None or cells is None:
         return ()
     return (*cells, *(("",) * len(columns.heads) for _ in range(BLANK_ROWS)))
-
-
-def _otherwise(field: Field) -> str:
-    if field.quantity == "yes or no":
-        return {"true": "yes", "false": "no"}.get(field.otherwise, "")
-    return field.otherwise
-
-
-def _hint(field: Field, system: str) -> str:
-    for row in rows("quantities"):
-        if row["quantity"] == field.quantity:
-            return row[f"example_{system}"]
-    return ""
-
-
-def _limits(field: Field, system: str) -> str:
-    if field.low is None and field.high is None:
-        return ""
-    unit = field.quantity in quantities()
-    low, high = (
-        None if limit is None else _shown(limit, field.quantity if unit else "", system=system)
-        for limit in (field.low, field.high)
-    )
-    return f"{low} to {high}" if low and high else f"at least {low}" if low else f"at most {high}"
-
-
-def _shown(limit: float, quantity: str, *, system: str) -> str:
-    return show(limit, quantity, system=system) if quantity else f"{limit:g}"  # type: ignore[arg-type]
 
 
 def _plain(address: str) -> str:

@@ -1,0 +1,46 @@
+"""What stands beside a field to fill in: its meaning, an example, its limits."""
+
+import re
+
+from eavewell.files.site.fields import Field
+from eavewell.tables import rows
+from eavewell.units import quantities, show
+
+
+def meaning_of(field: Field) -> str:
+    """What a field means, without what only somebody who writes the text has to know."""
+    plain = re.sub(r"(^|,? )[Ss]uch as [\[{].*?[\]}]+(?=[.;])", "", field.meaning)
+    plain = re.sub(r"^true\b", "yes", plain).strip(" .;")
+    plain = plain.replace("; false for", "; no for")
+    return f"{plain[:1].upper()}{plain[1:]}." if plain else ""
+
+
+def otherwise_of(field: Field) -> str:
+    """What holds where a field is left out; "" where it then stays unknown."""
+    if field.quantity == "yes or no":
+        return {"true": "yes", "false": "no"}.get(field.otherwise, "")
+    return field.otherwise
+
+
+def hint_of(field: Field, system: str) -> str:
+    """An example of a size with its unit."""
+    for row in rows("quantities"):
+        if row["quantity"] == field.quantity:
+            return row[f"example_{system}"]
+    return ""
+
+
+def limits_of(field: Field, system: str) -> str:
+    """What can be right, in words."""
+    if field.low is None and field.high is None:
+        return ""
+    unit = field.quantity in quantities()
+    low, high = (
+        None if limit is None else _shown(limit, field.quantity if unit else "", system=system)
+        for limit in (field.low, field.high)
+    )
+    return f"{low} to {high}" if low and high else f"at least {low}" if low else f"at most {high}"
+
+
+def _shown(limit: float, quantity: str, *, system: str) -> str:
+    return show(limit, quantity, system=system) if quantity else f"{limit:g}"  # type: ignore[arg-type]
