@@ -5,6 +5,7 @@ from typing import Any
 
 from eavewell.cost.band import Band
 from eavewell.cost.life_cycle import LifeCycle, Year
+from eavewell.cost.ordered import OrderLine
 from eavewell.cost.other_ways import OtherWay, Payback
 from eavewell.cost.part_rows import stock_m_of
 from eavewell.cost.parts import stock_pieces
@@ -46,7 +47,8 @@ def cost_answer(found: Reckoned) -> Plain:
             "unknown": list(found.energy.unknown),
         },
         "parts": _parts(found),
-        "order": [_part(part) | _pieces(part) for part in found.parts.order],
+        "order": [_ordered(line) for line in found.ordered.lines],
+        "ordered": band_plain(found.ordered.whole),
         "unpriced": [f"{part.part}, {part.where}" for part in found.priced.unpriced],
         "unmatched": list(found.priced.unmatched),
         "assumed": list(found.assumed),
@@ -105,6 +107,11 @@ def _parts(found: Reckoned) -> list[Plain]:
         _part(part) | {"where": part.where, "stand": part.stand} | _price(priced.get(id(part)))
         for part in found.parts.parts
     ]
+
+
+def _ordered(line: OrderLine) -> Plain:
+    money = {"each": band_plain(line.each), "price": band_plain(line.price)}
+    return _part(line.part) | _pieces(line.part) | money
 
 
 def _part(part: Part) -> Plain:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from eavewell.cost.band import NOTHING, Band, flat
 from eavewell.cost.energy import Energy, energy_of
 from eavewell.cost.life_cycle import LifeCycle, Running, life_cycle
+from eavewell.cost.ordered import Ordered, price_order
 from eavewell.cost.other_ways import OtherWay, Payback, other_ways, payback
 from eavewell.cost.parts import PartsList, take_off
 from eavewell.cost.priced import Priced, price_parts
@@ -41,6 +42,7 @@ class Reckoned:
 
     parts: PartsList
     priced: Priced
+    ordered: Ordered
     money: Money
     water: YearlyWater
     energy: Energy
@@ -76,6 +78,7 @@ def reckon(
     return Reckoned(
         parts=parts,
         priced=priced,
+        ordered=price_order(parts.order, book),
         money=money,
         water=water,
         energy=energy,

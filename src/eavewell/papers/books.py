@@ -1,10 +1,9 @@
 """A workbook: sheets with a frozen head, made to be printed, numbers live and words plain."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, time
 from io import BytesIO
-from textwrap import wrap
 from types import MappingProxyType
 from typing import Any, Literal
 
@@ -24,6 +23,9 @@ Look = Literal[
 # a cell holds no longer text, a footer less
 LONGEST, FOOT = 32_000, 90
 HEAD_ROW = 3
+# letters about half as wide as a digit
+SLIM, NARROW = frozenset(" fijlrtI.,:;'()/-"), 0.5
+LETTER: Mapping[str, Any] = MappingProxyType({"font_name": "Arial", "font_size": 9})
 _EDGE: dict[str, Any] = {"bottom": 1, "bottom_color": "#c9c0ad", "valign": "top"}
 _HEAD: dict[str, Any] = {"bold": True, "text_wrap": True, "valign": "bottom", "bottom": 2}
 _LOOKS: Mapping[str, dict[str, Any]] = MappingProxyType(
@@ -65,7 +67,11 @@ class Column:
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """One sheet. sums : rows below the others, each with as many cells as there are columns."""
+    """One sheet.
+
+    sums : rows below the others, each with as many cells as there are columns. printed : so many
+    columns go on paper, from the left; 0 for all. upright : the paper stands and does not lie.
+    """
 
     name: str
     title: str
@@ -73,6 +79,8 @@ class Page:
     columns: tuple[Column, ...]
     rows: tuple[tuple[Cell, ...], ...]
     sums: tuple[tuple[Cell, ...], ...] = field(default_factory=tuple)
+    printed: int = 0
+    upright: bool = False
 
 
 def first_row() -> int:
@@ -94,13 +102,16 @@ def book(pages: Sequence[Page], *, site: str, day: date, system: str) -> bytes:
     from xlsxwriter import Workbook
 
     page = BytesIO()
-    plain = {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False}
+    plain: dict[str, Any] = {
+        "in_memory": True,
+        "strings_to_formulas": False,
+        "strings_to_urls": False,
+        # columns are as wide as so many digits of this letter
+        "default_format_properties": dict(LETTER),
+    }
     with Workbook(page, plain) as made:
         made.set_properties({"title": site[:200], "created": datetime.combine(day, time())})
-        looks = {
-            name: made.add_format({"font_name": "Arial", "font_size": 9} | look)
-            for name, look in _LOOKS.items()
-        }
+        looks = {name: made.add_format({**LETTER, **look}) for name, look in _LOOKS.items()}
         for one in pages:
             _fill(made.add_worksheet(one.name), one, looks=looks)
             _print_set(made.get_worksheet_by_name(one.name), one, site=site, system=system)
@@ -111,7 +122,8 @@ def _fill(sheet: Any, page: Page, *, looks: dict[str, Any]) -> None:
     put = _writer(sheet, looks)
     put((0, 0), page.title, look="title")
     put((1, 0), page.note, look="note")
-    for row, cells in enumerate(page.rows, HEAD_ROW + 1):
+    heads = [column.head for column in page.columns]
+    for row, cells in enumerate((heads, *page.rows), HEAD_ROW):
         sheet.set_row(row, _high(page, cells))
     for at, column in enumerate(page.columns):
         sheet.set_column(at, at, column.wide)
@@ -122,14 +134,26 @@ def _fill(sheet: Any, page: Page, *, looks: dict[str, Any]) -> None:
             put((row, at), cells[at], look="sum words" if isinstance(cells[at], str) else "sum")
 
 
-def _high(page: Page, cells: tuple[Cell, ...]) -> float:
+def _high(page: Page, cells: Iterable[Cell]) -> float:
     """Height of a row in points, so that its longest cell shows every line."""
     lines = (
-        len(wrap(cell[:LONGEST], max(1, int(1.3 * column.wide))))
+        _lines(cell[:LONGEST], wide=column.wide - 1.5)
         for cell, column in zip(cells, page.columns, strict=True)
         if isinstance(cell, str)
     )
-    return min(400.0, 12.5 * max(1, *lines, 1))
+    return min(400.0, 12.5 * max((1, *lines)))
+
+
+def _lines(text: str, *, wide: float) -> int:
+    """Lines that a text breaks into; wide : of one, in digits."""
+    lines, used = 1, 0.0
+    for word in text.split():
+        room = sum(NARROW if letter in SLIM else 1.0 for letter in word)
+        if used and used + NARROW + room > wide:
+            lines, used = lines + 1, 0.0
+        lines += int(room // wide)
+        used += room % wide + (NARROW if used else 0.0)
+    return lines
 
 
 def _writer(sheet: Any, looks: dict[str, Any]) -> Callable[..., None]:
@@ -156,8 +180,11 @@ def _writer(sheet: Any, looks: dict[str, Any]) -> Callable[..., None]:
 def _print_set(sheet: Any, page: Page, *, site: str, system: str) -> None:
     sheet.freeze_panes(HEAD_ROW + 1, 1)
     sheet.repeat_rows(HEAD_ROW)
-    sheet.set_landscape()
+    if not page.upright:
+        sheet.set_landscape()
     sheet.set_paper(1 if system == "us" else 9)
+    last = HEAD_ROW + len(page.rows) + len(page.sums)
+    sheet.print_area(0, 0, last, (page.printed or len(page.columns)) - 1)
     sheet.fit_to_pages(1, 0)
     sheet.set_margins(left=0.4, right=0.4, top=0.5, bottom=0.6)
     named = " ".join(site.split())[:FOOT].replace("&", "&&")

@@ -18,6 +18,9 @@ _COUNTED = {
     ("m2", "us"): ("area", 1.0, "ft2"),
     ("m3", "us"): ("volume", 1000.0, "yd3"),
 }
+# columns of the parts by place: prices of one, low first; prices of all
+EACH, FOR_ALL = 12, {"low": 15, "typical": 9, "high": 16}
+UNKNOWN = "unknown"
 _MEASURES = {"L": "volume", "W": "power"}
 SCREENING = "Counts come from the site file: measure on site before you buy."
 
@@ -40,20 +43,22 @@ def _by_place(answer: Plain, made: str, *, system: Show) -> Page:
     cost = answer["cost"]
     money = cost["currency"]
     columns = (
-        Column("where you stand", 14),
-        Column("for", 20),
-        Column("part", 16),
+        Column("where you stand", 16),
+        Column("for", 22),
+        Column("part", 17),
         Column("size", 10),
-        Column("count", 7, "number"),
-        Column("spares", 7, "number"),
-        Column("to have", 7, "number"),
-        Column("in", 5),
-        Column("there already", 7),
-        *(Column(f"{money} for one, {end}", 9, "money") for end in ENDS),
-        *(Column(f"{money} for all, {end}", 10, "money") for end in ENDS),
-        Column("joins", 18),
-        Column("look for", 18),
-        Column("price from", 14),
+        Column("to have", 8, "number"),
+        Column("in", 6),
+        Column("there already", 8),
+        Column("joins", 26),
+        Column("look for", 20),
+        Column(f"{money} for all, typical", 10, "money"),
+        Column("count", 8, "number"),
+        Column("spares", 8, "number"),
+        *(Column(f"{money} for one, {end}", 10, "money") for end in ENDS),
+        Column(f"{money} for all, low", 10, "money"),
+        Column(f"{money} for all, high", 10, "money"),
+        Column("price from", 70),
     )
     listed = tuple(
         _place_row(one, row, system=system) for row, one in enumerate(cost["parts"], first_row())
@@ -65,40 +70,57 @@ def _by_place(answer: Plain, made: str, *, system: Show) -> Page:
         columns,
         listed,
         _place_sums(cost, columns=len(columns)),
+        printed=10,
+        upright=True,
     )
 
 
 def _place_row(one: Plain, row: int, *, system: Show) -> tuple[Any, ...]:
     times, unit = _unit(one["unit"], system)
-    each = one["each"]
-    prices = [None if each[end] is None else each[end] / times for end in ENDS]
-    totals = [
-        None
-        if one["price"][end] is None
-        else Formula(f'=IF($I{row}="yes",0,$G{row}*{letter(9 + k)}{row})', one["price"][end])
-        for k, end in enumerate(ENDS)
-    ]
+    totals = {end: _for_all(one, row, end=end) for end in ENDS}
     return (
         one["stand"],
         one["where"],
         one["part"],
         _size(one, system),
-        *_counts(one, row, times=times, at=4),
+        _together(one, row, times=times, at="KL"),
         unit,
         "yes" if one["there"] else "",
-        *prices,
-        *totals,
         one["joins"],
         one["says"],
+        totals["typical"],
+        *_counts(one, times),
+        *_each(one, times),
+        totals["low"],
+        totals["high"],
         _from(one),
     )
 
 
-def _counts(one: Plain, row: int, *, times: float, at: int) -> tuple[Any, ...]:
-    """Count, spares and both together; a count that nobody knows stays a word."""
-    count, spares = one["count"] * times, one["spares"] * times
-    both = Formula(f"=N({letter(at)}{row})+N({letter(at + 1)}{row})", count + spares)
-    return ("unknown" if count == 0.0 else count, spares, both)
+def _each(one: Plain, times: float) -> list[float | None]:
+    """Prices of one, low to high; nothing where there is no price."""
+    return [None if one["each"][end] is None else one["each"][end] / times for end in ENDS]
+
+
+def _for_all(one: Plain, row: int, *, end: str) -> Formula | None:
+    """What all of it costs; nothing for what is there already."""
+    if one["price"][end] is None:
+        return None
+    each = letter(EACH + ENDS.index(end))
+    return Formula(f'=IF($G{row}="yes",0,N($E{row})*{each}{row})', one["price"][end])
+
+
+def _counts(one: Plain, times: float) -> tuple[float | str, float]:
+    """Count and spares; a count that nobody knows stays a word."""
+    return one["count"] * times or UNKNOWN, one["spares"] * times
+
+
+def _together(one: Plain, row: int, *, times: float, at: str) -> Formula:
+    """Count and spares as one; at : their two columns."""
+    count, spares = (f"{column}{row}" for column in at)
+    both = (one["count"] + one["spares"]) * times
+    says = f'=IF(ISNUMBER({count}),{count}+{spares},"{UNKNOWN}")'
+    return Formula(says, both if one["count"] else UNKNOWN)
 
 
 def _place_sums(cost: Plain, *, columns: int) -> tuple[tuple[Any, ...], ...]:
@@ -114,7 +136,7 @@ def _place_sums(cost: Plain, *, columns: int) -> tuple[tuple[Any, ...], ...]:
     def summed(words: str, row: int, *, of: list[Plain]) -> tuple[Any, ...]:
         cells: list[Any] = [None] * columns
         cells[0] = words
-        for at, end in enumerate(ENDS, 12):
+        for end, at in FOR_ALL.items():
             column = f"{letter(at)}${first_row()}:{letter(at)}${last}"
             says = f"=SUM({column})" if of is parts else f"=SUMIF({where},$A{row},{column})"
             cells[at] = Formula(says, sum(one["price"][end] or 0.0 for one in of))
@@ -130,84 +152,63 @@ def _place_sums(cost: Plain, *, columns: int) -> tuple[tuple[Any, ...], ...]:
 def _order(answer: Plain, made: str, *, system: Show) -> Page:
     order, money = answer["cost"]["order"], answer["cost"]["currency"]
     columns = (
-        Column("part", 20),
-        Column("size", 12),
-        Column("count", 8, "number"),
-        Column("spares", 8, "number"),
-        Column("to buy", 8, "number"),
+        Column("part", 18),
+        Column("size", 10),
+        Column("to buy", 9, "number"),
         Column("in", 6),
         Column("stock lengths", 8, "number"),
-        Column("joins", 24),
-        Column("look for", 26),
-        Column(f"{money} for one, as quoted", 12, "blank"),
-        Column(f"{money} for all", 12, "money"),
-        Column("quoted by, on", 18),
-        Column(f"{money} for one, typical", 9, "money"),
+        Column("joins", 27),
+        Column("look for", 24),
+        Column(f"{money} for one, typical", 10, "money"),
         Column(f"{money} for all, typical", 10, "money"),
+        Column(f"{money} for one, as quoted", 10, "blank"),
+        Column(f"{money} for all, as quoted", 10, "money"),
+        Column("quoted by, on", 15),
+        Column("count", 8, "number"),
+        Column("spares", 8, "number"),
     )
-    parts = answer["cost"]["parts"]
     listed = tuple(
-        _order_row(one, row, parts=parts, system=system)
-        for row, one in enumerate(order, first_row())
+        _order_row(one, row, system=system) for row, one in enumerate(order, first_row())
     )
-    last = first_row() + len(order) - 1
-    whole = Formula(f"=SUM(K{first_row()}:K{last})", 0.0)
-    reckoned = [_reckoned(one, parts, system=system) for one in order]
-    told = sum(
-        _bought(one, system) * (each or 0.0) for one, each in zip(order, reckoned, strict=True)
-    )
-    typical = Formula(f"=SUM(N{first_row()}:N{last})", told)
-    sums = ("as quoted so far; typical", *(None,) * 9, whole, None, None, typical)
     note = f"Equal parts of all places together. Write quoted prices in. {SCREENING} {made}"
     title = f"{answer['site']}: order"
-    return Page("order", title, note, columns, listed, (sums,) if order else ())
+    sums = (_order_sums(answer["cost"]),) if order else ()
+    return Page("order", title, note, columns, listed, sums, printed=12)
 
 
-def _reckoned(one: Plain, parts: list[Plain], *, system: Show) -> float | None:
-    """Typical price of one, as the parts by place of that name and size have it."""
-    alike = (one["part"], _size(one, system))
-    times, _ = _unit(one["unit"], system)
-    found = [
-        part["each"]["typical"] / times
-        for part in parts
-        if (part["part"], _size(part, system)) == alike and part["each"]["typical"] is not None
-    ]
-    return sum(found) / len(found) if found else None
-
-
-def _bought(one: Plain, system: Show) -> float:
-    times, _ = _unit(one["unit"], system)
-    return float((one["count"] + one["spares"]) * times)
-
-
-def _looked_up(row: int, parts: list[Plain]) -> str:
-    """The formula of that price, from the sheet of the parts by place."""
-    last = first_row() + len(parts) - 1
-    part, size, each = (
-        f"'parts by place'!${name}${first_row()}:${name}${last}" for name in ("C", "D", "K")
+def _order_sums(cost: Plain) -> tuple[Any, ...]:
+    """What the whole order costs, as usual and as quoted so far."""
+    last = first_row() + len(cost["order"]) - 1
+    typical, quoted = (
+        Formula(f"=SUM({column}{first_row()}:{column}{last})", value)
+        for column, value in (("I", cost["ordered"]["typical"] or 0.0), ("K", 0.0))
     )
-    alike = f"({part}=$A{row})*({size}=$B{row})*ISNUMBER({each})"
-    return f'=IF(SUMPRODUCT({alike})=0,"",SUMPRODUCT({alike},{each})/SUMPRODUCT({alike}))'
+    return ("all that has a price", *(None,) * 7, typical, None, quoted, *(None,) * 3)
 
 
-def _order_row(one: Plain, row: int, *, parts: list[Plain], system: Show) -> tuple[Any, ...]:
+def _order_row(one: Plain, row: int, *, system: Show) -> tuple[Any, ...]:
     times, unit = _unit(one["unit"], system)
-    each = _reckoned(one, parts, system=system)
-    dear = "" if each is None else _bought(one, system) * each
+    typical = one["price"]["typical"]
     return (
         one["part"],
         _size(one, system),
-        *_counts(one, row, times=times, at=2),
+        _together(one, row, times=times, at="MN"),
         unit,
         one["stock_pieces"] or None,
         one["joins"],
         one["says"],
+        _each(one, times)[ENDS.index("typical")],
+        Formula(_times("C", "H", row), "" if typical is None else typical),
         None,
-        Formula(f'=IF(J{row}="","",E{row}*J{row})', ""),
+        Formula(_times("C", "J", row), ""),
         None,
-        Formula(_looked_up(row, parts), "" if each is None else each),
-        Formula(f'=IF(M{row}="","",E{row}*M{row})', dear),
+        *_counts(one, times),
     )
+
+
+def _times(many: str, each: str, row: int) -> str:
+    """The formula of so many at that price; nothing where either is not known."""
+    return f'=IF(N({many}{row})*N({each}{row})=0,"",{many}{row}*{each}{row})'
 
 
 def _cuts(answer: Plain, made: str, *, system: Show) -> Page:
