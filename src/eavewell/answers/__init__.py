@@ -7,6 +7,7 @@ from that table.
 from dataclasses import asdict
 from importlib.metadata import version
 from typing import Any
+from urllib.parse import quote
 
 from eavewell.answers.cards import cards_answer
 from eavewell.answers.cautions import cautions_answer
@@ -25,6 +26,7 @@ from eavewell.answers.trial import trial_answer
 from eavewell.answers.weather import rain, roofs
 from eavewell.design import Design
 from eavewell.findings import find
+from eavewell.site.finding import Finding
 
 NOT_CHECKED = ("whether an authority permits it",)
 
@@ -57,5 +59,17 @@ def answer(design: Design) -> dict[str, Any]:
         "trial": trial_answer(design.site, design.gravity, served=design.served),
         "assumed": list(design.assumed) + list(design.weather.says),
         "not_checked": list(NOT_CHECKED),
-        "findings": [asdict(one) for one in find(design)],
+        "findings": [_finding(one) for one in find(design)],
     }
+
+
+def _finding(one: Finding) -> dict[str, Any]:
+    """A finding with its changes as addresses and values."""
+    changes = [
+        {
+            "address": "/".join(quote(step, safe="") for step in way),
+            "value": None if value is None else str(value),
+        }
+        for way, value in one.changes
+    ]
+    return asdict(one) | {"changes": changes}

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from eavewell.findings.first_flush import flush_works
-from eavewell.findings.rounding import no_less
+from eavewell.findings.rounding import no_less, no_more
 from eavewell.findings.wet_pipe import main_works
 from eavewell.hydraulics.conveyance import Conveyed, DryPipe
 from eavewell.hydraulics.levels import overflow_level_m
@@ -15,7 +15,7 @@ from eavewell.hydraulics.pipe_changes import (
     next_dry_size,
 )
 from eavewell.hydraulics.roof_area import roof_flow_l_s
-from eavewell.site.finding import Finding
+from eavewell.site.finding import Change, Finding
 from eavewell.site.place import Show
 from eavewell.site.site import Site
 from eavewell.tables import sources, table
@@ -123,6 +123,7 @@ def _above_gutter(conveyed: Conveyed, pipe: DryPipe, *, system: Show) -> Iterato
         unit="m",
         source=ARITHMETIC,
         fix=f"start it {lower} lower",
+        changes=_says(pipe, "start", value=no_more(min(eaves), "level", system=system)),
     )
 
 
@@ -151,6 +152,9 @@ def _ends_low(conveyed: Conveyed, pipe: DryPipe, *, system: Show) -> Iterator[Fi
         source=ARITHMETIC,
         fix=f"let it go {no_less(level_m - pipe.end_m, 'length', system=system)} higher"
         + (", or lay it as a pipe that is held full" if tank else ""),
+        changes=_says(pipe, "end", value=no_less(level_m, "level", system=system))
+        if pipe.run.to_m is not None
+        else (),
     )
 
 
@@ -190,6 +194,9 @@ def _small(conveyed: Conveyed, pipe: DryPipe, *, system: Show) -> Finding:
         unit="L/s",
         source=f"{MANNING}; {_title('least speed')}",
         fix=" or ".join(ways) or "more pipes side by side",
+        changes=(*_says(pipe, "size", value=size), *_says(pipe, "bore", value=None))
+        if size
+        else (),
     )
 
 
@@ -241,6 +248,14 @@ def _fall_words(pipe: DryPipe, fall: float, *, system: Show) -> str:
         return f"a fall of {shown}"
     more_m = (fall - pipe.fall) * pipe.run.pipe.length_m
     return f"a fall of {shown}: its end {no_less(more_m, 'length', system=system)} lower"
+
+
+def _of_size(pipe: DryPipe, size: str) -> tuple[Change, ...]:
+    return (*_says(pipe, "size", value=size), *_says(pipe, "bore", value=None))
+
+
+def _says(pipe: DryPipe, field: str, *, value: str | None) -> tuple[Change, ...]:
+    return ((("pipe", pipe.run.name, field), value),)
 
 
 def _title(row: str) -> str:

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from eavewell.findings.eave_words import basis_of, pipe_words, run_changed, run_says, spout_words
+from eavewell.findings.gutter_changes import gutter_changes
 from eavewell.findings.roof_edges import roof_edges_meet
 from eavewell.findings.rounding import no_less
 from eavewell.hydraulics.downspouts import area_mm2
@@ -14,7 +15,8 @@ from eavewell.hydraulics.eave_changes import (
 from eavewell.hydraulics.eaves import EaveRun, Eaves, ScreenFlow
 from eavewell.hydraulics.gutters import section_length_m
 from eavewell.hydraulics.roof_area import roof_flow_l_s
-from eavewell.site.finding import COMMON, Finding
+from eavewell.site.finding import COMMON, Change, Finding
+from eavewell.site.gutter import Gutter
 from eavewell.site.place import Show
 from eavewell.site.site import Site
 from eavewell.tables import sources, table
@@ -69,6 +71,7 @@ def _carries(run: EaveRun, eaves: Eaves, *, system: Show) -> Iterator[Finding]:
         unit="L/s",
         source=basis_of(run.governing, eaves.method),
         fix=_ways(run, eaves, system=system),
+        changes=_first_way(run, eaves, system=system),
     )
 
 
@@ -89,16 +92,29 @@ def _harms(run: EaveRun, eaves: Eaves, *, system: Show) -> Iterator[Finding]:
         unit="mm/h",
         source=f"{sources()[years.source]['title']}: {years.place}",
         fix=_ways(run, eaves, system=system),
+        changes=_first_way(run, eaves, system=system),
     )
 
 
 def _ways(run: EaveRun, eaves: Eaves, *, system: Show) -> str:
     """Changes with which the run holds the design storm, and the rare one where that harms."""
-    asked_mm_h = max(eaves.rain.mm_h if eaves.rain else 0.0, run.harm_mm_h or 0.0)
-    asked_l_s = roof_flow_l_s(run.area_m2, asked_mm_h)
-    ways = changes(run.gutter, flow_l_s=asked_l_s, method=eaves.method, system=system)
+    ways = _all_ways(run, eaves, system=system)
     words = [run_changed(run.gutter, way, system=system) for way in ways]
     return ", or ".join(words) or "split the roof between more runs"
+
+
+def _first_way(run: EaveRun, eaves: Eaves, *, system: Show) -> tuple[Change, ...]:
+    return tuple(
+        change
+        for way in _all_ways(run, eaves, system=system)[:1]
+        for change in gutter_changes(run, way, system=system)
+    )
+
+
+def _all_ways(run: EaveRun, eaves: Eaves, *, system: Show) -> tuple[Gutter, ...]:
+    asked_mm_h = max(eaves.rain.mm_h if eaves.rain else 0.0, run.harm_mm_h or 0.0)
+    asked_l_s = roof_flow_l_s(run.area_m2, asked_mm_h)
+    return changes(run.gutter, flow_l_s=asked_l_s, method=eaves.method, system=system)
 
 
 def _too_long(run: EaveRun, system: Show) -> Iterator[Finding]:
@@ -115,7 +131,8 @@ def _too_long(run: EaveRun, system: Show) -> Iterator[Finding]:
         limit=most_m,
         unit="m",
         source=sources()[most.source]["title"],
-        fix=run_changed(run.gutter, spouts_for_length(run.gutter, most_m), system=system),
+        fix=run_changed(run.gutter, way := spouts_for_length(run.gutter, most_m), system=system),
+        changes=gutter_changes(run, way, system=system),
     )
 
 
@@ -140,6 +157,7 @@ def _too_small(run: EaveRun, eaves: Eaves, *, system: Show) -> Iterator[Finding]
         unit="cm2",
         source=f"{sources()[least.source]['title']}: {least.place}",
         fix=run_changed(run.gutter, way, system=system) if way else "",
+        changes=gutter_changes(run, way, system=system) if way else (),
     )
 
 
@@ -179,6 +197,7 @@ def _screened(screen: ScreenFlow, *, guttered: bool, system: Show) -> Iterator[F
     if screen.flow_l_s is None or screen.half_l_s >= screen.flow_l_s:
         return
     clean_l_s = screen.flow_l_s / (1.0 - clogged["clogged"].value)
+    passes = no_less(clean_l_s, "flow", system=system)
     yield Finding(
         "screen-below-storm",
         "fix",
@@ -188,7 +207,8 @@ def _screened(screen: ScreenFlow, *, guttered: bool, system: Show) -> Iterator[F
         limit=screen.half_l_s,
         unit="L/s",
         source=COMMON,
-        fix=f"a screen that passes {no_less(clean_l_s, 'flow', system=system)} when clean",
+        fix=f"a screen that passes {passes} when clean",
+        changes=((("roof", screen.roof, "screens", screen.screen, "passes"), passes),),
     )
 
 

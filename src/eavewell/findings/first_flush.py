@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from eavewell.findings.rounding import no_less, no_more
 from eavewell.hydraulics.first_flush_pipe import FlushPipe, lengths_by_size
 from eavewell.hydraulics.standard_sizes import FAMILIES
-from eavewell.site.finding import COMMON, Finding
+from eavewell.site.finding import COMMON, Change, Finding
 from eavewell.site.place import Show
 from eavewell.site.site import Site
 from eavewell.tables import table
@@ -70,9 +70,9 @@ def _tall(site: Site, pipe: FlushPipe) -> Iterator[Finding]:
 def _shut(pipe: FlushPipe, system: Show) -> Finding:
     if pipe.gap_days:
         least = no_less(pipe.volume_l / (pipe.gap_days * _HOURS_PER_DAY), "bleed", system=system)
-        fix = f"a drain of {least}"
+        fix, changes = f"a drain of {least}", _says(pipe, "drain", value=least)
     else:
-        fix = "a drain that empties it between the rains"
+        fix, changes = "a drain that empties it between the rains", ()
     return Finding(
         "flush-never-empties",
         "fix",
@@ -82,6 +82,7 @@ def _shut(pipe: FlushPipe, system: Show) -> Finding:
         unit="L/h",
         source=COMMON,
         fix=fix,
+        changes=changes,
     )
 
 
@@ -98,7 +99,8 @@ def _slow(pipe: FlushPipe, empties_h: float, *, system: Show) -> Iterator[Findin
         limit=pipe.gap_days,
         unit="days",
         source="usual dry gap of the record",
-        fix=f"a drain of {no_less(least_l_h, 'bleed', system=system)}",
+        fix=f"a drain of {(least := no_less(least_l_h, 'bleed', system=system))}",
+        changes=_says(pipe, "drain", value=least),
     )
 
 
@@ -117,7 +119,8 @@ def _reset(pipe: FlushPipe, empties_h: float) -> Iterator[Finding]:
         limit=float(pipe.flush.reset_dry_days),
         unit="days",
         source=ARITHMETIC,
-        fix=f"state its reset as {-int(-days // 1)} days",
+        fix=f"state its reset as {(whole := -int(-days // 1))} days",
+        changes=_says(pipe, "reset", value=f"{whole} days"),
     )
 
 
@@ -159,6 +162,10 @@ def _takes(pipe: FlushPipe, system: Show) -> Iterator[Finding]:
         source=COMMON,
         fix=f"{less} ({no_more(litres, 'volume', system=system)}) or less, or a longer reset",
     )
+
+
+def _says(pipe: FlushPipe, field: str, *, value: str) -> tuple[Change, ...]:
+    return ((("roof", pipe.roof, "first_flush", field), value),)
 
 
 def _where(pipe: FlushPipe) -> str:

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from eavewell.findings.rounding import no_less, no_more
+from eavewell.findings.tank_way import tank_way
 from eavewell.hydraulics.overflow import (
     equal_bore_mm,
     lower_overflow,
@@ -11,7 +12,7 @@ from eavewell.hydraulics.overflow import (
 )
 from eavewell.hydraulics.standard_sizes import FAMILIES, next_pipe
 from eavewell.hydraulics.tank_connections import Connected
-from eavewell.site.finding import COMMON, Finding
+from eavewell.site.finding import COMMON, Change, Finding
 from eavewell.site.place import Show
 from eavewell.site.site import Site
 from eavewell.site.tank import Tank
@@ -50,6 +51,7 @@ def _freeboard(one: Connected, system: Show) -> Iterator[Finding]:
     overflow = one.tank.fittings.overflow
     bore_mm = overflow.pipe.bore_mm if overflow and overflow.pipe else 100.0
     lower_m = one.tank.shape.height_m - bore_mm / 1000.0
+    at = no_more(max(lower_m, 0.0), "length", system=system)
     yield Finding(
         "overflow-no-freeboard",
         "fix",
@@ -59,7 +61,8 @@ def _freeboard(one: Connected, system: Show) -> Iterator[Finding]:
         limit=bore_mm / 1000.0,
         unit="m",
         source="arithmetic of the levels",
-        fix=f"an overflow {no_more(max(lower_m, 0.0), 'length', system=system)} above the floor",
+        fix=f"an overflow {at} above the floor",
+        changes=_says(one.tank, "overflow", value=at),
     )
 
 
@@ -79,7 +82,29 @@ def _carries(one: Connected, system: Show) -> Iterator[Finding]:
         unit="L/s",
         source=HOLE,
         fix=_larger(one.tank, peak, system=system),
+        changes=_sold(one.tank, peak, system=system),
     )
+
+
+def _says(tank: Tank, *fields: str, value: str | int | None) -> tuple[Change, ...]:
+    return (((*tank_way(tank), *fields), value),)
+
+
+def _of_size(tank: Tank, size: str) -> tuple[Change, ...]:
+    overflow = tank.fittings.overflow
+    if overflow is None or overflow.pipe is None or size.startswith("more"):
+        return ()
+    bore = _says(tank, "overflow_pipe", "bore", value=None)
+    return (*_says(tank, "overflow_pipe", "size", value=size), *bore)
+
+
+def _sold(tank: Tank, peak_l_s: float, *, system: Show) -> tuple[Change, ...]:
+    """The next size that carries it, else as many of the same as do."""
+    sold = overflow_bore(tank, peak_l_s, family=FAMILIES[system])
+    count = overflow_count(tank, peak_l_s)
+    if sold:
+        return _of_size(tank, sold[0])
+    return _says(tank, "overflow_pipe", "count", value=count) if count else ()
 
 
 def _comes(one: Connected) -> str:
@@ -122,6 +147,7 @@ def _as_wide_as_inlet(one: Connected, system: Show) -> Iterator[Finding]:
     wide_mm = equal_bore_mm(overflow) if overflow else None
     if inlet_mm is None or wide_mm is None or wide_mm >= _SAME * inlet_mm:
         return
+    size = next_pipe(_SAME * inlet_mm, FAMILIES[system])
     yield Finding(
         "overflow-smaller-than-inlet",
         "fix",
@@ -132,7 +158,8 @@ def _as_wide_as_inlet(one: Connected, system: Show) -> Iterator[Finding]:
         limit=inlet_mm,
         unit="mm",
         source=COMMON,
-        fix=f"an overflow of {next_pipe(_SAME * inlet_mm, FAMILIES[system])} at least",
+        fix=f"an overflow of {size} at least",
+        changes=_of_size(one.tank, size),
     )
 
 
@@ -153,6 +180,7 @@ def _air_break(tank: Tank, overflow: Overflow, *, system: Show) -> Iterator[Find
     least, stated = table("tank_connections")["air break"].value, overflow.air_break_m
     if stated is None or stated >= least * (1.0 - 1e-9):
         return
+    air = no_less(least, "length", system=system)
     yield Finding(
         "overflow-no-air-break",
         "fix",
@@ -163,7 +191,8 @@ def _air_break(tank: Tank, overflow: Overflow, *, system: Show) -> Iterator[Find
         limit=least,
         unit="m",
         source=COMMON,
-        fix=f"{no_less(least, 'length', system=system)} of free air below its end",
+        fix=f"{air} of free air below its end",
+        changes=_says(tank, "overflow_pipe", "air_break", value=air),
     )
 
 

@@ -8,7 +8,7 @@ from eavewell.hydraulics.pressure_tank import precharge_rule_m
 from eavewell.hydraulics.service import PumpedLine
 from eavewell.hydraulics.service_pump import must_reach_m
 from eavewell.hydraulics.service_tank import at_tank_m
-from eavewell.site.finding import COMMON, Finding
+from eavewell.site.finding import COMMON, Change, Finding
 from eavewell.site.place import Show
 from eavewell.site.site import Site
 from eavewell.tables import sources, table
@@ -33,6 +33,12 @@ def _where(run: PumpedLine) -> str:
     return f"line {run.line.name!r}"
 
 
+def _says(run: PumpedLine, *way: str) -> tuple[Change, ...]:
+    """A field of the line, and last what it should say."""
+    *fields, value = way
+    return ((("line", run.line.name, *fields), value),)
+
+
 def _stops(run: PumpedLine, system: Show) -> Iterator[Finding]:
     line, pump = run.line, run.pump
     if pump is None or line.cut_out_m is None or line.control == "on demand":
@@ -42,9 +48,11 @@ def _stops(run: PumpedLine, system: Show) -> Iterator[Finding]:
     never = pump.reach_m <= line.cut_out_m
     larger = f"a {pump.smallest} pump" if pump.smallest else "a pump of more head"
     lower = line.cut_out_m * pump.reach_m / must_reach_m(line)
+    changes: tuple[Change, ...] = ()
     lowest = line.cut_in_m if line.control == "switch" and line.cut_in_m is not None else 0.0
     if lower > lowest:
-        larger = f"cut-out of at most {no_more(lower, 'pressure', system=system)}, or {larger}"
+        shown = no_more(lower, "pressure", system=system)
+        larger, changes = f"cut-out of at most {shown}, or {larger}", _says(run, "cut_out", shown)
     yield Finding(
         "pump-never-stops" if never else "cut-out-near-reach",
         "stop" if never else "watch",
@@ -60,6 +68,7 @@ def _stops(run: PumpedLine, system: Show) -> Iterator[Finding]:
         unit="m of water",
         source=f"the pump's shut-off head; {COMMON}",
         fix=larger,
+        changes=changes,
     )
 
 
@@ -72,6 +81,7 @@ def _dry_run(site: Site, run: PumpedLine) -> Iterator[Finding]:
     if line.dry_run_m > 0.0 and line.dry_run_m >= least - 1e-9:
         return
     none = line.dry_run_m == 0.0
+    over = no_less(max(least, 0.0), "length", system=site.place.show)
     yield Finding(
         "pump-runs-dry",
         "fix",
@@ -84,7 +94,8 @@ def _dry_run(site: Site, run: PumpedLine) -> Iterator[Finding]:
         unit="" if none else "m",
         source=COMMON,
         fix="a low-level or low-pressure cut-off at or above the level where the line leaves the "
-        f"tank, {no_less(max(least, 0.0), 'length', system=site.place.show)} over its floor",
+        f"tank, {over} over its floor",
+        changes=_says(run, "dry_run", over) if least > 0.0 else (),
     )
 
 
@@ -127,6 +138,7 @@ def _precharge(run: PumpedLine, system: Show) -> Iterator[Finding]:
     low, rule, high = asked
     if low - 1e-6 <= tank.precharge_m <= high + 1e-6:
         return
+    air = show(rule, "pressure", system=system)
     yield Finding(
         "precharge-wrong",
         "fix",
@@ -138,7 +150,8 @@ def _precharge(run: PumpedLine, system: Show) -> Iterator[Finding]:
         limit=high if tank.precharge_m > high else low,
         unit="m of water",
         source=sources()["pressure_tank_pages"]["title"],
-        fix=f"{show(rule, 'pressure', system=system)} of air, set with the tank empty of water",
+        fix=f"{air} of air, set with the tank empty of water",
+        changes=_says(run, "pressure_tank", "precharge", air),
     )
 
 
@@ -180,6 +193,7 @@ def _starts(run: PumpedLine, system: Show) -> Iterator[Finding]:
     if not often and not short:
         return
     size = no_less(tank.needed_l, "volume", system=system)
+    air = show(tank.rule_m, "pressure", system=system)
     yield Finding(
         "pressure-tank-small",
         "fix",
@@ -189,7 +203,11 @@ def _starts(run: PumpedLine, system: Show) -> Iterator[Finding]:
         limit=tank.least_run_min if short else tank.starts_allowed_h,
         unit="min" if short else "starts an hour",
         source=sources()["pressure_tank_pages" if short else "pressure_tank_copy"]["title"],
-        fix=f"a pressure tank of {size} with {show(tank.rule_m, 'pressure', system=system)} of air",
+        fix=f"a pressure tank of {size} with {air} of air",
+        changes=(
+            *_says(run, "pressure_tank", "size", size),
+            *_says(run, "pressure_tank", "precharge", air),
+        ),
     )
 
 

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 
 from eavewell.design import Design
 from eavewell.findings.rounding import no_less, no_more
+from eavewell.findings.tank_way import tank_way
 from eavewell.site.finding import COMMON, Finding
 from eavewell.site.hauling import Hauling
 from eavewell.site.place import Show
@@ -41,9 +42,10 @@ def _three_volumes(design: Design, tank: Tank) -> Iterator[Finding]:
     most = table("store_limits")["volume_difference"].value
     if abs(shape - stated) <= most * stated:
         return
-    volumes = [
-        show(v, "volume", system=design.site.place.show) for v in (stated, shape, tank.usable_l)
-    ]
+    *volumes, each = (
+        show(volume, "volume", system=design.site.place.show)
+        for volume in (stated, shape, tank.usable_l, shape / tank.count)
+    )
     yield Finding(
         "store-volumes-differ",
         "fix",
@@ -54,8 +56,8 @@ def _three_volumes(design: Design, tank: Tank) -> Iterator[Finding]:
         limit=most,
         unit="share",
         source=COMMON,
-        fix=f'state each = "{show(shape / tank.count, "volume", system=design.site.place.show)}" '
-        "or correct diameter and height from the maker's sheet",
+        fix=f'state each = "{each}" or correct diameter and height from the maker\'s sheet',
+        changes=(((*tank_way(tank), "each"), each),),
     )
 
 

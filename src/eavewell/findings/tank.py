@@ -3,13 +3,14 @@
 from collections.abc import Iterator
 
 from eavewell.findings.overflow import overflow_holds
-from eavewell.findings.rounding import no_more
+from eavewell.findings.rounding import no_less, no_more
 from eavewell.findings.tank_row import row_agrees
 from eavewell.findings.tank_supply import supply_apart
-from eavewell.hydraulics.standard_sizes import FAMILIES, next_pipe
+from eavewell.findings.tank_way import tank_way
+from eavewell.hydraulics.standard_sizes import FAMILIES, next_bore_mm, next_pipe
 from eavewell.hydraulics.tank_air import vent_bore_mm
 from eavewell.hydraulics.tank_connections import Connected
-from eavewell.site.finding import COMMON, Finding
+from eavewell.site.finding import COMMON, Change, Finding
 from eavewell.site.place import Show
 from eavewell.site.site import Site
 from eavewell.site.tank import Tank
@@ -59,7 +60,8 @@ def _vent(one: Connected, system: Show) -> Iterator[Finding]:
         return
     if one.vent_l_s >= must and fittings.vent_mm:
         return
-    bore_mm = vent_bore_mm(must, screened=fittings.vent_screened)
+    least_mm = vent_bore_mm(must, screened=fittings.vent_screened)
+    size, sold_mm = next_pipe(least_mm, FAMILIES[system]), next_bore_mm(least_mm, FAMILIES[system])
     yield Finding(
         "vent-too-small" if fittings.vent_mm else "vent-missing",
         "fix",
@@ -70,8 +72,15 @@ def _vent(one: Connected, system: Show) -> Iterator[Finding]:
         limit=must,
         unit="L/s",
         source=COMMON,
-        fix=f"a vent of {next_pipe(bore_mm, FAMILIES[system])}, screened",
+        fix=f"a vent of {size}, screened",
+        changes=_vented(one.tank, sold_mm, system=system),
     )
+
+
+def _vented(tank: Tank, bore_mm: float | None, *, system: Show) -> tuple[Change, ...]:
+    if bore_mm is None:
+        return ()
+    return (((*tank_way(tank), "vent"), no_less(bore_mm, "bore", system=system)),)
 
 
 def _light(tank: Tank) -> Iterator[Finding]:

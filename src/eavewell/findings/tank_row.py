@@ -4,10 +4,11 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from eavewell.findings.rounding import no_less
+from eavewell.findings.tank_way import tank_way
 from eavewell.hydraulics.overflow import link_l_s
 from eavewell.hydraulics.standard_sizes import FAMILIES, standard_bores
 from eavewell.hydraulics.tank_connections import Connected
-from eavewell.site.finding import COMMON, Finding
+from eavewell.site.finding import COMMON, Change, Finding
 from eavewell.site.place import Show
 from eavewell.site.tank import Tank
 from eavewell.site.tank_fittings import Link
@@ -72,14 +73,27 @@ def _passes(one: Connected, system: Show) -> Iterator[Finding]:
         unit="L/s",
         source="friction of the linking pipe, its entrance and exit",
         fix=_wider(one.tank, must, system=system),
+        changes=_linked(one.tank, must, system=system),
     )
 
 
 def _wider(tank: Tank, must_l_s: float, *, system: Show) -> str:
+    if size := _link_size(tank, must_l_s, system=system):
+        return f"a linking pipe of {size}, or an inlet into each tank"
+    return "an inlet into each tank: no linking pipe passes it"
+
+
+def _linked(tank: Tank, must_l_s: float, *, system: Show) -> tuple[Change, ...]:
+    size, way = _link_size(tank, must_l_s, system=system), (*tank_way(tank), "link")
+    return (((*way, "size"), size), ((*way, "bore"), None)) if size else ()
+
+
+def _link_size(tank: Tank, must_l_s: float, *, system: Show) -> str:
+    """The smallest link sold that passes so much; "" where none does."""
     for name, bore_mm in standard_bores(FAMILIES[system]):
         if (link_l_s(with_link(tank, bore_mm)) or 0.0) >= must_l_s:
-            return f"a linking pipe of {name}, or an inlet into each tank"
-    return "an inlet into each tank: no linking pipe passes it"
+            return name
+    return ""
 
 
 def with_link(tank: Tank, bore_mm: float) -> Tank:
@@ -119,6 +133,7 @@ def _low(tank: Tank, link: Link, *, system: Show) -> Iterator[Finding]:
     outlet_m = tank.outlet_m
     if outlet_m is None or link.level_m >= outlet_m - 1e-6:
         return
+    at = no_less(outlet_m, "length", system=system)
     yield Finding(
         "link-below-sediment",
         "watch",
@@ -128,5 +143,6 @@ def _low(tank: Tank, link: Link, *, system: Show) -> Iterator[Finding]:
         limit=outlet_m,
         unit="m",
         source=COMMON,
-        fix=f"a link {no_less(outlet_m, 'length', system=system)} above the floor, as the outlet",
+        fix=f"a link {at} above the floor, as the outlet",
+        changes=(((*tank_way(tank), "link", "level"), at),),
     )

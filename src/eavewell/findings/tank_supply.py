@@ -104,6 +104,7 @@ def _runs_early(site: Site, lift: Lift) -> Iterator[Finding]:
     most = table("tank_connections")["make-up start"].value
     if lift.target_start_share <= most:
         return
+    at = show(most, "share", system=site.place.show)
     yield Finding(
         "make-up-hides-failure",
         "watch",
@@ -114,7 +115,8 @@ def _runs_early(site: Site, lift: Lift) -> Iterator[Finding]:
         limit=most,
         unit="share",
         source=COMMON,
-        fix=f"start it at {show(most, 'share', system=site.place.show)} or less, and meter it",
+        fix=f"start it at {at} or less, and meter it",
+        changes=((("lift", lift.name, "target_start"), at),),
     )
 
 

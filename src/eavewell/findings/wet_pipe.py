@@ -5,9 +5,9 @@ from collections.abc import Iterator
 from eavewell.findings.rounding import no_less
 from eavewell.hydraulics.conveyance import Conveyed
 from eavewell.hydraulics.pipe_changes import MainChange, main_change, short_of_margin
-from eavewell.hydraulics.standard_sizes import FAMILIES, next_pipe
+from eavewell.hydraulics.standard_sizes import FAMILIES, next_bore_mm, next_pipe
 from eavewell.hydraulics.wet_main import WetMain, WetPipe
-from eavewell.site.finding import COMMON, Finding
+from eavewell.site.finding import COMMON, Change, Finding
 from eavewell.site.place import Show
 from eavewell.site.site import Site
 from eavewell.tables import table
@@ -54,6 +54,7 @@ def _head(conveyed: Conveyed, main: WetMain, *, system: Show) -> Iterator[Findin
         unit="m",
         source=LOSS,
         fix=_change_words(change, system),
+        changes=_wider(main, change),
     )
 
 
@@ -84,6 +85,14 @@ def _change_words(change: MainChange, system: Show) -> str:
         )
     )
     return ", or ".join(ways)
+
+
+def _wider(main: WetMain, change: MainChange) -> tuple[Change, ...]:
+    """One size for every pipe of the main; nothing where no size sold passes it."""
+    ways = [("pipe", pipe.run.name) for pipe in main.pipes] if change.size else []
+    return tuple(
+        one for way in ways for one in (((*way, "size"), change.size), ((*way, "bore"), None))
+    )
 
 
 def _stale(main: WetMain, system: Show) -> Iterator[Finding]:
@@ -144,6 +153,9 @@ def _narrow_drain(main: WetMain, system: Show) -> Iterator[Finding]:
     drain_mm, least_mm = _drain_mm(main), table("conveyance")["least drain"].value
     if not drain_mm or drain_mm >= least_mm:
         return
+    size = next_pipe(least_mm, FAMILIES[system])
+    bore = no_less(next_bore_mm(least_mm, FAMILIES[system]) or least_mm, "bore", system=system)
+    widest = max((pipe.run for pipe in main.pipes), key=lambda run: run.drain_mm or 0.0)
     yield Finding(
         "wet-drain-narrow",
         "watch",
@@ -153,7 +165,8 @@ def _narrow_drain(main: WetMain, system: Show) -> Iterator[Finding]:
         limit=least_mm,
         unit="mm",
         source=COMMON,
-        fix=f"a {next_pipe(least_mm, FAMILIES[system])} drain with a cap that comes off",
+        fix=f"a {size} drain with a cap that comes off",
+        changes=((("pipe", widest.name, "drain"), bore),),
     )
 
 

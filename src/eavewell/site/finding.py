@@ -7,6 +7,7 @@ from typing import Literal
 COMMON = "common practice, no source"
 HEALTH_DECIDES = "Screening, not design approval; the health department decides."
 
+Change = tuple[tuple[str, ...], str | int | None]
 Level = Literal["stop", "fix", "watch", "note"]
 
 
@@ -21,6 +22,8 @@ class Finding:
     source   : where the limit comes from.
     fix      : the smallest change that passes, "" where none is needed or known.
     reach    : the reach of the water it belongs to, from sky to tap.
+    changes  : the fix as fields of the site file, each its address and what it should say, None
+               where it should be left out; empty where the way out is work or a choice.
     """
 
     code: str
@@ -33,3 +36,4 @@ class Finding:
     source: str = ""
     fix: str = ""
     reach: str = ""
+    changes: tuple[Change, ...] = ()
