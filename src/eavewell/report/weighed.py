@@ -1,5 +1,6 @@
 """Choices weighed, as a page: the present, the fronts, what does, the next purchase."""
 
+from collections.abc import Iterator
 from typing import Any
 
 from eavewell.answers.shown import Sizes, count
@@ -53,6 +54,31 @@ def _in_words(one: Plain, answer: Plain, *, sizes: Sizes) -> str:
     years, currency = answer["years"], answer["currency"]
     cost = f"{money(one['life']['typical'])} {currency} over {years} years"
     return f"{', '.join(parts)}; {money(one['first']['typical'])} to have it, {cost}"
+
+
+def choice_in_words(one: Plain, answer: Plain, *, sizes: Sizes) -> str:
+    """What a choice is, what it gives and what it costs, as a sentence without its end."""
+    more = "".join(f"{words}, " for words in _beside_tanks(one, answer, sizes=sizes))
+    tanks = _tanks(one, sizes)
+    return _in_words(one, answer, sizes=sizes).replace(f"{tanks}, ", f"{tanks}, {more}", 1)
+
+
+def choice_named(one: Plain, answer: Plain, *, sizes: Sizes) -> str:
+    """What a choice is, in a few words."""
+    return ", ".join((_tanks(one, sizes), *_beside_tanks(one, answer, sizes=sizes)))
+
+
+def _beside_tanks(one: Plain, answer: Plain, *, sizes: Sizes) -> Iterator[str]:
+    """What of a choice differs from the present beside its tanks."""
+    present = answer["present"]
+    if one["roof_m2"] != present["roof_m2"]:
+        yield f"{sizes.area(one['roof_m2'])} of roof"
+    if one["fixtures"] != present["fixtures"]:
+        yield f"fixtures at {sizes.share(one['fixtures'])}"
+    if one["garden"] != present["garden"]:
+        yield f"garden at {sizes.share(one['garden'])}"
+    if one["rations"] != present["rations"]:
+        yield "no rations"
 
 
 def _step(answer: Plain, sizes: Sizes) -> str:

@@ -1,0 +1,94 @@
+"""What several site files say otherwise, field by field, as it is written in each."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from eavewell.files.site.fields import Field, fields
+from eavewell.files.site.toml_values import value_text
+
+Way = tuple[str, ...]
+THERE = "in the file"
+
+
+@dataclass(frozen=True, slots=True)
+class Differs:
+    """One field that differs.
+
+    way    : keys and names of parts, down from the top of the file.
+    label  : the parts it belongs to and its own label, in words.
+    values : as written in each file; "" where it is not in it.
+    """
+
+    way: Way
+    label: str
+    values: tuple[str, ...]
+
+
+def differing(files: Sequence[Mapping[str, Any]]) -> tuple[Differs, ...]:
+    """Only the fields that differ; a part that some files do not have stands there as a whole."""
+    told = [dict(_told(one, "site", way=(), words=())) for one in files]
+    ways = dict.fromkeys(way for one in told for way in one)
+    found: list[Differs] = []
+    whole: set[Way] = set()
+    for way in ways:
+        if any(way[:length] in whole for length in range(1, len(way))):
+            continue
+        values = tuple(one[way][1] if way in one else "" for one in told)
+        if len(set(values)) > 1:
+            label = next(one[way][0] for one in told if way in one)
+            found.append(Differs(way, label, values))
+            whole |= {way} if THERE in values else set()
+    return tuple(found)
+
+
+def _told(
+    raw: Mapping[str, Any], section: str, *, way: Way, words: tuple[str, ...]
+) -> Iterator[tuple[Way, tuple[str, str]]]:
+    """Every field and every part of a file: its way, its label and what is written."""
+    for key, value in raw.items():
+        field = fields().get(section, {}).get(key)
+        label = field.label if field else key
+        at = (*way, key)
+        inner = _parts(value, field)
+        if inner is None:
+            yield at, (_label((*words, label)), _written(value))
+            continue
+        for name, part in inner:
+            below = (*at, name) if name else at
+            called = (*words, f"{label} {name}".rstrip() if name else label)
+            yield below, (_label(called), THERE)
+            within = "goal" if field and field.inner == "goals" else field.inner if field else ""
+            yield from _told(part, within, way=below, words=called)
+
+
+def _parts(value: object, field: Field | None) -> list[tuple[str, Mapping[str, Any]]] | None:
+    """The parts of a table or a list of tables, each with its name; None for a plain value."""
+    if field is None or not field.inner:
+        return None
+    if isinstance(value, dict):
+        if field.inner == "goals":
+            return [(name, one) for name, one in value.items() if isinstance(one, dict)]
+        return [("", value)]
+    if isinstance(value, list) and all(isinstance(one, dict) for one in value):
+        return list(zip(_names(value), value, strict=True))
+    return None
+
+
+def _names(parts: Sequence[Mapping[str, Any]]) -> list[str]:
+    """What each part of a list is called; its row where its name tells nothing."""
+    named = [str(one.get("name", "")) for one in parts]
+    return [
+        name if name and named.count(name) == 1 else str(row + 1) for row, name in enumerate(named)
+    ]
+
+
+def _label(words: tuple[str, ...]) -> str:
+    *parts, last = words
+    return f"{', '.join(parts)}: {last}" if parts else last
+
+
+def _written(value: object) -> str:
+    if isinstance(value, list) and all(isinstance(one, str) for one in value):
+        return ", ".join(value)
+    return value if isinstance(value, str) else value_text(value)

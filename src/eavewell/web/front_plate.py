@@ -1,0 +1,126 @@
+"""Choices as a printed plate: days met over what a whole life costs, each one a way to itself."""
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from html import escape
+from typing import Any
+
+from markupsafe import Markup
+
+from eavewell.report.cost import money
+
+Plain = Mapping[str, Any]
+LEFT, RIGHT, TOP, LOW = 58.0, 600.0, 26.0, 240.0
+ROUND = (1.0, 2.0, 2.5, 5.0, 10.0)
+ON_AXIS, REACH, NEAR = 5, 18.0, 24.0
+
+
+def front_plate(answer: Plain, choices: Sequence[Plain], *, way: str, picked: int | None) -> Markup:
+    """Every choice at its place, numbered as in the list; nothing without two of them.
+
+    way : address of the page on which one is picked. picked : the one that is.
+    """
+    if len(choices) < 2:
+        return Markup()
+    across = _Axis.around([one["choice"]["life"]["typical"] for one in choices], LEFT, RIGHT)
+    up = _Axis.around([one["choice"]["days_met_share"] for one in choices], LOW, TOP, most=1.0)
+    named = escape(f"Choices of {answer['site']}: days met over the cost of the whole life")
+    parts = [
+        f'<svg class="plate front" viewBox="0 0 640 290" role="group" aria-label="{named}">',
+        *_frame(answer, across, up),
+        _line(answer["by_days"], across, up),
+        *_marks(choices, (across, up), way=way, picked=picked),
+        "</svg>",
+    ]
+    return Markup("".join(parts))
+
+
+class _Axis:
+    """A scale from one round number to another."""
+
+    def __init__(self, low: float, high: float, step: float, ends: tuple[float, float]) -> None:
+        self.low, self.high, self.step, self.ends = low, high, step, ends
+
+    @classmethod
+    def around(
+        cls, values: Sequence[float], begin: float, end: float, *, most: float = math.inf
+    ) -> "_Axis":
+        """Around all values, with some room at both ends."""
+        low, high = min(values), max(values)
+        step = _round_step(max(high - low, 0.05 * abs(high), 1e-3) / (ON_AXIS - 1))
+        low, high = step * math.floor(low / step - 0.3), step * math.ceil(high / step + 0.3)
+        return cls(max(low, 0.0), min(high, most), step, (begin, end))
+
+    def at(self, value: float) -> float:
+        """Where a value lies on the paper."""
+        begin, end = self.ends
+        return begin + (end - begin) * (value - self.low) / (self.high - self.low)
+
+    def marks(self) -> Iterator[float]:
+        """Every round number on it."""
+        for number in range(round((self.high - self.low) / self.step + 1e-6) + 1):
+            if self.low + number * self.step <= self.high * (1.0 + 1e-9):
+                yield self.low + number * self.step
+
+
+def _round_step(least: float) -> float:
+    power = 10.0 ** math.floor(math.log10(least))
+    return next(one * power for one in ROUND if one * power >= least * (1.0 - 1e-9))
+
+
+def _frame(answer: Plain, across: _Axis, up: _Axis) -> Iterator[str]:
+    yield f'<path class="ink" d="M{LEFT} {TOP}V{LOW}H{RIGHT}"/>'
+    for share in up.marks():
+        y = up.at(share)
+        yield f'<path class="hair" d="M{LEFT} {y:.1f}H{RIGHT}"/>'
+        yield f'<text x="{LEFT - 8}" y="{y + 4:.1f}" class="end">{100 * share:.3g} %</text>'
+    for cost in across.marks():
+        x = across.at(cost)
+        yield f'<path class="ink" d="M{x:.1f} {LOW}v5"/>'
+        yield f'<text x="{x:.1f}" y="{LOW + 19}" class="mid">{money(cost)}</text>'
+    yield f'<text x="{LEFT}" y="{TOP - 10}">days met</text>'
+    words = escape(f"{answer['currency']} over {answer['years']} years")
+    yield f'<text x="{RIGHT}" y="{LOW + 38}" class="end">{words}</text>'
+
+
+def _line(front: Sequence[Plain], across: _Axis, up: _Axis) -> str:
+    """The front: between two choices of it there is none."""
+    points = "L".join(
+        f"{across.at(one['life']['typical']):.1f} {up.at(one['days_met_share']):.1f}"
+        for one in front
+    )
+    return f'<path class="days" d="M{points}"/>' if len(front) > 1 else ""
+
+
+def _marks(
+    choices: Sequence[Plain], axes: tuple[_Axis, _Axis], *, way: str, picked: int | None
+) -> Iterator[str]:
+    last = (-math.inf, 0.0)
+    for row, one in enumerate(choices):
+        x = axes[0].at(one["choice"]["life"]["typical"])
+        y = axes[1].at(one["choice"]["days_met_share"])
+        below = math.hypot(x - last[0], y - last[1]) < NEAR
+        last = (x, y)
+        yield _mark(one, row, at=(x, y), way=way, kinds=(row == picked, below))
+
+
+def _mark(
+    one: Plain, row: int, *, at: tuple[float, float], way: str, kinds: tuple[bool, bool]
+) -> str:
+    """A numbered dot that leads to its choice; the present is crossed as with a pencil."""
+    (x, y), (picked, below) = at, kinds
+    words = escape(f"{row + 1}: {one['words']}{'; as it stands' if one['present'] else ''}")
+    here = ' aria-current="true"' if picked else ""
+    cross = (
+        f'<path class="pencil" d="M{x - 9:.1f} {y - 9:.1f}l18 18m-18 0l18 -18"/>'
+        if one["present"]
+        else ""
+    )
+    kind = "dot picked" if picked else "dot"
+    return (
+        f'<a href="{escape(way)}?choice={row}#choices" aria-label="{words}"{here}><title>{words}'
+        f'</title><circle class="touch" cx="{x:.1f}" cy="{y:.1f}" r="{REACH}"/>{cross}'
+        f'<circle class="{kind}" cx="{x:.1f}" cy="{y:.1f}" r="5.5"/>'
+        f'<text x="{x:.1f}" y="{y + (24 if below else -13):.1f}" class="mid number">{row + 1}'
+        "</text></a>"
+    )
