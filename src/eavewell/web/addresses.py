@@ -34,7 +34,7 @@ def steps(address: str) -> Address:
     """The way down to a field out of its address as text, such as "tank/0/each"."""
     words = [unquote(step) for step in address.split("/") if step]
     return tuple(
-        int(word) if word.isdecimal() and words[row - 1 : row] != ["goal"] else word
+        int(word) if _is_row(word) and words[row - 1 : row] != ["goal"] else word
         for row, word in enumerate(words)
     )
 
@@ -49,3 +49,8 @@ def part_named(raw: Mapping[str, Any], way: Address) -> str:
     within = (standing_at(raw, way[:length]) for length in range(1, len(way)))
     names = [one.get("name", "") for one in within if isinstance(one, dict)]
     return "/".join(str(one) for one in names if one)
+
+
+def _is_row(word: str) -> bool:
+    """True for the number of an entry; longer ones would not be numbers to Python either."""
+    return word.isascii() and word.isdecimal() and len(word) <= 6
