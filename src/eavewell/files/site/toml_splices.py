@@ -53,7 +53,7 @@ class Sheet(Layout):
 
     def _row(self, within: list[Any], step: str | int, *, way: Address) -> int:
         names = [one.get("name") if isinstance(one, dict) else None for one in within]
-        row = names.index(step) if step in names else step
+        row = names.index(step) if isinstance(step, str) and step in names else step
         if isinstance(row, int) and 0 <= row < len(within):
             return row
         known = tuple(str(one) for one in names if one)
