@@ -2,7 +2,7 @@
 
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from threading import Lock, RLock
 from typing import Any
 
@@ -26,6 +26,7 @@ class OnDesk:
     design, answer : of the file as it is, or where it has faults of the last one that had none;
              None where there was none since the server began.
     fresh  : True where design and answer belong to the file as it is.
+    recall : what remembers what is drawn of it.
     """
 
     folder: SiteFolder
@@ -35,6 +36,7 @@ class OnDesk:
     design: Design | None = None
     answer: Mapping[str, Any] | None = None
     fresh: bool = False
+    recall: Recall = field(default_factory=Recall)
 
     @property
     def version(self) -> str:
@@ -70,7 +72,7 @@ class Desk:
             text = folder.text()
         except EavewellFault as refused:
             return OnDesk(folder, "", None, refused.faults)
-        now = self._worked_out(OnDesk(folder, text, _raw(text)), stage)
+        now = self._worked_out(OnDesk(folder, text, _raw(text), recall=self.recall), stage)
         if now.fresh:
             self._last[str(folder.path)] = now
         return now
@@ -82,12 +84,16 @@ class Desk:
         except EavewellFault as refused:
             return OnDesk(folder, "", None, refused.faults)
         last = self._last.get(str(folder.path))
-        return last if last and last.text == text else OnDesk(folder, text, _raw(text))
+        return (
+            last
+            if last and last.text == text
+            else OnDesk(folder, text, _raw(text), recall=self.recall)
+        )
 
     def tried(self, folder: SiteFolder, text: str) -> OnDesk:
         """The site as it would be with another text; nothing is written or kept as its last."""
         with self.lock_of(folder):
-            bare = OnDesk(folder, text, _raw(text))
+            bare = OnDesk(folder, text, _raw(text), recall=self.recall)
             return self._worked_out(bare, self.recall.putting_off(doubts))
 
     def _worked_out(self, bare: OnDesk, stage: Stage) -> OnDesk:

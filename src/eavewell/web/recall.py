@@ -72,10 +72,11 @@ class Recall:
 
     def files(self, read: Callable[..., Any], site: Any) -> Any:
         """What a site names beside it, read again where a file has changed."""
-        named = [site.folder, site.rain, site.storm, site.permission, site.money]
-        folders = [site.folder, str(Path(site.folder, "records"))] if site.rain.station else []
+        named = [site.rain, site.storm, site.permission, site.money]
         paths = {str(Path(site.folder, one).expanduser()) for one in _texts(named)}
-        stamps = [(path, *_stamp(path)) for path in sorted({*paths, *folders})]
+        if site.rain.station:
+            paths |= {str(one) for one in _beginning(site.folder, site.rain.station)}
+        stamps = [(path, *_stamp(path)) for path in sorted(paths)]
         return self(_reading, read, site, stamps=stamps)
 
     def answer(self, made: Callable[[Design], dict[str, Any]], of: Design) -> Mapping[str, Any]:
@@ -186,6 +187,12 @@ def _watched(
 
 def _reading(read: Callable[..., Any], site: Site, *, stamps: list[Any]) -> Any:
     return read(site)
+
+
+def _beginning(folder: str, name: str) -> Iterator[Path]:
+    """What lies in the folder of a site, or among its records, under a name that begins so."""
+    for place in (Path(folder, "records"), Path(folder)):
+        yield from (one for one in place.glob("*") if one.name.startswith(name))
 
 
 def _texts(named: object) -> Iterator[str]:

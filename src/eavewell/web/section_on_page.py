@@ -13,6 +13,7 @@ from eavewell.drawings.compose import Paper, compose
 from eavewell.drawings.marks import View
 from eavewell.drawings.section import section
 from eavewell.drawings.svg import svg_lines
+from eavewell.hydraulics.first_flush_pipe import FlushPipe
 from eavewell.hydraulics.levels import above_floor_m
 from eavewell.site.site import Site
 from eavewell.units import show
@@ -52,8 +53,12 @@ def section_on_page(shown: OnDesk) -> Markup:
     """The drawing as SVG within the page; nothing where the site has none yet."""
     if shown.design is None:
         return Markup()
-    site = shown.design.site
-    drawn = section(site, shown.design.pipes.flushes, size=SIZE, block={})
+    drawn: Markup = shown.recall(_section, shown.design.site, shown.design.pipes.flushes)
+    return drawn
+
+
+def _section(site: Site, flushes: tuple[FlushPipe, ...]) -> Markup:
+    drawn = section(site, flushes, size=SIZE, block={})
     view = drawn.views[0]
     paper = compose(replace(drawn, views=(view,), block=()))
     return Markup("\n".join(_svg(paper, site, view=view)))
