@@ -1,13 +1,19 @@
 """The first page: small, soon there, and without the engine's weight."""
 
 import re
+import socket
 import subprocess
 import sys
+import threading
 import time
 from pathlib import Path
 from urllib.request import urlopen
 
+import uvicorn
 from fastapi.testclient import TestClient
+
+from eavewell.web import impatient, serving
+from eavewell.web.app import pages
 
 MOST_BYTES = 300_000
 HEAVY = ("numba", "polars", "matplotlib", "typst", "scipy", "ezdxf", "pypdfium2", "xlsxwriter")
@@ -67,6 +73,25 @@ def test_opened_and_stopped_by_the_keyboard(sites: Path):
     finally:
         run.kill()
     assert run.returncode == 0 and err == "" and out.strip() == "Stopped."
+
+
+def test_a_line_on_which_nobody_asks_is_given_up(sites: Path, monkeypatch):
+    monkeypatch.setattr(impatient, "LONGEST_S", 0.2)
+    door = serving.listening("127.0.0.1", None)
+    settings = uvicorn.Config(
+        pages(sites, mark="ours"), http=impatient.Impatient, log_level="error"
+    )
+    server = uvicorn.Server(settings)
+    thread = threading.Thread(target=server.run, kwargs={"sockets": [door]}, daemon=True)
+    thread.start()
+    try:
+        with socket.create_connection(door.getsockname(), timeout=20) as line:
+            line.sendall(b"GET / HTTP/1.1\r\nHost: 127")
+            assert line.recv(100) == b""
+    finally:
+        server.should_exit = True
+        thread.join(20)
+        door.close()
 
 
 def test_an_address_that_cannot_be_opened_is_a_sentence(tmp_path: Path):

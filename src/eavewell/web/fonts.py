@@ -21,7 +21,7 @@ def face(name: str) -> bytes:
     from fontTools import subset
 
     package, file = FACES[name]
-    options = subset.Options(flavor="woff", drop_tables=["FFTM"], notdef_outline=True)
+    options = subset.Options(flavor="woff", drop_tables=["FFTM", "meta"], notdef_outline=True)
     with files(package).joinpath("files", file).open("rb") as source:
         font = subset.load_font(source, options)
         cut = subset.Subsetter(options)

@@ -9,7 +9,7 @@ from pathlib import Path
 from threading import Timer
 
 from eavewell.faults import EavewellFault
-from eavewell.web.guard import state_folder
+from eavewell.web.guard import is_loopback, state_folder
 from eavewell.web.passphrase import has_passphrase, set_passphrase
 
 FIRST_PORT, PORTS = 8080, 20
@@ -32,7 +32,7 @@ def serve(folder: Path, *, port: int | None, browser: bool, share: bool) -> None
     at = door.getsockname()[1]
     print(f"The sites of {folder.resolve()} are at http://127.0.0.1:{at}/ - Ctrl+C stops.")
     if share:
-        for name in sorted(own_addresses()):
+        for name in sorted(one for one in own_addresses() if not is_loopback(one)):
             print(f"Shared with the local network: http://{name}:{at}/")
         print("What goes over the network is not encrypted: share only where you trust it.")
     sys.stdout.flush()
@@ -47,12 +47,14 @@ def _run(folder: Path, door: socket.socket, *, share: bool) -> None:
     import uvicorn
 
     from eavewell.web.app import LOOPBACK, pages
+    from eavewell.web.impatient import Impatient
     from eavewell.web.sign_in import Keys
 
     hosts = LOOPBACK | own_addresses() if share else LOOPBACK
     keys = Keys(state_folder()) if share else None
     settings = uvicorn.Config(
         pages(folder, hosts=hosts, keys=keys),
+        http=Impatient,
         log_level="warning",
         server_header=False,
         proxy_headers=False,

@@ -95,6 +95,7 @@ def _sent_to_sign_in(asked: HTTPConnection) -> Response:
 def router(pages: Pages, keys: Keys) -> APIRouter:
     """The sign-in page, signing in and out."""
     routes = APIRouter(include_in_schema=False)
+    pages.templates.globals["shared"] = True
 
     @routes.get("/sign-in")
     def page() -> HTMLResponse:
