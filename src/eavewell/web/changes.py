@@ -7,11 +7,10 @@ from eavewell.files.site.edit import changed_text
 from eavewell.files.site.edit_names import renamed
 from eavewell.files.site.edit_parts import moved_part, with_part, without_part
 from eavewell.files.site.fields import Field, fields
-from eavewell.files.site.reader import site_of_text
 from eavewell.files.site.toml_spans import Address
 from eavewell.files.site.toml_splices import standing_at
 from eavewell.web.addresses import field_of, part_named
-from eavewell.web.desk import OnDesk
+from eavewell.web.desk import OnDesk, site_as_said
 from eavewell.web.forms import said
 from eavewell.web.site_folders import SiteFolder
 from eavewell.web.undo import history, kept_and_written, stepped
@@ -29,7 +28,7 @@ def with_change(before: OnDesk, way: Address, *, value: object) -> str:
     if value is None:
         return ""
     try:
-        site_of_text(text, file=str(before.folder.file), folder=str(before.folder.path))
+        site_as_said(text, before.folder)
     except EavewellFault as refused:
         faulty = (one.says for one in refused.faults if one.address[: len(way)] == way)
         return next(faulty, "").removeprefix(f"{way[-1]}: ")

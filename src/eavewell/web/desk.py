@@ -3,6 +3,7 @@
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from threading import Lock, RLock
 from typing import Any
 
@@ -12,6 +13,7 @@ from eavewell.faults import BadSite, EavewellFault, Fault
 from eavewell.files.record import beside_of, record_of
 from eavewell.files.site.reader import site_of_text
 from eavewell.site.place import Show
+from eavewell.site.site import Site
 from eavewell.storage.doubts import doubts
 from eavewell.web.recall import Recall
 from eavewell.web.site_folders import SiteFolder, version_of
@@ -99,7 +101,7 @@ class Desk:
     def _worked_out(self, bare: OnDesk, stage: Stage) -> OnDesk:
         folder = bare.folder
         try:
-            site = site_of_text(bare.text, file=str(folder.file), folder=str(folder.path))
+            site = site_as_said(bare.text, folder)
             beside = self.recall.files(beside_of, site)
             record = self.recall.files(record_of, site)
             made = design(site, record, beside=beside, stage=stage)
@@ -113,6 +115,12 @@ class Desk:
                 design=last.design if last else None,
                 answer=last.answer if last else None,
             )
+
+
+@lru_cache(maxsize=16)
+def site_as_said(text: str, folder: SiteFolder) -> Site:
+    """The site that a text describes; BadSite with its faults where it cannot be one."""
+    return site_of_text(text, file=str(folder.file), folder=str(folder.path))
 
 
 def _raw(text: str) -> dict[str, Any] | None:
