@@ -8,6 +8,7 @@ import secrets
 import sys
 import traceback
 from pathlib import Path
+from typing import Any, cast
 from urllib.parse import urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
@@ -49,11 +50,15 @@ class Guard:
     mark  : what a change must carry, so that no other page can make one.
     """
 
-    def __init__(self, app: ASGIApp, hosts: frozenset[str], mark: str) -> None:
+    def __init__(self, app: ASGIApp, *, hosts: frozenset[str], mark: str) -> None:
         self.app, self.hosts, self.mark = app, hosts, mark
 
-    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
-        """Refuse with one sentence, or pass on; every answer gets the headers."""
+    async def __call__(self, *asked: Any) -> None:
+        """Refuse with one sentence, or pass on; every answer gets the headers.
+
+        asked : scope, receive and send, as ASGI hands them.
+        """
+        scope, receive, send = cast(tuple[Scope, Receive, Send], asked)
         if scope["type"] == "lifespan":
             await self.app(scope, receive, send)
             return
@@ -66,9 +71,9 @@ class Guard:
             return
         if scope["method"] == "HEAD":
             scope = {**scope, "method": "GET"}
-        await self._passed_on(scope, _Body(receive).receive, answer)
+        await self._passed_on(scope, _Body(receive).receive, answer=answer)
 
-    async def _passed_on(self, scope: Scope, receive: Receive, answer: "_Answer") -> None:
+    async def _passed_on(self, scope: Scope, receive: Receive, *, answer: "_Answer") -> None:
         try:
             await self.app(scope, receive, answer.send)
         except Exception:

@@ -7,7 +7,7 @@ from hashlib import sha256
 from math import ceil
 from pathlib import Path
 from time import time
-from typing import Annotated
+from typing import Annotated, Any, cast
 
 from fastapi import APIRouter, Form, Request
 from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
@@ -73,8 +73,9 @@ class SignedIn:
     def __init__(self, app: ASGIApp, keys: Keys) -> None:
         self.app, self.keys = app, keys
 
-    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
-        """Pass on, or send to the sign-in page."""
+    async def __call__(self, *asked: Any) -> None:
+        """Pass on, or send to the sign-in page; asked : scope, receive, send."""
+        scope, receive, send = cast(tuple[Scope, Receive, Send], asked)
         if scope["type"] != "http" or scope["path"].startswith(OPEN):
             await self.app(scope, receive, send)
             return
