@@ -1,4 +1,4 @@
-"""Time the engine, then whole processes."""
+"""Time the engine, then whole processes and the pages."""
 
 import platform
 import subprocess
@@ -22,7 +22,9 @@ def main():
     print()
     weigh.report()
     print(flush=True)
-    subprocess.run([sys.executable, "-m", "benchmarks.whole_process"], check=True)
+    for name in ("whole_process", "page"):
+        subprocess.run([sys.executable, "-m", f"benchmarks.{name}"], check=True)
+        print(flush=True)
 
 
 if __name__ == "__main__":
