@@ -82,7 +82,7 @@ def _plain(site: Site, record, beside, **how) -> str:
 def test_what_is_remembered_is_what_a_full_run_gives(name):
     first = read_site(EXAMPLES / name / "site.toml")
     record = climate_record("dry-uplands", 4)
-    beside, recall, rng = beside_of(first), Recall(30_000_000), random.Random(7)
+    beside, recall, rng = beside_of(first), Recall(2_000_000), random.Random(7)
     site = first
     for row in range(EDITS_EACH):
         site = _edited(first if row % 6 == 0 else site, rng)
@@ -91,4 +91,15 @@ def test_what_is_remembered_is_what_a_full_run_gives(name):
         assert _plain(site, record, beside, stage=stage) == _plain(
             site, record, beside, stage=full
         ), row
-    assert recall.held_bytes <= 30_000_000
+    assert recall.held_bytes <= 2_000_000
+
+
+def test_the_page_asks_for_the_range_later(client):
+    page = client.get("/sites/barrels").text
+    assert "The range is being worked out." in page
+    assert 'hx-get="/sites/barrels/doubts"' in page
+    piece = client.get("/sites/barrels/doubts")
+    assert piece.status_code == 200
+    assert "traces of" in piece.text
+    assert "being worked out" not in piece.text
+    assert "being worked out" not in client.get("/sites/barrels").text
