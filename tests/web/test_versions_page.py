@@ -108,7 +108,9 @@ def test_a_version_with_faults_has_them_in_its_column(client: TestClient, sites:
 
 def test_without_weigh_the_page_says_what_to_write(client: TestClient) -> None:
     assert "[weigh]" in client.get(WAY).text
-    assert client.get("/sites/barrels/weighed.json").status_code == 422
+    assert "being weighed" not in client.get(WAY).text
+    # as on the command line, the sizes commonly sold are weighed all the same
+    assert client.get("/sites/barrels/weighed.json").json()["tried"] > 5
 
 
 def test_a_picked_choice_becomes_a_version_with_its_figures(

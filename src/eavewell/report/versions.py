@@ -89,22 +89,22 @@ def _results(columns: Sequence[tuple[str, Plain | None]], sizes: Sizes) -> tuple
     over = f"{' or '.join(map(str, years))} years" if years else "its life"
     volume = "1,000 gal" if sizes.system == "us" else "m3"
     return (
-        _share("supplied_share", "Water supplied", 1),
-        _share("days_met_share", "Days met", 1),
+        _share("supplied_share", "Water supplied", sign=1),
+        _share("days_met_share", "Days met", sign=1),
         Result("longest_short_days", "Longest run of short days", -1, _longest, _longest_words),
         Result("worst_spell", "Worst spell", -1, _worst, _worst_words),
         Result("loads_per_year", "Hauled loads a year", -1, _loads, _loads_words),
-        _share("spilled_share", "Water spilled", -1),
+        _share("spilled_share", "Water spilled", sign=-1),
         Result("smallest", "Smallest size that reaches the goals", 0, _smallest, _smallest_words),
         _found("stop", "Findings that stop"),
         _found("fix", "Findings to fix"),
-        _band("first", "To have it", lambda one: one["first"]),
-        _band("life", f"Over {over}", lambda one: one["life"]["present"]),
-        _band("per_m3", f"For each {volume} of rain used", lambda one: one["per_m3"]),
+        _band("first", "To have it", band=lambda one: one["first"]),
+        _band("life", f"Over {over}", band=lambda one: one["life"]["present"]),
+        _band("per_m3", f"For each {volume} of rain used", band=lambda one: one["per_m3"]),
     )
 
 
-def _share(key: str, label: str, sign: int) -> Result:
+def _share(key: str, label: str, *, sign: int) -> Result:
     return Result(
         key,
         label,
@@ -121,7 +121,7 @@ def _found(level: str, label: str) -> Result:
     return Result(level, label, -1, number, lambda answer, sizes: f"{number(answer)}")
 
 
-def _band(key: str, label: str, band: Callable[[Plain], Plain]) -> Result:
+def _band(key: str, label: str, *, band: Callable[[Plain], Plain]) -> Result:
     def words(answer: Plain, sizes: Sizes) -> str:
         found, per = band(answer["cost"]), key == "per_m3"
         if found["typical"] is None:

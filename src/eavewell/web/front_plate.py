@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from html import escape
 from typing import Any
 
@@ -10,7 +11,7 @@ from markupsafe import Markup
 from eavewell.report.cost import money
 
 Plain = Mapping[str, Any]
-LEFT, RIGHT, TOP, LOW = 58.0, 600.0, 26.0, 240.0
+LEFT, RIGHT, TOP, LOW = 62.0, 600.0, 34.0, 244.0
 ROUND = (1.0, 2.0, 2.5, 5.0, 10.0)
 ON_AXIS, REACH, NEAR = 5, 18.0, 24.0
 
@@ -22,34 +23,37 @@ def front_plate(answer: Plain, choices: Sequence[Plain], *, way: str, picked: in
     """
     if len(choices) < 2:
         return Markup()
-    across = _Axis.around([one["choice"]["life"]["typical"] for one in choices], LEFT, RIGHT)
-    up = _Axis.around([one["choice"]["days_met_share"] for one in choices], LOW, TOP, most=1.0)
+    across = _Axis.around([one["choice"]["life"]["typical"] for one in choices], (LEFT, RIGHT))
+    up = _Axis.around([one["choice"]["days_met_share"] for one in choices], (LOW, TOP), most=1.0)
     named = escape(f"Choices of {answer['site']}: days met over the cost of the whole life")
     parts = [
-        f'<svg class="plate front" viewBox="0 0 640 290" role="group" aria-label="{named}">',
-        *_frame(answer, across, up),
-        _line(answer["by_days"], across, up),
+        f'<svg class="plate front" viewBox="0 0 640 300" role="group" aria-label="{named}">',
+        *_frame(answer, across=across, up=up),
+        _line(answer["by_days"], across=across, up=up),
         *_marks(choices, (across, up), way=way, picked=picked),
         "</svg>",
     ]
     return Markup("".join(parts))
 
 
+@dataclass(frozen=True, slots=True)
 class _Axis:
-    """A scale from one round number to another."""
+    """A scale from one round number to another; ends : where they lie on the paper."""
 
-    def __init__(self, low: float, high: float, step: float, ends: tuple[float, float]) -> None:
-        self.low, self.high, self.step, self.ends = low, high, step, ends
+    low: float
+    high: float
+    step: float
+    ends: tuple[float, float]
 
     @classmethod
     def around(
-        cls, values: Sequence[float], begin: float, end: float, *, most: float = math.inf
+        cls, values: Sequence[float], ends: tuple[float, float], *, most: float = math.inf
     ) -> "_Axis":
         """Around all values, with some room at both ends."""
         low, high = min(values), max(values)
         step = _round_step(max(high - low, 0.05 * abs(high), 1e-3) / (ON_AXIS - 1))
         low, high = step * math.floor(low / step - 0.3), step * math.ceil(high / step + 0.3)
-        return cls(max(low, 0.0), min(high, most), step, (begin, end))
+        return cls(max(low, 0.0), min(high, most), step, ends)
 
     def at(self, value: float) -> float:
         """Where a value lies on the paper."""
@@ -68,7 +72,7 @@ def _round_step(least: float) -> float:
     return next(one * power for one in ROUND if one * power >= least * (1.0 - 1e-9))
 
 
-def _frame(answer: Plain, across: _Axis, up: _Axis) -> Iterator[str]:
+def _frame(answer: Plain, *, across: _Axis, up: _Axis) -> Iterator[str]:
     yield f'<path class="ink" d="M{LEFT} {TOP}V{LOW}H{RIGHT}"/>'
     for share in up.marks():
         y = up.at(share)
@@ -77,13 +81,13 @@ def _frame(answer: Plain, across: _Axis, up: _Axis) -> Iterator[str]:
     for cost in across.marks():
         x = across.at(cost)
         yield f'<path class="ink" d="M{x:.1f} {LOW}v5"/>'
-        yield f'<text x="{x:.1f}" y="{LOW + 19}" class="mid">{money(cost)}</text>'
-    yield f'<text x="{LEFT}" y="{TOP - 10}">days met</text>'
+        yield f'<text x="{x:.1f}" y="{LOW + 21}" class="mid">{money(cost)}</text>'
+    yield f'<text x="{LEFT}" y="{TOP - 14}">days met</text>'
     words = escape(f"{answer['currency']} over {answer['years']} years")
-    yield f'<text x="{RIGHT}" y="{LOW + 38}" class="end">{words}</text>'
+    yield f'<text x="{RIGHT}" y="{LOW + 46}" class="end">{words}</text>'
 
 
-def _line(front: Sequence[Plain], across: _Axis, up: _Axis) -> str:
+def _line(front: Sequence[Plain], *, across: _Axis, up: _Axis) -> str:
     """The front: between two choices of it there is none."""
     points = "L".join(
         f"{across.at(one['life']['typical']):.1f} {up.at(one['days_met_share']):.1f}"

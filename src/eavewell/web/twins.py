@@ -62,10 +62,42 @@ def _papers() -> dict[str, Any]:
     )
 
 
+def _versions() -> dict[str, Any]:
+    said = {"type": "array", "items": {"type": "string"}, "description": "One for each version"}
+    figures = said | {"items": {"type": ["number", "null"]}, "description": "In SI units"}
+    columns = _list(
+        "columns",
+        ("name", ["string"], "What the version is called"),
+        ("now", ["boolean"], "Whether it is the site as it stands"),
+        ("as_now", ["boolean"], "Whether it is kept and says the same as the site"),
+        ("faults", ["array"], "What keeps it from being worked out"),
+    )
+    differs = _list(
+        "differs",
+        ("field", ["array"], "Way down to the field"),
+        ("label", ["string"], "The same in words"),
+        ("values", ["array"], "As written in each version; empty where it is not"),
+    )
+    results = _list(
+        "results",
+        ("result", ["string"], "Which one"),
+        ("label", ["string"], "The same in words"),
+        ("best", ["array"], "Rows of the versions that do best"),
+        ("says", ["string"], "Which does better, in words"),
+    )
+    one = results["properties"]["results"]["items"]
+    one["properties"] |= {"values": figures, "words": said}
+    parts = (columns, differs, results)
+    held = {name: form for part in parts for name, form in part["properties"].items()}
+    return {"type": "object", "properties": held, "required": list(held)}
+
+
 SCHEMAS: Mapping[str, Callable[[], dict[str, Any]]] = {
     "/sites.json": _sites,
     "/sites/{name}.json": schema,
     "/sites/{name}/papers.json": _papers,
+    "/sites/{name}/versions.json": _versions,
+    "/sites/{name}/weighed.json": lambda: schema("weighed"),
 }
 
 

@@ -39,7 +39,7 @@ def version_called(folder: SiteFolder, name: str) -> Version:
     return found
 
 
-def keep(folder: SiteFolder, name: str, text: str) -> str:
+def keep(folder: SiteFolder, name: str, *, text: str) -> str:
     """Keep a text as a version; the name it has then.
 
     Raises BadSite for a name that cannot be or is taken, and where there are four already: none

@@ -45,7 +45,11 @@ def _looked_at(routes: APIRouter, pages: Pages, *, weighings: Weighings) -> None
     def page(name: str, choice: Picked = None) -> HTMLResponse:
         folder = pages.site(name)
         shown = pages.desk(folder)
-        ready = _weighed(pages, shown, choice, weighings=weighings) if weighings.has(shown) else {}
+        ready = (
+            _weighed(pages, shown, choice=choice, weighings=weighings)
+            if weighings.has(shown)
+            else {}
+        )
         return HTMLResponse(
             pages.html(
                 "versions.html",
@@ -55,7 +59,7 @@ def _looked_at(routes: APIRouter, pages: Pages, *, weighings: Weighings) -> None
                 compared=_compared(pages, folder),
                 most=MOST_VERSIONS,
                 choice=choice,
-                weighs="weigh" in (shown.raw or {}),
+                weighs="weigh" in (shown.raw or {}) or choice is not None,
                 ready=ready,
             )
         )
@@ -63,7 +67,7 @@ def _looked_at(routes: APIRouter, pages: Pages, *, weighings: Weighings) -> None
     @routes.get("/sites/{name}/versions/weighed", include_in_schema=False)
     def weighed(name: str, choice: Picked = None) -> HTMLResponse:
         shown = needed(pages.desk(pages.site(name)))
-        parts = _weighed(pages, shown, choice, weighings=weighings)
+        parts = _weighed(pages, shown, choice=choice, weighings=weighings)
         return HTMLResponse(pages.html("pieces/weighed.html", name=name, shown=shown, **parts))
 
 
@@ -72,7 +76,7 @@ def _changed(routes: APIRouter, pages: Pages, *, weighings: Weighings) -> None:
     def keep_present(name: str, version: Name) -> Response:
         folder = pages.site(name)
         with pages.desk.lock_of(folder):
-            keep(folder, version, folder.text())
+            keep(folder, version, text=folder.text())
         return _again(folder)
 
     @routes.post("/sites/{name}/versions/take", include_in_schema=False)
@@ -98,7 +102,8 @@ def _changed(routes: APIRouter, pages: Pages, *, weighings: Weighings) -> None:
             shown = needed(pages.desk(folder))
             if shown.version != of:
                 raise BadSite("The site was changed meanwhile: load the page again.")
-            keep(folder, version, _picked(pages, shown, choice, weighings=weighings)["text"])
+            text = _picked(pages, shown, choice=choice, weighings=weighings)["text"]
+            keep(folder, version, text=text)
         return _again(folder)
 
 
@@ -134,22 +139,23 @@ def _compared(pages: Pages, folder: SiteFolder) -> dict[str, Any]:
 
 
 def _weighed(
-    pages: Pages, shown: OnDesk, choice: int | None, *, weighings: Weighings
+    pages: Pages, shown: OnDesk, *, choice: int | None, weighings: Weighings
 ) -> dict[str, Any]:
     """The choices as a plate and a list, and the one that was picked."""
     answer = weighings.of(pages.desk, shown)
     sizes = Sizes(system_of(shown))
     listed = weighings.listed(answer, sizes)
+    choice = choice if choice is None or choice < len(listed) else None
     way = f"/sites/{shown.folder.name}/versions"
     plate = front_plate(answer, listed, way=way, picked=choice)
-    picked = None if choice is None else _picked(pages, shown, choice, weighings=weighings)
+    picked = None if choice is None else _picked(pages, shown, choice=choice, weighings=weighings)
     return {"answer": answer, "choices": listed, "plate": plate, "picked": picked, "choice": choice}
 
 
-def _picked(pages: Pages, shown: OnDesk, choice: int, *, weighings: Weighings) -> dict[str, Any]:
+def _picked(pages: Pages, shown: OnDesk, *, choice: int, weighings: Weighings) -> dict[str, Any]:
     """A choice as a version: its text, what that changes, and what no text can say."""
     try:
-        text, told = weighings.text_of(pages.desk, shown, choice)
+        text, told = weighings.text_of(pages.desk, shown, row=choice)
     except IndexError:
         raise HTTPException(404, "There is no such choice.") from None
     return {

@@ -16,14 +16,11 @@ from eavewell.report.weighed import choice_in_words, choice_named
 from eavewell.site.weighing import Choice
 from eavewell.web.desk import Desk, OnDesk
 from eavewell.web.versions import LONGEST_NAME
-from eavewell.weigh.answer import weighed_of
+from eavewell.weigh import weigh
+from eavewell.weigh.answer import weighed_answer
 from eavewell.weigh.in_file import changes_of, left_out
 
 KEPT = 6
-SAYS = (
-    "The site file asks for no choices: say under Weigh what may be built otherwise, such as "
-    'counts = [2, 3, 4] or roofs = ["2,700 ft2"].'
-)
 Plain = dict[str, Any]
 _CHOICE = ("count", "each_l", "roof_m2", "fixtures", "garden", "rations")
 
@@ -40,24 +37,23 @@ class Weighings:
         return shown.fresh and _key(shown) in self.made
 
     def of(self, desk: Desk, shown: OnDesk) -> Plain:
-        """The choices of a site, weighed; BadSite where its file asks for none."""
+        """The choices of a site: what its file asks for, else the sizes commonly sold."""
         if not shown.fresh or shown.design is None:
             raise BadSite(shown.faults)
         with self.lock:
             if _key(shown) not in self.made:
-                found = weighed_of(shown.design, desk.recall.files(beside_of, shown.design.site))
-                if found is None:
-                    raise BadSite(SAYS)
+                made, beside = shown.design, desk.recall.files(beside_of, shown.design.site)
+                weighed = weigh(made.site, made.rain.record, beside=beside, drawn=made)
                 while len(self.made) >= KEPT:
                     self.made.pop(next(iter(self.made)))
-                self.made[_key(shown)] = found
+                self.made[_key(shown)] = weighed_answer(weighed)
             return self.made[_key(shown)]
 
     def listed(self, answer: Plain, sizes: Sizes) -> list[Plain]:
         """Every choice to pick from, in order of its cost, each with its words."""
         return [_one(one, answer, sizes=sizes) for one in _to_pick(answer)]
 
-    def text_of(self, desk: Desk, shown: OnDesk, row: int) -> tuple[str, Mapping[str, Any]]:
+    def text_of(self, desk: Desk, shown: OnDesk, *, row: int) -> tuple[str, Mapping[str, Any]]:
         """The site file as one choice would have it, and what of it no file can say."""
         answer = self.of(desk, shown)
         one, sizes = _to_pick(answer)[row], Sizes(answer["show"])

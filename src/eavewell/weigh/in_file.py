@@ -12,7 +12,8 @@ from eavewell.units import read, sides
 from eavewell.weigh.sized import plain, sized
 from eavewell.weigh.wants_in_file import scaled
 
-Change = tuple[tuple[str | int, ...], object]
+Way = tuple[str | int, ...]
+Change = tuple[Way, object]
 Raw = Mapping[str, Any]
 
 _WIDER = {
@@ -109,17 +110,21 @@ def _held_water(site: Site, raw: Raw, *, tank: Tank) -> Iterator[Change]:
     for row, one in enumerate(raw["tank"]):
         held = one.get("fire_reserve", {})
         if one.get("name") == tank.name and "height" in held and tank.fire_reserve is not None:
-            yield from _as_volume(("tank", row, "fire_reserve"), tank.fire_reserve.volume_l, site)
+            yield from _as_volume(
+                ("tank", row, "fire_reserve"), tank.fire_reserve.volume_l, system=site.place.show
+            )
     for row, one in enumerate(raw.get("use", ())):
         use = next((use for use in site.uses if use.name == one.get("name")), None)
         if use is None or use.reserve is None or tank.name not in use.draws_from:
             continue
         if "height" in one.get("reserve", {}):
-            yield from _as_volume(("use", row, "reserve"), use.reserve.volume_l, site)
+            yield from _as_volume(
+                ("use", row, "reserve"), use.reserve.volume_l, system=site.place.show
+            )
 
 
-def _as_volume(way: tuple[str | int, ...], litres: float | None, site: Site) -> Iterator[Change]:
-    yield (*way, "keep"), sized(litres or 0.0, "volume", system=site.place.show)
+def _as_volume(way: Way, litres: float | None, *, system: str) -> Iterator[Change]:
+    yield (*way, "keep"), sized(litres or 0.0, "volume", system=system)
     yield (*way, "height"), None
 
 
