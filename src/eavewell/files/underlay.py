@@ -1,6 +1,7 @@
 """The picture laid beneath the plan: checked by what it is, kept as a plain PNG, set to scale."""
 
 import tomllib
+import warnings
 from dataclasses import asdict, dataclass, replace
 from io import BytesIO
 from math import hypot
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
 PICTURE, PLACE = "underlay.png", "underlay.toml"
 LARGEST_BYTES, MOST_PIXELS, LONGEST_PX = 24_000_000, 60_000_000, 2400
 FIRST_LONGEST_M = 60.0  # across, until a distance is told
+TOO_MANY = f"The picture has more than {MOST_PIXELS // 1_000_000} million points: reduce it."
 KINDS = "a PNG or JPEG picture, or a PDF"
 
 
@@ -119,22 +121,25 @@ def _of_pixels(data: bytes) -> "Image":
     from PIL import Image, ImageOps, UnidentifiedImageError
 
     try:
-        with Image.open(BytesIO(data), formats=("PNG", "JPEG")) as one:
-            _size_checked(one.size)
-            one.verify()
+        with warnings.catch_warnings():
+            warnings.simplefilter("error", Image.DecompressionBombWarning)
+            with Image.open(BytesIO(data), formats=("PNG", "JPEG")) as one:
+                _size_checked(one.size)
+                one.verify()
         with Image.open(BytesIO(data), formats=("PNG", "JPEG")) as one:
             return _plain(ImageOps.exif_transpose(one))
     except UnidentifiedImageError:
         raise BadPicture(f"That is neither PNG nor JPEG nor PDF: {_bring()}") from None
-    except (OSError, SyntaxError, ValueError, Image.DecompressionBombError) as refused:
+    except (Image.DecompressionBombWarning, Image.DecompressionBombError):
+        raise BadPicture(TOO_MANY) from None
+    except (OSError, SyntaxError, ValueError) as refused:
         raise BadPicture(f"The picture is damaged and cannot be read: {_bring()}") from refused
 
 
 def _size_checked(size: tuple[int, int]) -> None:
     wide, high = size
     if wide * high > MOST_PIXELS:
-        says = f"The picture has {wide} by {high} points, more than 60 million: reduce it."
-        raise BadPicture(says)
+        raise BadPicture(TOO_MANY)
     if min(wide, high) < 16:
         raise BadPicture("The picture is too small to trace anything.")
 

@@ -208,6 +208,10 @@ def _points(one: Thing, unit: str) -> tuple[list[Corner | None], list[str]]:
     found: list[Corner | None] = []
     says = []
     for along, offset in one.points:
+        if not along.strip() or not offset.strip():  # half a point is no fault yet
+            found.append(None)
+            says.append("")
+            continue
         try:
             found.append(read_offset(along, offset, unit=unit))
             says.append("")
@@ -237,6 +241,9 @@ def _drawn(one: Thing, shown: OnDesk) -> Drawn:
     points, says = _points(one, UNITS[system])
     if any(says):
         raise BadSite([Fault(each) for each in says if each])
+    if None in points:
+        at = points.index(None) + 1
+        raise BadSite(f"Point {at} of '{one.of or 'the property line'}' is not booked whole.")
     across_m = read(_with_unit(one.across, shown), "length") if one.across.strip() else None
     whole = tuple(at for at in points if at is not None)
     drawn = Drawn(one.kind, one.of.strip(), whole, one.roof, one.plane, across_m)

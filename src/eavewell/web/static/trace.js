@@ -41,7 +41,7 @@
   const sent = (one) => ({ kind: one.kind, of: one.of, roof: one.roof, plane: one.plane, points: one.points.map(([a, o]) => [a || "", o || ""]), across: one.across || "" });
 
   // --- what changes the list -------------------------------------------------------------------
-  function step() { past.push(now()); if (past.length > 200) past.shift(); ahead.length = 0; dirty = true; by("told").textContent = ""; }
+  function step() { past.push(now()); if (past.length > 200) past.shift(); ahead.length = 0; dirty = true; asked += 1; by("told").textContent = ""; soon(); }
   function travel(from, to) {
     if (!from.length) return;
     to.push(now());
@@ -83,7 +83,7 @@
     } catch (refused) { by("wrong").textContent = refused.message; }
   }
   let later = 0;
-  const soon = () => { clearTimeout(later); later = setTimeout(measure, 180); };
+  function soon() { clearTimeout(later); later = setTimeout(() => { if (held) soon(); else measure(); }, 180); }
 
   // --- the table -------------------------------------------------------------------------------
   function list() {
@@ -137,7 +137,7 @@
     if (!frame || !held) frame = grown();
     view = new T.View(frame, board, zoom);
     svg.setAttribute("width", view.wide); svg.setAttribute("height", view.tall);
-    svg.classList.toggle("drawing", mode !== "rest");
+    svg.classList.toggle("drawing", mode !== "rest"); main.classList.toggle("drawing", mode !== "rest");
     const north = by("north").value.trim() && !Number.isNaN(Number(by("north").value)) ? Number(by("north").value) : null;
     const ground = T.el("g", {}), things = T.el("g", {}), rim = T.el("g", {});
     T.paper(ground, view, { metre, laid, href: `${main.dataset.site}/underlay.png?${seen}`, north, unit });
@@ -152,8 +152,11 @@
   function grown() {
     const all = T.boundsOf(slots, laid);
     if (mode === "rest" || !frame) return all;
-    return [Math.min(all[0], frame[0]), Math.min(all[1], frame[1]), Math.max(all[2], frame[2]), Math.max(all[3], frame[3])];
+    const inView = slots.every((one) => (one.points_m || []).every((p) => !p || seenIn(view.px(p))));
+    return inView ? frame : [Math.min(all[0], frame[0]), Math.min(all[1], frame[1]), Math.max(all[2], frame[2]), Math.max(all[3], frame[3])];
   }
+
+  const seenIn = ([x, y]) => x >= 0 && y >= 0 && x <= view.wide && y <= view.tall;
 
   function corners() {
     const one = chosen();
@@ -321,8 +324,7 @@
     step();
     one.points[i] = one.points[i] || ["", ""];
     one.points[i][Number(box.dataset.side)] = box.value.trim();
-    // half a point is no fault yet
-    if (one.points[i].every(Boolean)) { frame = null; measure(); }
+    frame = null; measure();
   });
   table_.addEventListener("keydown", (event) => {
     if (event.key !== "Enter" || event.target.tagName !== "INPUT") return;

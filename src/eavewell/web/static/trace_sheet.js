@@ -164,7 +164,8 @@ const TraceSheet = (() => {
       nx = -nx; ny = -ny;
     } else if (ny > 0) { nx = -nx; ny = -ny; }
     const away = 12 + Math.abs(nx) * 3.2 * words.length;
-    group.append(el("text", { x: mid[0] + nx * away, y: mid[1] + ny * away + 4, class: "side" }, words));
+    const half = 3.4 * words.length, at = Math.min(Math.max(mid[0] + nx * away, half), view.wide - half);
+    group.append(el("text", { x: at, y: mid[1] + ny * away + 4, class: "side" }, words));
   }
 
   function square(view, points, i) {
