@@ -24,6 +24,7 @@ from eavewell.web import (
     twins,
     versions_page,
 )
+from eavewell.web.field_sheet import page as field_sheet_page
 from eavewell.web.guard import Guard, mark_of_this_computer
 from eavewell.web.pages import Pages
 from eavewell.web.sign_in import Keys, SignedIn
@@ -60,6 +61,7 @@ def pages(
         register_page,
         papers_page,
         rain_page,
+        field_sheet_page,
         versions_page,
         trace_page,
         site_page,
