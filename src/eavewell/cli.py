@@ -335,11 +335,13 @@ def _papers_of(path: Path, show: str) -> dict[str, str | bytes]:
     """Every paper by its file name."""
     site = _read(path, show)
     with _waiting(f"Drawing the papers of {site.name} ..."):
+        import tomllib
         from datetime import date
 
         from eavewell.answers import answer
         from eavewell.design import design as chain
         from eavewell.files.record import beside_of, record_of
+        from eavewell.files.site.reader import text_of
         from eavewell.papers.all_papers import drawn_papers, labels_for, papers
         from eavewell.report.parts import parts_page
         from eavewell.terminal.printed import on_paper
@@ -350,7 +352,8 @@ def _papers_of(path: Path, show: str) -> dict[str, str | bytes]:
         plain = answer(made)
         labels = labels_for(made, beside.authority)
         parts = on_paper(parts_page(plain, system=site.place.show))
-        drawn = drawn_papers(made, plain, day=date.today(), weighed=weighed_of(made, beside))
+        weighed, raw = weighed_of(made, beside), tomllib.loads(text_of(path))
+        drawn = drawn_papers(made, plain, day=date.today(), weighed=weighed, raw=raw)
         return {**papers(site, labels, answer=plain), "parts.txt": parts, **drawn}
 
 

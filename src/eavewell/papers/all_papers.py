@@ -45,11 +45,17 @@ def papers(site: Site, labels: tuple[Label, ...], *, answer: Mapping[str, Any]) 
 
 
 def drawn_papers(
-    made: Design, answer: dict[str, Any], *, day: date, weighed: Mapping[str, Any] | None = None
+    made: Design,
+    answer: dict[str, Any],
+    *,
+    day: date,
+    weighed: Mapping[str, Any] | None = None,
+    raw: Mapping[str, Any] | None = None,
 ) -> dict[str, str | bytes]:
     """The sheets as SVG and DXF, every paper as PDF, charts, parts book and calendar file.
 
     day : of the run, which the papers bear. weighed : the choices weighed, as plain data.
+    raw : what stands in the site file; None leaves its field sheet out.
     """
     drawn, system = sheets(made, answer, day=day), made.site.place.show
     found: dict[str, str | bytes] = {}
@@ -57,7 +63,7 @@ def drawn_papers(
         found[f"sheets/{name}.svg"] = svg(sheet)
         found[f"sheets/{name}.dxf"] = dxf(sheet)
     found |= (plates := charts(answer, system=system, weighed=weighed))
-    found |= pdfs(set_of_papers(made.site, answer, drawn=drawn, charts=plates, day=day))
+    found |= pdfs(set_of_papers(made.site, answer, drawn=drawn, charts=plates, day=day, raw=raw))
     found["parts.xlsx"] = parts_book(answer, system=system, day=day)
     found["maintenance.ics"] = calendar_file(answer, day=day)
     return found

@@ -14,6 +14,7 @@ from eavewell.papers.commissioning import commissioning_paper
 from eavewell.papers.design_report import design_report
 from eavewell.papers.emergency_card import emergency_card_paper
 from eavewell.papers.fault_page import fault_page_paper
+from eavewell.papers.field_sheet import field_sheet_paper
 from eavewell.papers.gauge_tape import gauge_tape_paper
 from eavewell.papers.handout import handout_paper
 from eavewell.papers.log_sheets import log_sheets_paper
@@ -51,10 +52,12 @@ def set_of_papers(
     drawn: Mapping[str, Drawn],
     charts: Mapping[str, str],
     day: date,
+    raw: Mapping[str, Any] | None = None,
 ) -> Iterator[Paper]:
     """Every paper of a design; those with nothing to say are left out.
 
     drawn : its sheets. charts : as SVG by file name. day : of the run, which the papers bear.
+    raw   : what stands in the site file, for the field sheet.
     """
     system: Show = site.place.show
     section = svg(drawn["section"])
@@ -64,6 +67,7 @@ def set_of_papers(
     numbers = tags(site)
     papers = [
         *(paper(answer, day=day, system=system) for paper in _PLAIN),
+        field_sheet_paper(site, answer, raw=raw or {}, day=day, system=system),
         build_steps_paper(answer, day=day, system=system, verify=field_verify(site)),
         owners_manual_paper(answer, day=day, system=system, schematic=scheme),
         valve_chart_paper(answer, day=day, system=system, tags=numbers),

@@ -121,7 +121,11 @@ def _drawn(shown: OnDesk) -> Files:
     found: dict[str, str | bytes] = {
         **papers(made.site, labels, answer=plain),
         **drawn_papers(
-            made, plain, day=date.today(), weighed=weighed_of(made, beside_of(made.site))
+            made,
+            plain,
+            day=date.today(),
+            weighed=weighed_of(made, beside_of(made.site)),
+            raw=shown.raw,
         ),
     }
     return {name: one.encode() if isinstance(one, str) else one for name, one in found.items()}

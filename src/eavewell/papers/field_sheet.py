@@ -1,0 +1,65 @@
+"""The field sheet on paper: the same items in the same order, and lines for the level book."""
+
+from collections.abc import Mapping
+from datetime import date
+from typing import Any
+
+from eavewell.drawings.field_verify import field_verify
+from eavewell.files.field.items import Item, stops
+from eavewell.papers.design_report import paper_of
+from eavewell.papers.paper import Form, Ledger, Paper, PaperBlock, Part
+from eavewell.report.blocks import Words, paragraph
+from eavewell.site.place import Show
+from eavewell.site.site import Site
+from eavewell.tables import table
+
+NAMED = ("field-sheet", "Field sheet")
+HEAD = ("", "what", "known", "found, with unit", "M T G", "note, photograph")
+WIDTHS = (0.9, 4.6, 1.7, 1.9, 0.8, 2.1)
+BOOK_HEAD = ("point", "back", "instrument", "forward", "level", "note")
+BOOK_WIDTHS = (2.4, 1.2, 1.4, 1.2, 1.4, 2.0)
+BOOK_LINES = 14
+TO_FIND, TO_CHECK = "find", "check"
+
+
+def field_sheet_paper(
+    site: Site, answer: dict[str, Any], *, raw: Mapping[str, Any], day: date, system: Show
+) -> Paper:
+    """Every item of the visit; no blocks where nothing is known of the site file.
+
+    raw : what stands in it.
+    """
+    found = stops(raw, boxed=field_verify(site)) if raw else ()
+    blocks: list[PaperBlock] = [
+        paragraph(
+            "Marked 'find' is what the site file does not know; the rest is to be checked. M stands "
+            "for measured, T for told, G for guessed: ring one. The sheet in the browser has the "
+            "same order and boxes."
+        ),
+        Form(("Day, weather", "By", "Present")),
+    ]
+    for row, stop in enumerate(found):
+        blocks.append(Part(stop.title))
+        if row == 0:
+            blocks += _level_book()
+        blocks.append(Ledger(HEAD, tuple(_line(one) for one in stop.items), WIDTHS, 9.0))
+    return paper_of(answer, blocks if found else [], named=NAMED, day=day, system=system)
+
+
+def _line(one: Item) -> tuple[str, ...]:
+    what = f"{one.part}: {one.question}" if one.part else one.question
+    return TO_FIND if one.ask else TO_CHECK, what, one.value, "", "M T G", ""
+
+
+def _level_book() -> list[PaperBlock]:
+    """Lines for the rod readings, and how they are booked."""
+    allowed_mm = table("field_levels")["misclosure a set-up"].value
+    return [
+        Words(
+            "Back on a known point: instrument = level + back. Forward on another: level = "
+            "instrument - forward. Where the level moves, one point is read forward and then "
+            f"back. End on the datum: what the loop misses may be {allowed_mm:g} mm times the root "
+            "of the number of set-ups."
+        ),
+        Ledger(BOOK_HEAD, (("datum", *("",) * 5), *((("",) * 6,) * BOOK_LINES)), BOOK_WIDTHS, 7.0),
+    ]
