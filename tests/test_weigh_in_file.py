@@ -148,6 +148,11 @@ def test_sizes_on_paper(drawn):
     assert told["tank", 0, "fire_reserve", "height"] is None
 
 
+def test_a_reserve_told_by_a_height_is_spoken_of(drawn):
+    larger = replace(as_it_stands(drawn.site, "main"), count=3)
+    assert "outlet" in " ".join(left_out(drawn.site, larger, tank="main"))
+
+
 def test_a_tank_bought_anew_is_not_there_already(drawn):
     text = SITE.replace("[goal]", HAVE + "[goal]")
     site = site_of_text(text)

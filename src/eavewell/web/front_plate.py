@@ -13,7 +13,11 @@ from eavewell.report.cost import money
 Plain = Mapping[str, Any]
 LEFT, RIGHT, TOP, LOW = 62.0, 600.0, 34.0, 244.0
 ROUND = (1.0, 2.0, 2.5, 5.0, 10.0)
-ON_AXIS, REACH, NEAR = 5, 18.0, 24.0
+ON_AXIS, REACH = 5, 18.0
+# where a number may stand beside its dot, the best place first; how far from everything else
+BESIDE = ((0.0, -17.0), (-17.0, 0.0), (17.0, 0.0), (0.0, 17.0), (-15.0, -12.0), (15.0, 12.0))
+CLEAR = 14.0
+Point = tuple[float, float]
 
 
 def front_plate(answer: Plain, choices: Sequence[Plain], *, way: str, picked: int | None) -> Markup:
@@ -99,20 +103,34 @@ def _line(front: Sequence[Plain], *, across: _Axis, up: _Axis) -> str:
 def _marks(
     choices: Sequence[Plain], axes: tuple[_Axis, _Axis], *, way: str, picked: int | None
 ) -> Iterator[str]:
-    last = (-math.inf, 0.0)
+    dots = [
+        (
+            axes[0].at(one["choice"]["life"]["typical"]),
+            axes[1].at(one["choice"]["days_met_share"]),
+        )
+        for one in choices
+    ]
+    numbers = _numbers(dots)
     for row, one in enumerate(choices):
-        x = axes[0].at(one["choice"]["life"]["typical"])
-        y = axes[1].at(one["choice"]["days_met_share"])
-        below = math.hypot(x - last[0], y - last[1]) < NEAR
-        last = (x, y)
-        yield _mark(one, row, at=(x, y), way=way, kinds=(row == picked, below))
+        places = (dots[row], numbers[row])
+        yield _mark(one, row, places=places, way=way, picked=row == picked)
 
 
-def _mark(
-    one: Plain, row: int, *, at: tuple[float, float], way: str, kinds: tuple[bool, bool]
-) -> str:
+def _numbers(dots: Sequence[Point]) -> list[Point]:
+    """Where the number of each dot stands: beside it, clear of the other dots and numbers."""
+    placed: list[Point] = []
+    for x, y in dots:
+        others = [*dots, *placed]
+        tried = [(x + right, y + down) for right, down in BESIDE]
+        clear = [min(math.dist(one, other) for other in others) for one in tried]
+        best = next((at for at, gap in enumerate(clear) if gap >= CLEAR), clear.index(max(clear)))
+        placed.append(tried[best])
+    return placed
+
+
+def _mark(one: Plain, row: int, *, places: tuple[Point, Point], way: str, picked: bool) -> str:
     """A numbered dot that leads to its choice; the present is crossed as with a pencil."""
-    (x, y), (picked, below) = at, kinds
+    (x, y), (number_x, number_y) = places
     words = escape(f"{row + 1}: {one['words']}{'; as it stands' if one['present'] else ''}")
     here = ' aria-current="true"' if picked else ""
     cross = (
@@ -120,11 +138,9 @@ def _mark(
         if one["present"]
         else ""
     )
-    kind = "dot picked" if picked else "dot"
     return (
         f'<a href="{escape(way)}?choice={row}#choices" aria-label="{words}"{here}><title>{words}'
         f'</title><circle class="touch" cx="{x:.1f}" cy="{y:.1f}" r="{REACH}"/>{cross}'
-        f'<circle class="{kind}" cx="{x:.1f}" cy="{y:.1f}" r="5.5"/>'
-        f'<text x="{x:.1f}" y="{y + (24 if below else -13):.1f}" class="mid number">{row + 1}'
-        "</text></a>"
+        f'<circle class="dot{" picked" if picked else ""}" cx="{x:.1f}" cy="{y:.1f}" r="5.5"/>'
+        f'<text x="{number_x:.1f}" y="{number_y + 4.5:.1f}" class="mid number">{row + 1}</text></a>'
     )

@@ -56,6 +56,13 @@ def left_out(site: Site, choice: Choice, *, tank: str) -> tuple[str, ...]:
             "A site file says what people use, not which fixtures they buy: the version costs "
             "less than the choice by the better fixtures."
         )
+    named = site.tank(tank).fire_reserve, *(use.reserve for use in site.uses)
+    heights = any(one is not None and one.held_by == "outlet height" for one in named)
+    if heights and (choice.count, choice.each_l) != (present.count, present.each_l):
+        found.append(
+            "A reserve that an outlet's height holds keeps the water it keeps now, and is told as "
+            "a volume: set the outlet anew in the other tank."
+        )
     there = {"tank", f"tank {tank!r}"} & set(site.money.have)
     if there and choice.each_l == present.each_l and choice.count > present.count:
         found.append(
