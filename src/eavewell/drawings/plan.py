@@ -1,7 +1,7 @@
 """The plan to scale: roofs, tanks, pipes, overflows and the distances that are stated."""
 
 from collections.abc import Iterator
-from math import hypot
+from math import cos, degrees, hypot, radians, sin
 
 from eavewell.drawings.boxes import Box
 from eavewell.drawings.letters import shortened, width_mm, wrapped
@@ -22,6 +22,7 @@ from eavewell.drawings.marks import (
 from eavewell.drawings.pieces import box
 from eavewell.drawings.plan_pipes import pipes_on_plan
 from eavewell.drawings.plan_places import Ground, Places, Stand, building_distance, places
+from eavewell.drawings.plan_traced import SET_OUT, set_out
 from eavewell.drawings.scales import BAR_PARTS, Scale, scale_bar, view_in
 from eavewell.drawings.section_stores import MOST_DRAWN
 from eavewell.drawings.title_block import framed, room_of
@@ -35,40 +36,71 @@ ARRANGED = (
     "Where buildings and tanks stand, and the ways of pipes, were not surveyed: they are arranged "
     "here. Sizes, lengths and the distances with a figure are those of the site file."
 )
+SET_OUT_SAYS = (
+    "Roofs, tanks, ways of pipes, trees and the property line that were set out on the sheet stand "
+    "where they were measured; what was not is arranged beside them."
+)
 TITLE = "Plan to scale"
 DIM_MM, LEAST_SIDE_M, NAME_MM = 6.0, 0.5, 3.0
 
 
 def plan(site: Site, *, size: str, block: dict[str, str]) -> Sheet:
     """One sheet; size : a row of tables/sheet_sizes.csv. block : words of the title block."""
-    where, system = places(site), site.place.show
+    where, system = set_out(site, places(site)), site.place.show
+    said = SET_OUT_SAYS if _is_set_out(where) else ARRANGED
     room = room_of(size)
     seen = (
         *_roofs(where, system),
         *_stores(site, where),
         *_property(where, system),
+        *_trees(where),
         *pipes_on_plan(site, where),
     )
     scale = view_in("plan", seen, room=room, system=system)[1]
     named = _names(where, mm_m=scale.mm_m, system=system)
     view, scale = view_in("plan", (*seen, *named), room=room, system=system)
     words = (("sheet", TITLE), *block.items(), ("scale", scale.called))
-    says = f"Plan of {site.name}: roofs, tanks, pipes and overflows, with north assumed up."
-    around = View("north", tuple(_around(room, scale)), 1.0, 1.0, in_mm=True)
-    return framed(Sheet("plan", TITLE, size, (view, around), words, says, (ARRANGED,)))
+    says = f"Plan of {site.name}: roofs, tanks, pipes and overflows, with {_north(where)}."
+    marks = (*_north_marks(room, where), *_around(room, scale, said=said))
+    around = View("north", marks, 1.0, 1.0, in_mm=True)
+    return framed(Sheet("plan", TITLE, size, (view, around), words, says, (said,)))
 
 
-def _around(room: Box, scale: Scale) -> Iterator[Mark]:
-    """North, the bar, and what was arranged."""
-    x, left, low = room.right + 4.0, room.left - 24.0, room.low - 10.0
-    yield Symbol("roof", (x, room.high), "north", 16.0)
-    yield Text("text", (x, room.high + 9.5), "N", HEADING_MM, "middle", bold=True)
-    yield Text("unknown", (x, room.high - 13.0), "north assumed up", anchor="middle")
+def _is_set_out(where: Places) -> bool:
+    return any(one.plane.on_plan for grounds in where.roofs.values() for one in grounds)
+
+
+def _north(where: Places) -> str:
+    if where.north_deg is None:
+        return "north assumed up"
+    return f"north {where.north_deg:g} degrees clockwise from up"
+
+
+def _north_marks(room: Box, where: Places) -> Iterator[Mark]:
+    x, turn = room.right + 4.0, radians(where.north_deg or 0.0)
+    yield Symbol("roof", (x, room.high), "north", 16.0, turned_deg=-degrees(turn))
+    at = (x + 11.0 * sin(turn), room.high + 11.0 * cos(turn) - 1.5)
+    yield Text("text", at, "N", HEADING_MM, "middle", bold=True)
+    if where.north_deg is None:
+        yield Text("unknown", (x, room.high - 13.0), "north assumed up", anchor="middle")
+
+
+def _around(room: Box, scale: Scale, *, said: str) -> Iterator[Mark]:
+    """The bar, and what was arranged."""
+    left, low = room.left - 24.0, room.low - 10.0
     yield from scale_bar(scale, at_mm=(left, low))
     start = left + BAR_PARTS * scale.part_m * scale.mm_m + 18.0
-    lines = wrapped(ARRANGED, LETTER_MM, most_mm=room.right + 24.0 - start, weight="Medium")
+    lines = wrapped(said, LETTER_MM, most_mm=room.right + 24.0 - start, weight="Medium")
     for at, line in enumerate(reversed(lines[:3])):
         yield Text("text", (start, low - 1.0 + 4.0 * at), line)
+
+
+def _trees(where: Places) -> Iterator[Mark]:
+    for tree in where.trees:
+        layer = "ground" if tree.across_m else "unknown"
+        yield Arc(layer, tree.at_m, (tree.across_m or 1.0) / 2.0, of="trees")
+        unknown = "" if tree.across_m else ", crown unknown"
+        yield Leader("text", tree.at_m, f"tree {shortened(tree.name)}{unknown}", of="trees")
 
 
 def _roofs(where: Places, system: Show) -> Iterator[Mark]:
@@ -108,7 +140,7 @@ def _named(name: str, ground: Ground, *, mm_m: float, system: Show) -> Mark:
 
 def _ridges(grounds: tuple[Ground, ...], of: str) -> Iterator[Mark]:
     """Nothing more where planes meet: their common side is the ridge."""
-    if len(grounds) > 1:
+    if len(grounds) > 1 and not grounds[-1].plane.on_plan:
         one = grounds[-1].box
         yield Stroke("building", ((one.left, one.high), (one.right, one.high)), of=of)
 
@@ -122,7 +154,8 @@ def _sides(ground: Ground, *, of: str, top: bool, system: Show) -> Iterator[Mark
         is_left = start[0] == end[0] == seen.left
         is_top = top and start[1] == end[1] == seen.high
         length = hypot(end[0] - start[0], end[1] - start[1])
-        if length < LEAST_SIDE_M or not (count > 4 or is_left or is_top):
+        is_first = ground.plane.on_plan and at < 2
+        if length < LEAST_SIDE_M or not (count > 4 or is_left or is_top or is_first):
             continue
         # pipes leave below, and the two sides of an inner corner would cross: these go inside
         inside = start[1] == end[1] == seen.low or not _turns_left((start, end, after))
@@ -194,7 +227,7 @@ def _called(tank: Tank) -> str:
 
 def _to_building(site: Site, stand: Stand) -> Iterator[Mark]:
     stated = building_distance(stand.tank, site.roofs)
-    if stated is None:
+    if stated is None or SET_OUT in stand.stated:
         return
     x, top = stand.box.right, stand.box.high
     words = show(stated[1], "length", system=site.place.show)
@@ -206,6 +239,9 @@ def _to_building(site: Site, stand: Stand) -> Iterator[Mark]:
 def _property(where: Places, system: Show) -> Iterator[Mark]:
     """The line as long as what stands before it, each stated distance measured."""
     y = where.property_m
+    if where.property_way:
+        yield Stroke("property", where.property_way, of="property line")
+        yield Leader("text", where.property_way[-1], "property line", of="property line")
     if y is None:
         return
     stands = [one for one in where.stores.values() if "property line" in one.stated]

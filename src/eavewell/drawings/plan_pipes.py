@@ -33,6 +33,9 @@ def pipes_on_plan(site: Site, where: Places) -> Iterator[Mark]:
 def _runs(site: Site, where: Places) -> Iterator[Mark]:
     tree = pipe_tree(site)
     for at, run in enumerate(site.runs):
+        if way := where.ways.get(run.name):
+            yield from _set_out(run, way, words=_run_words(run, tree, system=site.place.show))
+            continue
         target = where.stores.get(_store_of(tree, run))
         if target is None:
             continue
@@ -47,6 +50,14 @@ def _runs(site: Site, where: Places) -> Iterator[Mark]:
     yield from _unstated(site, where)
 
 
+def _set_out(run: PipeRun, way: tuple[Point, ...], *, words: str) -> Iterator[Mark]:
+    of, middle = f"pipe {run.name}", len(way) // 2
+    yield Stroke("buried" if run.cover_m else "pipe", way, of=of)
+    (x, y), (u, v) = way[middle - 1], way[middle]
+    yield _flow(way[-2], way[-1], of=of)
+    yield Leader("text", ((x + u) / 2.0, (y + v) / 2.0), words, of=of)
+
+
 def _store_of(tree: PipeTree, run: PipeRun) -> str:
     """The store that a run's water comes to at last."""
     *_, last = (run, *tree.down_from(run))
@@ -59,11 +70,11 @@ def _down(roof: Box) -> float:
 
 
 def _run(run: PipeRun, where: Places, *, name: str, target: Stand, at: int) -> Iterator[Mark]:
-    x, into = _down(where.roof(name)), target.boxes[0]
-    half = -(0.4 + 0.15 * at) * where.gap_m
+    x, into, low = _down(where.roof(name)), target.boxes[0], where.roof(name).low
+    half = low - (0.4 + 0.15 * at) * where.gap_m
     across = min(0.15 * at, 0.45) * (into.right - into.left)
     end = target.wall(0, (into.left + into.right) / 2.0 + across, above=True)
-    points = ((x, 0.0), (x, half), (end[0], half), end)
+    points = ((x, low), (x, half), (end[0], half), end)
     of = f"pipe {run.name}"
     yield Stroke("buried" if run.cover_m else "pipe", points, of=of)
     yield _flow(points[1], points[2], of=of)

@@ -4,7 +4,7 @@ Buildings stand side by side with their lower walls on y = 0, tanks below them.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from math import sqrt
 
 from eavewell.drawings.boxes import Box
@@ -16,6 +16,7 @@ from eavewell.site.site import Site
 from eavewell.site.tank import Tank
 from eavewell.site.tank_shape import Box as BoxTank
 from eavewell.site.tank_shape import HorizontalCylinder, StrappingTable
+from eavewell.site.traced import Tree
 
 PROPERTY_LINE = "property line"
 BUILDINGS = ("building", "house", "wall", "footing")
@@ -34,7 +35,7 @@ class Ground:
     @property
     def box(self) -> Box:
         """The box around it."""
-        return _around(self.corners)
+        return around(self.corners)
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +53,7 @@ class Stand:
     def box(self) -> Box:
         """The box around the row."""
         corners = [(one.left, one.low) for one in self.boxes]
-        return _around((*corners, *((one.right, one.high) for one in self.boxes)))
+        return around((*corners, *((one.right, one.high) for one in self.boxes)))
 
     @property
     def round(self) -> bool:
@@ -77,22 +78,29 @@ class Stand:
 
 @dataclass(frozen=True, slots=True)
 class Places:
-    """Everything that has a place; property_m : y of the property line, None unknown."""
+    """Everything that has a place; property_m : y of the property line, None unknown.
+
+    property_way, ways, trees, north_deg : as they were set out, pipes by name; none where not.
+    """
 
     roofs: dict[str, tuple[Ground, ...]]
     stores: dict[str, Stand]
     property_m: float | None
     gap_m: float
+    property_way: tuple[Point, ...] = ()
+    ways: dict[str, tuple[Point, ...]] = field(default_factory=dict)
+    trees: tuple[Tree, ...] = ()
+    north_deg: float | None = None
 
     def roof(self, name: str) -> Box:
         """The box around a whole roof."""
-        return _around([corner for one in self.roofs[name] for corner in one.corners])
+        return around([corner for one in self.roofs[name] for corner in one.corners])
 
     @property
     def buildings(self) -> Box:
         """The box around all of them."""
         grounds = [corner for one in self.roofs.values() for two in one for corner in two.corners]
-        return _around(grounds or [(0.0, 0.0), (1.0, 1.0)])
+        return around(grounds or [(0.0, 0.0), (1.0, 1.0)])
 
 
 def places(site: Site) -> Places:
@@ -111,7 +119,7 @@ def places(site: Site) -> Places:
 
 def _roofs(site: Site) -> tuple[dict[str, tuple[Ground, ...]], float]:
     shapes = [[_shape(plane) for plane in roof.planes] for roof in site.roofs]
-    boxes = [_around(corners) for roof in shapes for corners, _ in roof]
+    boxes = [around(corners) for roof in shapes for corners, _ in roof]
     widest = max((one.right - one.left for one in boxes), default=6.0)
     gap_m = min(max(SHARE * widest, LEAST_M), MOST_M)
     found: dict[str, tuple[Ground, ...]] = {}
@@ -119,7 +127,7 @@ def _roofs(site: Site) -> tuple[dict[str, tuple[Ground, ...]], float]:
     for roof, planes in zip(site.roofs, shapes, strict=True):
         found[roof.name] = _stacked(roof, planes, left=left)
         corners = [corner for one in found[roof.name] for corner in one.corners]
-        left = (_around(corners).right if corners else left) + 2.0 * gap_m
+        left = (around(corners).right if corners else left) + 2.0 * gap_m
     return found, gap_m
 
 
@@ -132,14 +140,14 @@ def _stacked(
     for plane, (corners, known) in reversed(list(zip(roof.planes, planes, strict=True))):
         moved = tuple((x + left, y + low) for x, y in corners)
         found.append(Ground(plane, moved, known))
-        low = _around(moved).high
+        low = around(moved).high
     return tuple(reversed(found))
 
 
 def _shape(plane: Plane) -> tuple[tuple[Point, ...], bool]:
     """Its corners from its lower left; a rectangle of its area where its shape is unknown."""
     if plane.outline and _agrees(plane):
-        box = _around(plane.outline)
+        box = around(plane.outline)
         return tuple((x - box.left, y - box.low) for x, y in plane.outline), True
     up = sqrt(max(plane.plan_area_m2, 1e-6) / LONGER_SIDE)
     across = LONGER_SIDE * up
@@ -208,7 +216,8 @@ def _stand(tank: Tank, left: float, *, high: tuple[float, tuple[str, ...]]) -> S
     return Stand(tank, boxes, stated)
 
 
-def _around(points: Iterable[Point]) -> Box:
+def around(points: Iterable[Point]) -> Box:
+    """The box around points."""
     found = tuple(points)
     across, up = [x for x, _ in found], [y for _, y in found]
     return Box(min(across), min(up), max(across), max(up))

@@ -74,6 +74,7 @@
   }
 
   async function measure() {
+    clearTimeout(later);
     const mine = ++asked, sending = slots.filter((one) => one.points.length);
     try {
       const told = await ask("/measured.json", { things: sending.map(sent) });
