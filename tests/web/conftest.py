@@ -23,3 +23,10 @@ def sites(tmp_path: Path) -> Path:
 def client(sites: Path) -> TestClient:
     """What asks the server, with the mark that our pages carry."""
     return TestClient(pages(sites, mark="ours"), base_url="http://127.0.0.1", headers=MARK)
+
+
+@pytest.fixture
+def whole_house(sites: Path) -> Path:
+    """The same folder, with the site of the whole house beside."""
+    shutil.copytree(EXAMPLES / "whole-house", sites / "whole-house")
+    return sites

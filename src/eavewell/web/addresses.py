@@ -1,6 +1,6 @@
 """The way down to a field of a site file: as text in a page, and what it leads to."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 from urllib.parse import quote, unquote
 
@@ -54,3 +54,39 @@ def part_named(raw: Mapping[str, Any], way: Address) -> str:
 def _is_row(word: str) -> bool:
     """True for the number of an entry; longer ones would not be numbers to Python either."""
     return word.isascii() and word.isdecimal() and len(word) <= 6
+
+
+def rowed(raw: Mapping[str, Any], way: Address) -> Address:
+    """An address whose parts go by row in place of name; KeyError where there is no such part."""
+    found: Address = ()
+    within: Any = raw
+    for step in way:
+        if isinstance(within, list):
+            row = _row_of(within, step)
+            found, within = (*found, row), within[row]
+        else:
+            found, within = (*found, step), within.get(step, {})
+    return found
+
+
+def _row_of(items: Sequence[Any], step: str | int) -> int:
+    names = [one.get("name") if isinstance(one, Mapping) else None for one in items]
+    if step not in names:
+        raise KeyError(step)
+    return names.index(step)
+
+
+def changes_told(changes: Sequence[Mapping[str, str | None]]) -> str:
+    """The fields that a finding would change and what they would say, such as "width 5 in"."""
+    told = ((_label((one["address"] or "").split("/")), one["value"]) for one in changes)
+    return ", ".join(f"{label[:1].lower()}{label[1:]} {value}" for label, value in told if value)
+
+
+def _label(steps: Sequence[str]) -> str:
+    """What the last field of an address is called, its parts going by name."""
+    section, label = "site", ""
+    for step in steps:
+        field = fields()[section].get(step)
+        if field is not None:
+            section, label = field.inner or section, field.label
+    return label

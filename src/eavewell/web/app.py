@@ -13,6 +13,7 @@ from starlette.middleware.gzip import GZipMiddleware
 
 from eavewell.faults import EavewellFault
 from eavewell.web import (
+    fixes,
     levels_moved,
     papers_page,
     parts_page,
@@ -67,6 +68,7 @@ def pages(
         site_page,
         parts_page,
         levels_moved,
+        fixes,
         things,
     ):
         app.include_router(part.router(shared))

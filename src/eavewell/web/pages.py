@@ -8,6 +8,7 @@ from typing import Any
 from fastapi import HTTPException
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
+from eavewell.web.addresses import changes_told
 from eavewell.web.blocks import in_html
 from eavewell.web.desk import Desk
 from eavewell.web.forms import fault_link
@@ -34,6 +35,7 @@ class Pages:
             lstrip_blocks=True,
         )
         templates.filters["in_html"] = in_html
+        templates.filters["told"] = changes_told
         templates.filters["fault_link"] = fault_link
         return cls(SiteFolders(folder), Desk(), templates, mark)
 

@@ -64,7 +64,7 @@ def _opened(routes: APIRouter, pages: Pages) -> None:
 
     @routes.get("/sites/{name}/whole")
     def whole(name: str) -> Response:
-        return _whole(pages, name, says="")
+        return whole_page(pages, name, says="")
 
 
 def _arranged(routes: APIRouter, pages: Pages) -> None:
@@ -74,7 +74,7 @@ def _arranged(routes: APIRouter, pages: Pages) -> None:
         with pages.desk.lock_of(folder):
             before = pages.desk(folder)
             made = added(before, _list_way(address))
-            return _whole(pages, name, says="Added.", opened=made)
+            return whole_page(pages, name, says="Added.", opened=made)
 
     @routes.post("/sites/{name}/copy-part")
     def copy(name: str, address: AddressText, *, of: Of = "", version: Seen = "") -> Response:
@@ -82,7 +82,7 @@ def _arranged(routes: APIRouter, pages: Pages) -> None:
         with pages.desk.lock_of(folder):
             before = pages.desk(folder)
             made = copied(before, _same_part(before, address, shown=(of, version)))
-            return _whole(pages, name, says="Duplicated.", opened=made)
+            return whole_page(pages, name, says="Duplicated.", opened=made)
 
     @routes.post("/sites/{name}/take-out")
     def take_out(name: str, address: AddressText, *, of: Of = "", version: Seen = "") -> Response:
@@ -92,7 +92,7 @@ def _arranged(routes: APIRouter, pages: Pages) -> None:
             way = _same_part(before, address, shown=(of, version))
             title = form_of(before).summary(way).title
             taken_out(before, way)
-            return _whole(pages, name, says=f"Taken out: {title}.")
+            return whole_page(pages, name, says=f"Taken out: {title}.")
 
     @routes.post("/sites/{name}/shift")
     def shift(
@@ -108,7 +108,7 @@ def _arranged(routes: APIRouter, pages: Pages) -> None:
             before = pages.desk(folder)
             way = _same_part(before, address, shown=(of, version))
             shifted(before, way, by=by)
-            return _whole(pages, name, says="Moved.", opened=(*way[:-1], int(way[-1]) + by))
+            return whole_page(pages, name, says="Moved.", opened=(*way[:-1], int(way[-1]) + by))
 
 
 def _taken_back(routes: APIRouter, pages: Pages) -> None:
@@ -127,7 +127,7 @@ def _stepped(pages: Pages, name: str, *, back: bool) -> Response:
         done = undone(folder) if back else redone(folder)
         if not done:
             raise HTTPException(422, "There is nothing to take back or to do again.")
-        return _whole(pages, name, says="Taken back." if back else "Done again.")
+        return whole_page(pages, name, says="Taken back." if back else "Done again.")
 
 
 def _as_text(routes: APIRouter, pages: Pages) -> None:
@@ -155,7 +155,7 @@ def _as_text(routes: APIRouter, pages: Pages) -> None:
         return Response(status_code=204, headers={"hx-redirect": f"/sites/{folder.name}"})
 
 
-def _whole(pages: Pages, name: str, *, says: str, opened: Address | None = None) -> Response:
+def whole_page(pages: Pages, name: str, *, says: str, opened: Address | None = None) -> Response:
     """Everything of the page that shows the file, and what was done."""
     shown = pages.desk(pages.site(name))
     if shown.raw is None:
