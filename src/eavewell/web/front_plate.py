@@ -11,7 +11,7 @@ from markupsafe import Markup
 from eavewell.report.cost import money
 
 Plain = Mapping[str, Any]
-LEFT, RIGHT, TOP, LOW = 62.0, 600.0, 34.0, 244.0
+LEFT, RIGHT, TOP, LOW = 70.0, 600.0, 34.0, 244.0
 ROUND = (1.0, 2.0, 2.5, 5.0, 10.0)
 ON_AXIS, REACH = 5, 18.0
 # where a number may stand beside its dot, the best place first; how far from everything else
@@ -134,7 +134,7 @@ def _mark(one: Plain, row: int, *, places: tuple[Point, Point], way: str, picked
     words = escape(f"{row + 1}: {one['words']}{'; as it stands' if one['present'] else ''}")
     here = ' aria-current="true"' if picked else ""
     cross = (
-        f'<path class="pencil" d="M{x - 9:.1f} {y - 9:.1f}l18 18m-18 0l18 -18"/>'
+        f'<path class="pencil" d="M{x - 13:.1f} {y - 13:.1f}l26 26m-26 0l26 -26"/>'
         if one["present"]
         else ""
     )

@@ -1,0 +1,59 @@
+"""Only what differs between site files is told, part by part and as it is written."""
+
+import tomllib
+
+from eavewell.files.site.differ import differing
+
+ONE = """
+name = "shed"
+[goal]
+bed = { days_met = 0.8 }
+[[tank]]
+name = "low"
+each = "500 gal"
+[[tank]]
+name = "high"
+each = "50 gal"
+floors = ["0 ft", "1 in"]
+[[use]]
+name = "bed"
+draws_from = ["low"]
+guests = [{ count = 2, each = "9 gal/day" }]
+"""
+
+
+def told(*texts):
+    found = differing([tomllib.loads(one) for one in texts])
+    return {one.label: one.values for one in found}
+
+
+def test_the_same_text_differs_in_nothing_comments_and_order_neither():
+    head, low, high, use = ONE.partition("[[tank]]")[0], *ONE.split("[[tank]]")[1:], ""
+    assert use == ""
+    high, _, use = high.partition("[[use]]")
+    other = f"# ours\n{head}[[tank]]{high}[[tank]]{low}[[use]]{use}"
+    assert other != ONE
+    assert told(ONE, ONE, other) == {}
+
+
+def test_a_field_by_its_part_and_label():
+    other = ONE.replace('"500 gal"', '"600 gal"').replace("0.8", "0.9").replace('"1 in"', '"2 in"')
+    assert told(ONE, other) == {
+        "Goal bed: Days met": ("0.8", "0.9"),
+        "Tank low: Stated size of each": ("500 gal", "600 gal"),
+        "Tank high: Heights of the floors": ("0 ft, 1 in", "0 ft, 2 in"),
+    }
+
+
+def test_a_part_that_is_not_everywhere_stands_as_a_whole():
+    other = ONE.replace('[[tank]]\nname = "high"\neach = "50 gal"\nfloors = ["0 ft", "1 in"]\n', "")
+    assert told(other, ONE) == {"Tank high": ("", "in the file")}
+    without = ONE.replace('guests = [{ count = 2, each = "9 gal/day" }]', "")
+    assert told(without, ONE) == {"Use bed: Guests 1": ("", "in the file")}
+
+
+def test_what_no_table_knows_is_told_too():
+    assert told("odd = 1\n", "odd = 2\nname = true\n") == {
+        "odd": ("1", "2"),
+        "Name": ("", "true"),
+    }
