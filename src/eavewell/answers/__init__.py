@@ -67,7 +67,7 @@ def _finding(one: Finding) -> dict[str, Any]:
     """A finding with its changes as addresses and values."""
     changes = [
         {
-            "address": "/".join(quote(step, safe="") for step in way),
+            "address": "/".join(quote(step, "") for step in way),
             "value": None if value is None else str(value),
         }
         for way, value in one.changes

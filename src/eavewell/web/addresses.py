@@ -41,7 +41,7 @@ def steps(address: str) -> Address:
 
 def address_text(way: Address) -> str:
     """An address as text."""
-    return "/".join(quote(str(step), safe="") for step in way)
+    return "/".join(quote(str(step), "") for step in way)
 
 
 def part_named(raw: Mapping[str, Any], way: Address) -> str:

@@ -101,7 +101,7 @@ def _place(place: dict[str, Any]) -> str | None:
 
 def _open(folder: SiteFolder) -> Response:
     """Go to the page of a site, from a form of ours or from a plain one."""
-    address = f"/sites/{quote(folder.name, safe='')}"
+    address = f"/sites/{quote(folder.name, '')}"
     return Response(status_code=204, headers={"hx-redirect": address})
 
 
