@@ -68,3 +68,9 @@ def made_up_barriers():
 def set_papers(making):
     """The papers of a design as text, of the examples and of small made-up sites."""
     return _beside("papers/set_papers.py")
+
+
+@pytest.fixture(scope="session")
+def figures_told():
+    """Which figures each paper must show, and where on it."""
+    return _beside("papers/figures_told.py")
