@@ -38,7 +38,7 @@ def _words(block: Words | Line) -> Markup:
 
 
 def _table(block: Rows) -> Markup:
-    head = _row("th", block.head, block=block, scope=' scope="col"')
+    head = _row("th", block.head, block=block)
     body = Markup().join(_with_note(block, at) for at in range(len(block.rows)))
     return Markup(
         '<div class="wide" tabindex="0" role="region" aria-label="{}"><table><thead>{}</thead>'
@@ -59,10 +59,12 @@ def _with_note(block: Rows, at: int) -> Markup:
     return row + note.format(len(block.head), block.notes[at])
 
 
-def _row(tag: str, cells: tuple[str, ...], *, block: Rows, scope: str = "") -> Markup:
+def _row(tag: str, cells: tuple[str, ...], *, block: Rows) -> Markup:
+    """One row; above a column without a name stands no head."""
     kinds = ("" if at in block.names else ' class="figure"' for at in range(len(cells)))
+    begun = {"th": 'th scope="col"'}.get(tag, tag)
     made = (
-        Markup(f"<{tag}{scope}{kind}>{{}}</{tag}>").format(cell)
+        Markup(f"<{begun}{kind}>{{}}</{tag}>" if cell else f"<td{kind}></td>").format(cell)
         for kind, cell in zip(kinds, cells, strict=True)
     )
     return Markup("<tr>{}</tr>").format(Markup().join(made))

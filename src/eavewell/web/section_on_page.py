@@ -20,7 +20,7 @@ from eavewell.units import show
 from eavewell.web.desk import OnDesk
 
 SIZE = "page band"
-PAD_MM, LEAST_MM, GRIP_MM, ASIDE_MM = 3.0, 5.0, 2.6, 4.0
+PAD_MM, LEAST_MM, GRIP_MM, ASIDE_MM = 3.0, 7.0, 2.6, 4.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,7 +170,7 @@ def _grip(grip: Grip, site: Site) -> str:
         f'aria-valuenow="{grip.level_m:.3f}" aria-valuetext="{escape(level)}" '
         f'data-address="{grip.address}" data-level="{grip.level_m:.4f}" '
         f'data-from="{grip.from_m:.4f}" data-x="{x:.2f}">'
-        f'<rect x="{x - 5:.1f}" y="{y - 5:.1f}" width="10" height="10" fill="transparent"/>'
+        f'<rect x="{x - 6:.1f}" y="{y - 6:.1f}" width="12" height="12" fill="transparent"/>'
         f'<path d="M{x - GRIP_MM:.2f} {y:.2f}h{2 * GRIP_MM:.2f}M{x:.2f} {y - GRIP_MM:.2f}'
         f'l-1 1.2h2zM{x:.2f} {y + GRIP_MM:.2f}l-1 -1.2h2z"/></g>'
     )
