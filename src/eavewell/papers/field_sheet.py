@@ -18,8 +18,8 @@ HEAD = ("", "what", "known", "found, with unit", "M T G", "note, photograph")
 WIDTHS = (0.9, 4.6, 1.7, 1.9, 0.8, 2.1)
 BOOK_HEAD = ("point", "back", "instrument", "forward", "level", "note")
 BOOK_WIDTHS = (2.4, 1.2, 1.4, 1.2, 1.4, 2.0)
-BOOK_LINES = 14
-TO_FIND, TO_CHECK = "find", "check"
+BOOK_LINES = 12
+TO_FIND, TO_CHECK = "FIND", "check"
 
 
 def field_sheet_paper(
@@ -32,8 +32,8 @@ def field_sheet_paper(
     found = stops(raw, boxed=field_verify(site)) if raw else ()
     blocks: list[PaperBlock] = [
         paragraph(
-            "Marked 'find' is what the site file does not know; the rest is to be checked. M stands "
-            "for measured, T for told, G for guessed: ring one. The sheet in the browser has the "
+            "Marked 'FIND' is what the site file does not know; the rest is to be checked. M is "
+            "measured, T told, G guessed: ring one. The sheet in the browser has the "
             "same order and boxes."
         ),
         Form(("Day, weather", "By", "Present")),
@@ -42,7 +42,7 @@ def field_sheet_paper(
         blocks.append(Part(stop.title))
         if row == 0:
             blocks += _level_book()
-        blocks.append(Ledger(HEAD, tuple(_line(one) for one in stop.items), WIDTHS, 9.0))
+        blocks.append(Ledger(HEAD, tuple(_line(one) for one in stop.items), WIDTHS, 7.5))
     return paper_of(answer, blocks if found else [], named=NAMED, day=day, system=system)
 
 

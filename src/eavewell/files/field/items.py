@@ -67,10 +67,13 @@ def stops(raw: Mapping[str, Any], *, boxed: tuple[str, ...] = ()) -> tuple[Stop,
 def _at_stop(
     told: tuple[Mapping[str, str], ...], raw: Mapping[str, Any], boxed: tuple[str, ...]
 ) -> Iterator[Item]:
-    """Part by part: everything of one gutter before anything of the next."""
+    """Part by part: a roof with its gutters before the next roof, one gutter before the next."""
     found = [item for row in told for item in _items(row, raw, boxed=boxed)]
-    places = list(dict.fromkeys(_kept_together(one) for one in found))
-    yield from sorted(found, key=lambda one: places.index(_kept_together(one)))
+    parts = list(dict.fromkeys(one.address[:2] for one in found))
+    inner = list(dict.fromkeys(_kept_together(one) for one in found))
+    yield from sorted(
+        found, key=lambda one: (parts.index(one.address[:2]), inner.index(_kept_together(one)))
+    )
 
 
 def _kept_together(one: Item) -> Address:

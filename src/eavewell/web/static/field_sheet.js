@@ -42,7 +42,9 @@
       const one = find(id);
       for (const [name, value] of Object.entries(said)) {
         const field = one?.querySelector(`.${name}`);
-        if (field && value) field.value = value;
+        if (!field || !value) continue;
+        field.value = value;
+        if (name === "note" && field.closest("details")) field.closest("details").open = true;
       }
     }
     for (const told of all?.book ?? [["datum", "", ""]]) addLine(told);
@@ -186,6 +188,7 @@
 
   function showShots(id) {
     const list = find(id)?.querySelector(".shots");
+    if (list?.closest("details")) list.closest("details").open = true;
     list?.replaceChildren(...shots[id].map((name) => {
       const line = document.createElement("li");
       line.textContent = name;
