@@ -1,6 +1,7 @@
 """What is traced is measured by the server and written into the site file as one change."""
 
 import io
+import json
 import tomllib
 import zipfile
 from pathlib import Path
@@ -212,3 +213,51 @@ def test_the_picture_is_not_written_through_a_link(client, sites, tmp_path) -> N
     (sites / "barrels" / "plan").symlink_to(outside)
     told = client.post(f"{SITE}/underlay.json", files={"file": ("a.png", _aerial())})
     assert told.status_code == 422 and not any(outside.iterdir())
+
+
+@pytest.mark.parametrize(
+    "thing",
+    [
+        _plane(SQUARE, roof=-1),
+        _plane(SQUARE, roof=7),
+        {"kind": "tank", "of": "no such tank", "points": [["0", "0"]]},
+        {"kind": "pipe", "of": "no such pipe", "points": [["0", "0"], ["3", "4"]]},
+        {"kind": "tree", "of": "\ud800", "points": [["0", "0"]]},
+        {"kind": "tree", "of": "", "points": [["0", "0"]]},
+        {"kind": "tree", "of": "oak", "points": [["0", "0"]], "across": "wide"},
+        {"kind": "tree", "of": "oak", "points": [["0", ""]]},
+        {"kind": "cloud", "points": [["0", "0"]]},
+        _plane([["1e999", "0"], ["0", "0"], ["1", "1"]]),
+        _plane([["900 mi", "0"], ["0", "0"], ["1", "1"]]),
+        _plane([["0", "0"]] * 401),
+    ],
+)
+def test_what_cannot_be_kept_is_refused_and_the_file_is_as_it_was(client, sites, thing) -> None:
+    before = (sites / "barrels" / "site.toml").read_bytes()
+    version = client.get(f"{SITE}.json").json()["version"]
+    told = json.dumps({"things": [thing], "version": version})
+    answer = client.post(f"{SITE}/kept.json", content=told)
+    assert answer.status_code == 422
+    assert (sites / "barrels" / "site.toml").read_bytes() == before
+
+
+@pytest.mark.parametrize("told", ["{}", "[", '{"ends_m": [[NaN, 0], [1, 1]]}', '{"ends_m": 3}'])
+def test_points_that_are_none_are_refused(client: TestClient, told: str) -> None:
+    for what in ("scale", "north", "place", "measured", "kept"):
+        assert client.post(f"{SITE}/{what}.json", content=told).status_code == 422
+
+
+def test_a_site_file_that_is_no_toml_opens_and_keeps_nothing(client, sites) -> None:
+    (sites / "barrels" / "site.toml").write_text("roof = [")
+    assert client.get(SITE).status_code == 200
+    assert _keep(client, [_plane(SQUARE)]).status_code == 422
+    assert (sites / "barrels" / "site.toml").read_text() == "roof = ["
+
+
+@pytest.mark.parametrize(
+    "odd", ["roof = 3", "plan = 3", "[plan]\nunit = 7\ntank = 'x'\npipe = [3]"]
+)
+def test_odd_tables_are_no_fault_of_ours(client, sites, odd: str) -> None:
+    (sites / "barrels" / "site.toml").write_text(f'name = "odd"\n{odd}\n')
+    assert client.get(f"{SITE}.json").status_code == 200
+    assert _keep(client, [_plane(SQUARE)]).status_code == 422

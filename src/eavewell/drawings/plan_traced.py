@@ -79,7 +79,7 @@ def _stores(where: Places, traced: Traced, *, first: Box) -> dict[str, Stand]:
     others = [one for name, one in where.stores.items() if name not in placed]
     across = left - others[0].box.left if others else 0.0
     return {
-        name: placed.get(name) or _shifted(stand, across, 0.0)
+        name: placed.get(name) or _shifted(stand, across, up=0.0)
         for name, stand in where.stores.items()
     }
 
@@ -88,10 +88,10 @@ def _at(stand: Stand, middle: Point) -> Stand:
     one = stand.boxes[0]
     across = middle[0] - (one.left + one.right) / 2.0
     up = middle[1] - (one.low + one.high) / 2.0
-    return replace(_shifted(stand, across, up), stated=(SET_OUT,))
+    return replace(_shifted(stand, across, up=up), stated=(SET_OUT,))
 
 
-def _shifted(stand: Stand, across: float, up: float) -> Stand:
+def _shifted(stand: Stand, across: float, *, up: float) -> Stand:
     boxes = tuple(
         Box(one.left + across, one.low + up, one.right + across, one.high + up)
         for one in stand.boxes

@@ -7,7 +7,7 @@ from typing import Annotated, Any, Literal
 
 from fastapi import APIRouter, Form, HTTPException, UploadFile
 from fastapi.responses import FileResponse, HTMLResponse, JSONResponse, Response
-from pydantic import BaseModel, Field
+from pydantic import BaseModel, Field, FiniteFloat
 
 from eavewell.faults import BadQuantity, BadSite, EavewellFault, Fault
 from eavewell.files.offsets import read_bearing, read_degrees, read_offset
@@ -59,7 +59,7 @@ class Drawing(BaseModel):
 class Ends(BaseModel):
     """Two points on the sheet in m, and the distance between them where it is told."""
 
-    ends_m: tuple[tuple[float, float], tuple[float, float]]
+    ends_m: tuple[tuple[FiniteFloat, FiniteFloat], tuple[FiniteFloat, FiniteFloat]]
     distance: Written = ""
 
 
@@ -168,6 +168,7 @@ def _sheet(shown: OnDesk) -> dict[str, Any]:
                 "points": booked(one, unit),
                 "points_m": one.points_m,
                 "across": _across(one, raw),
+                "across_m": one.across_m,
                 **measured(one, system),
             }
             for one in _things(raw)
@@ -227,12 +228,24 @@ def _measured(one: Thing, shown: OnDesk) -> dict[str, Any]:
     whole = tuple(at for at in points if at is not None)
     drawn = Drawn(one.kind, one.of, whole, one.roof, one.plane)
     unit = UNITS[system]
+    across_m, wrong = _crown_m(one, shown)
+    found = measured(drawn, system)
     return {
         "points_m": points,
         "point_says": says,
         "points": booked(drawn, unit) if len(whole) == len(points) else one.points,
-        **measured(drawn, system),
+        "across_m": across_m,
+        **found,
+        "says": found["says"] or wrong,
     }
+
+
+def _crown_m(one: Thing, shown: OnDesk) -> tuple[float | None, str]:
+    """How wide a tree is, and why that cannot be read."""
+    try:
+        return (read(_with_unit(one.across, shown), "length") if one.across.strip() else None), ""
+    except BadQuantity as refused:
+        return None, refused.faults[0].says
 
 
 def _drawn(one: Thing, shown: OnDesk) -> Drawn:
@@ -244,7 +257,9 @@ def _drawn(one: Thing, shown: OnDesk) -> Drawn:
     if None in points:
         at = points.index(None) + 1
         raise BadSite(f"Point {at} of '{one.of or 'the property line'}' is not booked whole.")
-    across_m = read(_with_unit(one.across, shown), "length") if one.across.strip() else None
+    across_m, wrong = _crown_m(one, shown)
+    if wrong:
+        raise BadSite(wrong)
     whole = tuple(at for at in points if at is not None)
     drawn = Drawn(one.kind, one.of.strip(), whole, one.roof, one.plane, across_m)
     if wrong := measured(drawn, system)["says"]:
@@ -256,6 +271,8 @@ def _kept(shown: OnDesk, drawing: Drawing) -> JSONResponse:
     if drawing.version != shown.version:
         says = "The site file was changed meanwhile: load the page again; nothing was written."
         return JSONResponse({"says": [says]}, status_code=409)
+    if shown.raw is None:
+        raise BadSite(shown.faults or "The site file cannot be read: mend it first.")
     drawn = [_drawn(one, shown) for one in drawing.things if one.points]
     file = str(shown.folder.file)
     text = traced_text(

@@ -172,7 +172,7 @@ def _set_planes(paper: _Paper, drawn: list[Drawn]) -> None:
             way = way if one.plane < 0 else (*way, "plane", one.plane)
             paper.set((*way, "on_plan"), None)
     for one in sorted(drawn, key=lambda each: (each.roof, each.plane)):
-        if standing_at(paper.raw, ("roof", one.roof)) is None:
+        if one.roof < 0 or not isinstance(standing_at(paper.raw, ("roof", one.roof)), dict):
             raise BadSite("The roofs of the file are others by now: load the page again.")
         if one.plane >= 0:
             _as_planes(paper, one.roof)

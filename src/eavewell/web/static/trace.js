@@ -142,8 +142,10 @@
     const north = by("north").value.trim() && !Number.isNaN(Number(by("north").value)) ? Number(by("north").value) : null;
     const ground = T.el("g", {}), things = T.el("g", {}), rim = T.el("g", {});
     T.paper(ground, view, { metre, laid, href: `${main.dataset.site}/underlay.png?${seen}`, north, unit });
-    slots.forEach((one, i) => { if (i !== row) T.thing(things, view, one, { chosen: false, metre, row: i }); });
-    T.thing(things, view, chosen(), { chosen: true, metre, row });
+    const words = [];
+    slots.forEach((one, i) => { if (i !== row) T.thing(things, view, one, { chosen: false, row: i, words }); });
+    T.thing(things, view, chosen(), { chosen: true, row, words });
+    T.write(things, words);
     T.rim(rim, view, board, { metre, unit, north });
     svg.replaceChildren(ground, things, ...corners(), ...pencil(), rim);
     if (focus !== null) { const again = svg.querySelector(`.corner[data-i="${focus}"]`); if (again) again.focus({ preventScroll: true }); }
@@ -411,7 +413,6 @@
     const told = await ask(".json");
     ({ unit, metre, version } = told);
     slots = told.things; laid = told.underlay.wide_px ? told.underlay : null;
-    for (const one of slots) { const wide = /^([\d.]+) (ft|m)$/.exec(one.across || ""); if (wide) one.across_m = Number(wide[1]) * (wide[2] === "ft" ? 0.3048 : 1); }
     by("north").value = told.north;
     row = Math.max(slots.findIndex((one) => `${one.kind} ${one.of}` === was), 0);
     frame = null; show();

@@ -122,50 +122,63 @@ const TraceSheet = (() => {
     svg.append(group);
   }
 
-  function thing(svg, view, one, { chosen, metre, row }) {
+  // words : what is to be written, the most needed with the lowest number, set by write at the end.
+  function thing(svg, view, one, { chosen, row, words }) {
     const points = (one.points_m || []).filter(Boolean);
     if (!points.length) return;
     const group = el("g", { class: "thing", "data-row": row });
     const look = `${one.kind}${chosen ? " chosen" : ""}${one.says && !chosen ? " bad" : ""}`;
+    const called = one.of.length > 24 ? one.of.slice(0, 23) + "…" : one.of;
+    const say = (need, at, said, kind = "") => words.push({ need: chosen && need ? need - 0.5 : need, at, said, kind });
+    svg.append(group);
     if (one.kind === "tank" || one.kind === "tree") {
       const [x, y] = view.px(points[0]);
       const r = one.kind === "tank" ? 11 : Math.max(9, (one.across_m || 0) / 2 * view.k);
       group.append(el("circle", { cx: x, cy: y, r, class: look }));
       if (one.kind === "tree") group.append(el("circle", { cx: x, cy: y, r: 3, class: "trunk" }));
-      group.append(el("text", { x, y: y + 28 }, one.of));
-    } else {
-      const closed = one.kind === "plane" && points.length > 2;
-      group.append(el("path", { d: path(view, points, closed), class: look }));
-      (one.sides || []).forEach((words, i) => side(group, view, points, { words, i, closed }));
-      if (closed) {
-        (one.right || []).forEach((is, i) => { if (is) group.append(square(view, points, i)); });
-        const room = roomIn(points), [x, y] = view.px(room.at);
-        const called = one.of.length > 24 ? one.of.slice(0, 23) + "…" : one.of, roomy = room.wide * view.k > 7.5 * called.length;
-        if (roomy || chosen) group.append(el("text", { x, y: y - 4 }, called));
-        if (one.area) group.append(el("text", { x, y: y + 15, class: "area" }, one.area));
-      } else if (one.length) {
-        const mid = Math.floor((points.length - 1) / 2), [x, y] = view.px(points[mid]), [u, v] = view.px(points[mid + 1] || points[mid]);
-        const words = points.length > 2 ? `${one.of}, ${one.length}` : one.of;
-        group.append(el("text", { x: (x + u) / 2, y: (y + v) / 2 + 26 }, words));
-      }
+      say(2, [x, y + 28], called);
+      return;
     }
-    svg.append(group);
+    const closed = one.kind === "plane" && points.length > 2;
+    group.append(el("path", { d: path(view, points, closed), class: look }));
+    (one.sides || []).forEach((said, i) => side(view, points, { said, i, closed, say }));
+    if (closed) {
+      (one.right || []).forEach((is, i) => { if (is) group.append(square(view, points, i)); });
+      const room = roomIn(points), [x, y] = view.px(room.at), ys = points.map((p) => p[1]);
+      const named = room.wide * view.k > 7.5 * called.length && (Math.max(...ys) - Math.min(...ys)) * view.k > 44;
+      if (one.area) say(0, [x, y + (named ? 15 : 5)], one.area, "area");
+      if (named) say(2, [x, y - 4], called);
+    } else if (one.length) {
+      const mid = Math.floor((points.length - 1) / 2), [x, y] = view.px(points[mid]), [u, v] = view.px(points[mid + 1] || points[mid]);
+      say(2, [(x + u) / 2, (y + v) / 2 + 26], points.length > 2 ? `${called}, ${one.length}` : called);
+    }
   }
 
-  function side(group, view, points, { words, i, closed }) {
+  function side(view, points, { said, i, closed, say }) {
     const [x, y] = view.px(points[i]), [u, v] = view.px(points[(i + 1) % points.length]);
     const long = Math.hypot(u - x, v - y);
-    if (long < 12 + (Math.abs(u - x) * 6.5 * words.length + Math.abs(v - y) * 16) / long) return;
-    const mid = [(x + u) / 2, (y + v) / 2];
+    if (long < 12 + (Math.abs(u - x) * 6.5 * said.length + Math.abs(v - y) * 16) / long) return;
     let nx = (v - y) / long, ny = -(u - x) / long;
     if (closed) {
       const turned = points.reduce((sum, [a, b], j) => { const [c, d] = points[(j + 1) % points.length]; return sum + a * d - c * b; }, 0);
-      if (turned < 0) { nx = -nx; ny = -ny; }
-      nx = -nx; ny = -ny;
+      if (turned > 0) { nx = -nx; ny = -ny; }
     } else if (ny > 0) { nx = -nx; ny = -ny; }
-    const away = 12 + Math.abs(nx) * 3.2 * words.length;
-    const half = 3.4 * words.length, at = Math.min(Math.max(mid[0] + nx * away, half), view.wide - half);
-    group.append(el("text", { x: at, y: mid[1] + ny * away + 4, class: "side" }, words));
+    const away = 12 + Math.abs(nx) * 3.2 * said.length, half = 3.4 * said.length;
+    const at = Math.min(Math.max((x + u) / 2 + nx * away, half), view.wide - half);
+    say(3, [at, (y + v) / 2 + ny * away + 4], said, "side");
+  }
+
+  // An area always stands on its plane; of the others, what would cover an earlier one is left out.
+  function write(svg, words) {
+    const set = [];
+    for (const { need, at: [x, y], said, kind } of words.sort((a, b) => a.need - b.need)) {
+      const half = said.length * (kind === "area" ? 4 : 3.4);
+      const box = [x - half, y - 12, x + half, y + 3];
+      const covers = set.some((b) => box[0] < b[2] && b[0] < box[2] && box[1] < b[3] && b[1] < box[3]);
+      if (covers && need) continue;
+      set.push(box);
+      svg.append(el("text", { x, y, class: kind }, said));
+    }
   }
 
   function square(view, points, i) {
@@ -175,5 +188,5 @@ const TraceSheet = (() => {
     return el("path", { class: "square", d: `M${at[0] + a[0]} ${at[1] + a[1]}l${b[0]} ${b[1]}l${-a[0]} ${-a[1]}` });
   }
 
-  return { el, areaOf, apart, snapped, boundsOf, View, path, paper, rim, thing };
+  return { el, areaOf, apart, snapped, boundsOf, View, path, paper, rim, thing, write };
 })();
