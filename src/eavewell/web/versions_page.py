@@ -1,6 +1,7 @@
 """Versions of a site side by side: what differs, what comes of it, and choices to keep as one."""
 
 import tomllib
+from collections.abc import Sequence
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Form, HTTPException, Query
@@ -14,11 +15,19 @@ from eavewell.web.changes import write
 from eavewell.web.desk import OnDesk, needed, system_of
 from eavewell.web.front_plate import front_plate
 from eavewell.web.pages import Pages
-from eavewell.web.site_folders import SiteFolder
-from eavewell.web.versions import MOST_VERSIONS, keep, remove, version_called, versions_of
+from eavewell.web.site_folders import SiteFolder, version_of
+from eavewell.web.versions import (
+    MOST_VERSIONS,
+    Version,
+    keep,
+    remove,
+    version_called,
+    versions_of,
+)
 from eavewell.web.weighings import Weighings
 
 NOW = "as it stands"
+MOST_REMEMBERED = 1000
 Name = Annotated[str, Form(max_length=200)]
 Seen = Annotated[str, Form(max_length=40)]
 Picked = Annotated[int | None, Query(ge=0, le=10_000)]
@@ -33,6 +42,8 @@ def router(pages: Pages) -> APIRouter:
 
 
 def _looked_at(routes: APIRouter, pages: Pages, *, weighings: Weighings) -> None:
+    before: set[str] = set()  # versions that were worked out before, and so cost no wait
+
     @routes.get("/sites/{name}/versions.json", summary="Versions of one site, side by side")
     def data(name: str) -> dict[str, Any]:
         return _compared(pages, pages.site(name))
@@ -44,25 +55,30 @@ def _looked_at(routes: APIRouter, pages: Pages, *, weighings: Weighings) -> None
     @routes.get("/sites/{name}/versions", include_in_schema=False)
     def page(name: str, choice: Picked = None) -> HTMLResponse:
         folder = pages.site(name)
-        shown = pages.desk(folder)
-        ready = (
-            _weighed(pages, shown, choice=choice, weighings=weighings)
-            if weighings.has(shown)
-            else {}
-        )
-        return HTMLResponse(
-            pages.html(
-                "versions.html",
-                shown=shown,
-                name=name,
-                title=(shown.raw or {}).get("name") or name,
-                compared=_compared(pages, folder),
-                most=MOST_VERSIONS,
-                choice=choice,
-                weighs="weigh" in (shown.raw or {}) or choice is not None,
-                ready=ready,
-            )
-        )
+        shown, kept = pages.desk(folder), versions_of(folder)
+        parts: dict[str, Any] = {
+            "title": (shown.raw or {}).get("name") or name,
+            "kept": len(kept),
+            "most": MOST_VERSIONS,
+            "choice": choice,
+            "weighs": "weigh" in (shown.raw or {}) or choice is not None,
+            "compared": None,
+            "ready": {},
+        }
+        if not kept or _mark_of(kept) in before:
+            parts["compared"] = _compared(pages, folder)
+        if weighings.has(shown):
+            parts["ready"] = _weighed(pages, shown, choice=choice, weighings=weighings)
+        return HTMLResponse(pages.html("versions.html", shown=shown, name=name, **parts))
+
+    @routes.get("/sites/{name}/versions/table", include_in_schema=False)
+    def table(name: str) -> HTMLResponse:
+        folder = pages.site(name)
+        found = _compared(pages, folder)
+        if len(before) > MOST_REMEMBERED:
+            before.clear()
+        before.add(_mark_of(versions_of(folder)))
+        return HTMLResponse(pages.html("pieces/versions_table.html", name=name, compared=found))
 
     @routes.get("/sites/{name}/versions/weighed", include_in_schema=False)
     def weighed(name: str, choice: Picked = None) -> HTMLResponse:
@@ -110,6 +126,11 @@ def _changed(routes: APIRouter, pages: Pages, *, weighings: Weighings) -> None:
 def _again(folder: SiteFolder) -> Response:
     """The page anew."""
     return Response(status_code=204, headers={"hx-redirect": f"/sites/{folder.name}/versions"})
+
+
+def _mark_of(kept: Sequence[Version]) -> str:
+    """A mark of all their texts."""
+    return version_of("\0".join(one.text for one in kept))
 
 
 def _compared(pages: Pages, folder: SiteFolder) -> dict[str, Any]:
