@@ -194,3 +194,27 @@ def test_a_tree_is_named_and_taken_off_again(window, address):
     with page.expect_response("**/measured.json"):
         page.click("#undo")
     expect(page.locator("#sheet .tree")).to_have_count(1)
+
+
+def test_a_corner_is_dragged_by_touch(browser, address):
+    context = browser.new_context(
+        viewport={"width": 360, "height": 760}, has_touch=True, reduced_motion="reduce"
+    )
+    page = context.new_page()
+    _opened(page, address)
+    _book(page, [("0", "0"), ("100", "0"), ("100", "50 left"), ("0", "50 left")])
+    expect(page.locator("#sheet .square")).to_have_count(4)
+    page.locator("#board").scroll_into_view_if_needed()
+    corner = page.locator(".corner[data-i='2']").bounding_box()
+    x, y = corner["x"] + corner["width"] / 2, corner["y"] + corner["height"] / 2
+    finger = context.new_cdp_session(page)
+    for kind, points in (
+        ("touchStart", [{"x": x, "y": y}]),
+        *(("touchMove", [{"x": x - 8 * row, "y": y - 7 * row}]) for row in (1, 2, 3, 4)),
+        ("touchEnd", []),
+    ):
+        finger.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
+    expect(page.locator("#sheet text.area")).not_to_have_text("5,000 ft2")
+    assert page.locator("#offsets input").nth(4).input_value() != "100"
+    expect(page.locator(".corner")).to_have_count(4)
+    context.close()
