@@ -40,10 +40,18 @@ class Item:
         return self.field is not None and self.field.quantity == "level"
 
     @property
+    def label(self) -> str:
+        """The item in a few words, with its part."""
+        if self.field is None:
+            return self.question
+        way = str(self.address[-1])
+        label = self.field.label if way == self.field.name else f"{self.field.label}, {way}"
+        return f"{self.part}: {label}" if self.part else label
+
+    @property
     def point(self) -> str:
         """What the level book calls it."""
-        label = self.field.label.lower() if self.field else self.id
-        return f"{self.part}: {label}" if self.part else label
+        return self.label.lower()
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,12 +68,12 @@ def stops(raw: Mapping[str, Any], *, boxed: tuple[str, ...] = ()) -> tuple[Stop,
     boxed : what the sheets mark to be verified, as "thing: what".
     """
     grouped = groupby(rows("field_sheet"), key=lambda row: row["stop"])
-    found = [Stop(title, tuple(_at_stop(tuple(told), raw, boxed))) for title, told in grouped]
+    found = [Stop(title, tuple(_at_stop(tuple(told), raw, boxed=boxed))) for title, told in grouped]
     return tuple(one for one in found if one.items)
 
 
 def _at_stop(
-    told: tuple[Mapping[str, str], ...], raw: Mapping[str, Any], boxed: tuple[str, ...]
+    told: tuple[Mapping[str, str], ...], raw: Mapping[str, Any], *, boxed: tuple[str, ...]
 ) -> Iterator[Item]:
     """Part by part: a roof with its gutters before the next roof, one gutter before the next."""
     found = [item for row in told for item in _items(row, raw, boxed=boxed)]

@@ -4,8 +4,9 @@ from collections.abc import Iterator, Mapping
 
 from eavewell.faults import BadQuantity
 from eavewell.files.field.block import Brought
+from eavewell.files.field.booked import level_in_words
 from eavewell.files.field.items import Item
-from eavewell.units import quantities, read, show
+from eavewell.units import quantities, read
 
 FAR_TIMES, FAR_LEVEL_M, BOOK_APART_M = 2.0, 0.6, 0.005
 
@@ -30,7 +31,7 @@ def questions(
         return
     book = (booked_m or {}).get(item.point) if item.is_level else None
     if book is not None and abs(found - book) > BOOK_APART_M:
-        yield f"The level book gives {show(book, 'level', figures=5)}."
+        yield f"The level book gives {level_in_words(book)}."
     if item.value:
         yield from _far(found, item.value, quantity=quantity)
 

@@ -6,12 +6,11 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Form, UploadFile
 from fastapi.responses import HTMLResponse, Response
 
-from eavewell.faults import BadPicture, BadRecord, EavewellFault
-from eavewell.files.field.block import MOST_CHARACTERS, Block, read_block, readings
-from eavewell.files.field.levelling import levelled
+from eavewell.faults import BadPicture, BadRecord
+from eavewell.files.field.block import MOST_CHARACTERS, Block, read_block
+from eavewell.files.field.booked import booked, level_in_words
 from eavewell.files.field.photograph import PHOTOS, keep_photograph
 from eavewell.files.site.edit import write_beside
-from eavewell.units import show
 from eavewell.web.changes import history_of, write
 from eavewell.web.desk import OnDesk, system_of
 from eavewell.web.field_sheet.compared import compared, with_values
@@ -88,35 +87,17 @@ def _add_changes(routes: APIRouter, pages: Pages) -> None:
 def _beside(pages: Pages, shown: OnDesk, *, text: str) -> str:
     """Everything that came back beside the site file, to be looked at before it is taken."""
     block = read_block(text)
-    booked_m, says = _booked(block)
-    system = system_of(shown)
+    book = booked(block, system=system_of(shown))
     return pages.html(
         "pieces/field_beside.html",
         name=shown.folder.name,
         block=block,
         text=text,
         other=block.site if block.site != shown.folder.name else "",
-        found=compared(shown, block, items=items_of(shown), booked_m=booked_m),
-        levels=[(point, show(at, "level", system=system)) for point, at in booked_m.items()],
-        says=says,
+        found=compared(shown, block, items=items_of(shown), booked_m=book.levels_m),
+        levels=[(point, level_in_words(at)) for point, at in book.levels_m.items()],
+        says=book.says,
     )
-
-
-def _booked(block: Block) -> tuple[dict[str, float], list[str]]:
-    """The level of each point by the book, and what is to be said of the book."""
-    if not block.book:
-        return {}, []
-    try:
-        book = readings(block)
-        made = levelled(book)
-    except EavewellFault as refused:
-        return {}, [f"The level book: {refused.faults[0].says}"]
-    told = {one.point: level for one, level in zip(book, made.levels_m, strict=True)}
-    if made.misclosure_m is None:
-        return told, ["The level book does not end on a known point: nobody knows what it misses."]
-    misses, most = show(made.misclosure_m, "level"), show(made.allowed_m, "level")
-    closes = "is spread over the set-ups" if made.closes else "is too much: level it again"
-    return told, [f"The loop misses {misses}, of {most} allowed; that {closes}."]
 
 
 def _taken(shown: OnDesk, *, text: str, only: set[str]) -> dict[str, Any]:

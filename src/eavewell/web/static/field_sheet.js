@@ -137,7 +137,7 @@
     }
     for (const [point, back, fore] of all.book) if (back || fore) out.push(`reading: ${point} | ${back} | ${fore}`.trim());
     const lines = out.map((line) => line.replace(/[\s\u0000-\u001f\u0085]+/g, " ").trim());
-    return [...lines.map((line) => line.startsWith("item:") ? `\n${line}` : line), "", `check: ${crc(lines.join("\n"))}`, "END OF FIELD SHEET", ""].join("\n");
+    return [...lines.map((line) => /^(item|reading):/.test(line) ? `\n${line}` : line), "", `check: ${crc(lines.join("\n"))}`, "END OF FIELD SHEET", ""].join("\n");
   }
 
   function crc(text) {
