@@ -11,7 +11,7 @@ from eavewell.files.site.new_site import STARTERS
 from eavewell.files.site.reader import site_of_text
 from eavewell.web.desk import OnDesk
 from eavewell.web.pages import Pages
-from eavewell.web.site_folders import SiteFolder
+from eavewell.web.site_folders import BLANK, SiteFolder
 
 LARGEST_SITE_FILE = 1_000_000
 
@@ -63,6 +63,7 @@ def _register(pages: Pages) -> dict[str, Any]:
     return {
         "lines": [_line(pages.desk.known(one)) for one in pages.folders],
         "starters": STARTERS,
+        "blank": BLANK,
         "binned": pages.folders.binned(),
     }
 

@@ -1,5 +1,6 @@
 """The sites of a folder: each a folder of its own with a site file, reached by its name alone."""
 
+import json
 import os
 import re
 import shutil
@@ -10,11 +11,12 @@ from hashlib import sha256
 from pathlib import Path
 
 from eavewell.faults import BadSite, Fault
-from eavewell.files.site.new_site import new_site
+from eavewell.files.site.new_site import STARTERS, new_site
 from eavewell.files.site.reader import text_of
 
 SITE_FILE = "site.toml"
 BIN = ".bin"
+BLANK = "blank"
 LONGEST_NAME = 200  # bytes, as a disk counts
 
 
@@ -77,12 +79,19 @@ class SiteFolders:
         return file.is_file() and file.resolve().parent == self.path.resolve() / folder.name
 
     def new(self, name: str, *, like: str) -> SiteFolder:
-        """Begin a site from a starter; BadSite for a name that cannot be or is taken."""
-        return SiteFolder(new_site(name, like=like, folder=self.path).parent)
+        """Begin a site from a starter; BadSite for a name that cannot be or is taken.
+
+        like : one of the starters, or BLANK for a file that says its name alone.
+        """
+        blank = like == BLANK
+        made = new_site(name, like=STARTERS[0] if blank else like, folder=self.path)
+        if blank:
+            made.write_text(f"name = {json.dumps(name)}\n", encoding="utf-8")
+        return SiteFolder(made.parent)
 
     def bring(self, name: str, text: str) -> SiteFolder:
         """Begin a site with the text of a site file that came from elsewhere."""
-        made = self.new(name, like="barrels")
+        made = self.new(name, like=BLANK)
         made.file.write_text(text, encoding="utf-8")
         return made
 

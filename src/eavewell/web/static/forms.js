@@ -15,6 +15,8 @@
     const asked = event.detail.open;
     for (const id of open) { const part = document.getElementById(id); if (part && !part.open) await unfold(part); }
     if (asked) await goTo(asked);
+    // what had the focus may be gone
+    if (!asked && document.activeElement === document.body) document.querySelector("#notes button, #undo:enabled, #redo:enabled")?.focus();
   });
 
   // a part opened, and its fields there

@@ -30,6 +30,7 @@
     fetch(`/sites/${site()}/try?${told}`, { headers: { "HX-Request": "true" } })
       .then((answer) => answer.text())
       .then((html) => { const plate = document.getElementById("plate"); if (plate && held) plate.innerHTML = html; })
+      .catch(() => {})
       .finally(() => { asking = false; if (waiting) { const next = waiting; waiting = 0; if (held) follow(next); } });
   }
 
@@ -37,7 +38,8 @@
     const was = document.activeElement === grip ? grip.dataset.address : "";
     const values = { address: grip.dataset.address, level_m: grip.dataset.now, from_m: grip.dataset.from };
     htmx.ajax("POST", `/sites/${site()}/move`, { target: "#moved", swap: "innerHTML", values })
-      .then(() => { if (was) document.querySelector(`.grip[data-address="${was}"]`)?.focus(); });
+      .then(() => { if (was) document.querySelector(`.grip[data-address="${was}"]`)?.focus(); })
+      .catch(() => document.addEventListener("answers-again", () => settle(grip), { once: true }));
   }
 
   document.addEventListener("pointerdown", (event) => {
