@@ -5,7 +5,7 @@ from typing import Any
 
 from eavewell.answers.shown import MONTHS, Sizes, count
 from eavewell.papers.design_report import paper_of
-from eavewell.papers.paper import Form, Lead, Ledger, NewPage, Paper, PaperBlock, Part, Picture
+from eavewell.papers.paper import Form, Lead, Ledger, NewPage, Paper, PaperBlock, Part
 from eavewell.report.blocks import Caution, Rows, heading, marked, paragraph, ruled
 from eavewell.site.place import Show
 from eavewell.units import convert
@@ -20,13 +20,8 @@ ROOFS, USES = 5, 5
 DANGERS = ("never-enter", "ladders", "lids")
 
 
-def handout_paper(
-    answer: Plain, *, day: date, system: Show, months: Picture | None = None
-) -> Paper:
-    """Two pages: this site worked, and the same left empty.
-
-    months : supply and demand by month, as a chart.
-    """
+def handout_paper(answer: Plain, *, day: date, system: Show) -> Paper:
+    """Two pages: this site worked, and the same left empty."""
     sizes = Sizes(system)
     blocks: list[PaperBlock] = [
         Lead("Area seen from above, times rain, times the share that arrives, is water."),
@@ -35,7 +30,6 @@ def handout_paper(
         _worked(answer, sizes),
         *(paragraph(_product(roof, answer, system=system)) for roof in _caught(answer)[:1]),
         heading("Month by month"),
-        *([months] if months else []),
         _months(answer, sizes),
         *_questions(answer),
         NewPage(),
