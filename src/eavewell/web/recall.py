@@ -5,6 +5,7 @@ from collections import OrderedDict
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, fields, is_dataclass
 from datetime import date
+from functools import lru_cache
 from hashlib import blake2b
 from itertools import count
 from pathlib import Path
@@ -17,17 +18,29 @@ from eavewell.design import Design, Stage
 from eavewell.site.site import Site
 
 MOST_BYTES = 256_000_000
+MOST_SITES = 8
+WORTH_BYTES = 1000
 EVERY = frozenset(one.name for one in fields(Site))
 Key = tuple[str, str, frozenset[tuple[str, str]]]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Kept:
-    """A result of a stage, its digest and its size."""
+    """A result of a stage, its digest and its size, and the same of its parts."""
 
     result: Any
     digest: str
     size_bytes: int
+    parts: tuple["Kept", ...] = ()
+
+    @classmethod
+    def of(cls, made: Any) -> "Kept":
+        """Of what a stage gave; where it has parts, its digest is that of theirs."""
+        parts = tuple(cls(one, *_digest_of(one)) for one in _parts_of(made))
+        if not parts:
+            return cls(made, *_digest_of(made))
+        digest, _ = _digest_of((type(made), [one.digest for one in parts]))
+        return cls(made, digest, sum(one.size_bytes for one in parts), parts)
 
 
 class Recall:
@@ -44,6 +57,7 @@ class Recall:
         self._kept: OrderedDict[Key, Kept] = OrderedDict()
         self._reads: dict[str, dict[frozenset[str], None]] = {}
         self._made: dict[int, Kept] = {}
+        self._sites: OrderedDict[int, _Fields] = OrderedDict()
         self._door = Lock()
 
     def __call__(self, function: Callable[..., Any], *inputs: Any, **named: Any) -> Any:
@@ -92,7 +106,18 @@ class Recall:
         others = [one for row, one in enumerate(inputs) if row != at]
         rest = self._digest([date.today(), at, *others, sorted(named.items())])
         name = f"{function.__module__}.{function.__qualname__}"
-        return (name, rest), _Fields(None if at is None else inputs[at]), at
+        return (name, rest), self._fields_of(None if at is None else inputs[at]), at
+
+    def _fields_of(self, site: Site | None) -> "_Fields":
+        """The digests of the fields of a site, kept for the stages that follow."""
+        with self._door:
+            found = self._sites.get(id(site))
+            if found is None or found.site is not site:
+                found = self._sites[id(site)] = _Fields(site)
+            self._sites.move_to_end(id(site))
+            if len(self._sites) > MOST_SITES:
+                self._sites.popitem(last=False)
+        return found
 
     def _found(self, of: tuple[str, str], asked: "_Fields") -> Kept | None:
         with self._door:
@@ -108,20 +133,21 @@ class Recall:
     def _keep(
         self, of: tuple[str, str], asked: "_Fields", *, read: frozenset[str], made: Any
     ) -> Any:
-        digest, size = _digest_of(made)
-        kept, key = Kept(made, digest, size), (*of, asked.of(read))
+        kept, key = Kept.of(made), (*of, asked.of(read))
         with self._door:
             if key in self._kept:
                 return self._kept[key].result
             self._reads.setdefault(of[0], {})[read] = None
             self._kept[key] = kept
-            self._made[id(made)] = kept
-            self.held_bytes += size
+            for one in (kept, *(part for part in kept.parts if _is_large(part))):
+                self._made[id(one.result)] = one
+            self.held_bytes += kept.size_bytes
             while self.held_bytes > self.most_bytes and len(self._kept) > 1:
                 _, gone = self._kept.popitem(last=False)
                 self.held_bytes -= gone.size_bytes
-                if self._made.get(id(gone.result)) is gone:
-                    del self._made[id(gone.result)]
+                for one in (gone, *gone.parts):
+                    if self._made.get(id(one.result)) is one:
+                        del self._made[id(one.result)]
         return made
 
     def _digest(self, inputs: list[Any]) -> str:
@@ -135,9 +161,10 @@ class Recall:
             return ("kept", kept.digest)
         if isinstance(one, list | tuple) and type(one) in (list, tuple):
             return [self._known(inner) for inner in one]
-        if is_dataclass(one) and not isinstance(one, type):
-            return (type(one), [self._known(getattr(one, part.name)) for part in fields(one)])
-        return one
+        if isinstance(one, Site):
+            return ("site", sorted(self._fields_of(one).of(EVERY)))
+        names = _names_of(type(one))
+        return (type(one), [self._known(getattr(one, name)) for name in names]) if names else one
 
 
 class _Fields:
@@ -151,6 +178,22 @@ class _Fields:
         for name in names - self.made.keys():
             self.made[name] = _digest_of(getattr(self.site, name))[0]
         return frozenset((name, self.made[name]) for name in names)
+
+
+@lru_cache(maxsize=1024)
+def _names_of(kind: type) -> tuple[str, ...]:
+    """The names of the parts of a record; none of anything else."""
+    return tuple(one.name for one in fields(kind)) if is_dataclass(kind) else ()
+
+
+def _parts_of(made: Any) -> list[Any]:
+    """What the record that a stage gave is made of."""
+    return [getattr(made, name) for name in _names_of(type(made))]
+
+
+def _is_large(part: Kept) -> bool:
+    """Whether a part is worth remembering by its digest, so that no stage reads it again."""
+    return part.size_bytes > WORTH_BYTES and not isinstance(part.result, Site)
 
 
 def _watched(
