@@ -107,6 +107,17 @@ def test_a_text_that_lost_something_says_so(client: TestClient) -> None:
     assert client.post(f"{SITE}/field-sheet/text", data={"text": "hello"}).status_code == 422
 
 
+def test_a_site_file_that_cannot_be_read_is_told(client: TestClient, sites: Path) -> None:
+    text = _block(*_told(client, "roof-0-eave", "8 ft 5 in"))
+    (sites / "barrels" / "site.toml").write_text("x = [")
+    for way, told in (("text", {"text": text}), ("take", {"text": text, "taken": "roof-0-eave"})):
+        answer = client.post(f"{SITE}/field-sheet/{way}", data=told)
+        assert answer.status_code == 422 and "mend it first" in answer.text
+    assert (sites / "barrels" / "site.toml").read_text() == "x = ["
+    for way in ("", ".html", ".json", "/bring"):
+        assert client.get(f"{SITE}/field-sheet{way}").status_code == 200
+
+
 def test_photographs_lose_their_place_and_impostors_are_refused(
     client: TestClient, sites: Path
 ) -> None:

@@ -14,7 +14,7 @@ def test_the_zip_holds_every_paper_that_is_listed(client: TestClient) -> None:
         assert papers.testzip() is None
         sizes = {one.filename: one.file_size for one in papers.infolist()}
     assert sizes == {one["file"]: one["bytes"] for one in listed}
-    assert {"design-report.pdf", "sheets/section.svg", "sheets/section.dxf"} <= sizes.keys()
+    assert {"design-report.pdf", "field-sheet.pdf", "sheets/section.svg"} <= sizes.keys()
     again = client.get("/sites/barrels/papers.zip")
     assert again.content == bundle.content
 

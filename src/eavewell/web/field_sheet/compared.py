@@ -4,7 +4,7 @@ import re
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
-from eavewell.faults import BadQuantity, EavewellFault
+from eavewell.faults import BadQuantity, BadSite, EavewellFault, Fault
 from eavewell.files.field.block import Block, Brought
 from eavewell.files.field.items import BETWEEN, Item
 from eavewell.files.field.questioned import questions
@@ -37,7 +37,15 @@ class Compared:
 def compared(
     shown: OnDesk, block: Block, *, items: Mapping[str, Item], booked_m: Mapping[str, float]
 ) -> list[Compared]:
-    """Every item that came back, in the order of the sheet."""
+    """Every item that came back, in the order of the sheet.
+
+    Raises BadSite where the site file cannot be read at all.
+    """
+    if shown.raw is None:
+        says = (
+            "The site file cannot be read as it stands: mend it first, then bring the sheet again."
+        )
+        raise BadSite(Fault(says, file=str(shown.folder.file)))
     met = [(one, _item_of(one, items)) for one in block.items]
     wanted = {one.id: (item, one.value) for one, item in met if item and one.value}
     _, refused = with_values(shown, wanted)
