@@ -215,7 +215,7 @@ def _letters(into: Any, one: Lettered, *, ground: View, feet: Iterable[Point]) -
     end = (text.at[0], box.high) if turned else (box.right, text.at[1])
     attribs = {"layer": text.layer.upper(), "style": LETTERS, "linetype": "CONTINUOUS"}
     height = text.capital_mm / ground.up
-    written = into.add_text(tidy(text.words), height=height, dxfattribs=attribs)
+    written = into.add_text(_no_codes(tidy(text.words)), height=height, dxfattribs=attribs)
     if len(text.words) > 1:
         written.set_placement(near(start), near(end), align=TextEntityAlignment.FIT)
     else:
@@ -224,6 +224,11 @@ def _letters(into: Any, one: Lettered, *, ground: View, feet: Iterable[Point]) -
     if text.layer == "unknown":
         corners = [near(point) for point in _corners(_grown(box, _BOX_MM))]
         into.add_lwpolyline(corners, close=True, dxfattribs={"layer": "VERIFY"})
+
+
+def _no_codes(words: str) -> str:
+    """Words that a reader shows as they stand: %%d would be a degree, ^J a new line."""
+    return words.replace("^", "^ ").replace("%%", "%%%" * 2)
 
 
 def _grown(box: Box, by: float) -> Box:
