@@ -17,8 +17,8 @@ STAGES = (
     "convey",
     "lift_duty",
     "connect",
-    "gravity_on_record",
-    "serve_on_record",
+    "run_line",
+    "serve",
     "carry",
 )
 OUTLETS, TIMES = 20, 5

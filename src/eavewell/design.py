@@ -12,15 +12,16 @@ from typing import Any
 from eavewell.catchment.first_flush import first_flush_rules
 from eavewell.cost.reckoned import Reckoned, reckon_on_record
 from eavewell.demand.assumptions import assumptions, left_out
+from eavewell.demand.daily import demand_l
 from eavewell.files.authority import model_authority
 from eavewell.hydraulics.conveyance import Conveyed, convey
 from eavewell.hydraulics.eaves import Eaves, drain_roofs
 from eavewell.hydraulics.flushes import first_flushes
-from eavewell.hydraulics.gravity import GravityLine, gravity_on_record
+from eavewell.hydraulics.gravity import GravityLine, on_peak_day, run_line
 from eavewell.hydraulics.levels import Level, schedule
 from eavewell.hydraulics.lift import Lifted, lift_duty
 from eavewell.hydraulics.lifted_water import LiftedWater, lift_water
-from eavewell.hydraulics.service import PumpedLine, serve_on_record
+from eavewell.hydraulics.service import PumpedLine, mean_l_day, serve
 from eavewell.hydraulics.tank_connections import Connected, connect
 from eavewell.rules.drainage import drainage_storm
 from eavewell.rules.judged import Judged, judge
@@ -30,7 +31,7 @@ from eavewell.site.site import Site
 from eavewell.storage.doubts import Doubts, doubts
 from eavewell.storage.drawn import Drawn, as_drawn
 from eavewell.storage.first_fill import FirstFill, first_fill
-from eavewell.storage.series import Series, series
+from eavewell.storage.series import Series, series, uses_in_order
 from eavewell.storage.sizing import Sizing, size_system
 from eavewell.storage.too_coarse import Coarse, too_coarse
 from eavewell.stormwater.before_after import StormWater, before_and_after
@@ -121,12 +122,13 @@ def design(
     within: WithinDay | None = stage(
         rain_within_days, days, donor=beside.donor, storm=site.storm, storms=storms
     )
-    water: Series = stage(series, site, days)
+    wants = [stage(demand_l, use, days) for use in uses_in_order(site)]
+    water: Series = stage(series, site, days, wants=wants)
     moved: LiftedWater = stage(lift_water, site, water, within=within, lifted=lifted)
     drawn: Drawn = stage(as_drawn, moved.site, moved.water)
     sizing: Sizing = stage(size_system, moved.site, moved.water)
     fitted = _fitted(site, storms, water=water, stage=stage)
-    power = (fitted["served"], lifted, moved)
+    power = (fitted["served"], lifted, moved.captured)
     return Design(
         site=site,
         rain=rain,
@@ -158,8 +160,8 @@ def _fitted(site: Site, storms: DesignStorms, *, water: Series, stage: Stage) ->
     """What stands on the site: tanks with their fittings, lines with their outlets, bases."""
     return {
         "connected": stage(connect, site, storms),
-        "gravity": stage(gravity_on_record, site, water),
-        "served": stage(serve_on_record, site, water),
+        "gravity": tuple(stage(run_line, line, **one) for line, one in on_peak_day(site, water)),
+        "served": stage(serve, site, mean_l_day(site, water)),
         "carried": stage(carry, site),
     }
 

@@ -13,13 +13,13 @@ from eavewell.cost.priced import Priced, price_parts
 from eavewell.cost.tariff import mains_year
 from eavewell.cost.yearly_water import YearlyWater, yearly_water
 from eavewell.hydraulics.lift import Lifted
-from eavewell.hydraulics.lifted_water import LiftedWater
 from eavewell.hydraulics.service import PumpedLine
 from eavewell.site.barrier import Lamp
 from eavewell.site.line import InLine
 from eavewell.site.money import Money, PriceBook
 from eavewell.site.site import Site
 from eavewell.storage.drawn import Drawn
+from eavewell.storage.within_day import Captured
 from eavewell.tables import table
 from eavewell.treatment.barriers import cartridge_life
 
@@ -101,19 +101,20 @@ def reckon_on_record(
     drawn: Drawn,
     *,
     book: PriceBook | None,
-    power: tuple[tuple[PumpedLine, ...], Lifted, LiftedWater],
+    power: tuple[tuple[PumpedLine, ...], Lifted, tuple[Captured, ...]],
 ) -> Reckoned:
     """Parts and money of a site as it is drawn, with the water of its record.
 
-    book : None takes a book without prices. power : what the pumps do, lines and lifts.
+    book : None takes a book without prices. power : what the pumps do: lines, lifts, and sumps
+    within the day.
     """
-    served, lifted, moved = power
+    served, lifted, captured = power
     return reckon(
         site,
         take_off(site),
         book=book or PriceBook(site.money.currency, ()),
         water=yearly_water(site, drawn.reliability),
-        energy=energy_of(site, served=served, lifted=lifted, captured=moved.captured),
+        energy=energy_of(site, served=served, lifted=lifted, captured=captured),
         l_day={run.line.name: run.l_day for run in served if run.l_day},
     )
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from eavewell.hydraulics.drip import HIGHEST_STAND_M, LateralRun, least, run_lateral
 from eavewell.hydraulics.line_network import (
@@ -61,13 +62,10 @@ def peak_l_day(site: Site, water: Series) -> dict[str, float]:
     return {use.name: float(one) for use, one in zip(uses_in_order(site), peaks, strict=True)}
 
 
-def gravity_on_record(site: Site, water: Series) -> tuple[GravityLine, ...]:
-    """Every gravity line against the peak day of the record."""
-    return gravity_lines(
-        site,
-        peak_l_day=peak_l_day(site, water),
-        evaporation_mm_day=float(water.open_loss_mm.max(initial=0.0)),
-    )
+def on_peak_day(site: Site, water: Series) -> tuple[tuple[Line, dict[str, Any]], ...]:
+    """Every gravity line with what `run_line` asks of the site and the peak day of its record."""
+    evaporation_mm_day = float(water.open_loss_mm.max(initial=0.0))
+    return _asked(site, peak_l_day(site, water), evaporation_mm_day=evaporation_mm_day)
 
 
 def gravity_lines(
@@ -77,21 +75,46 @@ def gravity_lines(
 
     peak_l_day : use name -> what it wants on its peak day. evaporation_mm_day : of open water then.
     """
+    asked = _asked(site, peak_l_day, evaporation_mm_day=evaporation_mm_day)
+    return tuple(run_line(line, **one) for line, one in asked)
+
+
+def _asked(
+    site: Site, peak_l_day: Mapping[str, float], *, evaporation_mm_day: float
+) -> tuple[tuple[Line, dict[str, Any]], ...]:
+    tank_l = {tank.name: tank.usable_l for tank in site.tanks}
     return tuple(
-        _line(site, line, peak_l_day=peak_l_day, evaporation_mm_day=evaporation_mm_day)
+        (
+            line,
+            {
+                "levels": water_levels(site, line),
+                "tank_l": tank_l.get(line.source, 0.0),
+                "herds_l_day": {
+                    one.waters: peak_l_day[one.waters]
+                    for one in line.troughs
+                    if one.waters in peak_l_day
+                },
+                "evaporation_mm_day": evaporation_mm_day if line.troughs else 0.0,
+            },
+        )
         for line in site.lines
         if line.pump is None
     )
 
 
-def _line(
-    site: Site, line: Line, *, peak_l_day: Mapping[str, float], evaporation_mm_day: float
+def run_line(
+    line: Line,
+    *,
+    levels: WaterLevels | None,
+    tank_l: float,
+    herds_l_day: Mapping[str, float],
+    evaporation_mm_day: float,
 ) -> GravityLine:
-    levels, missing = water_levels(site, line), unknown_levels(line)
+    """One line without a pump; levels and tank_l are its tank's, herds_l_day of its troughs."""
+    missing = unknown_levels(line)
     unknown = (*_unknown(line), *(() if levels else (f"levels of tank {line.source!r}",)))
     if levels is None:
         return GravityLine(line, None, (), (), (), unknown)
-    tank_l = {tank.name: tank.usable_l for tank in site.tanks}[line.source]
     return GravityLine(
         line,
         levels,
@@ -107,7 +130,7 @@ def _line(
                 one,
                 levels=levels,
                 tank_l=tank_l,
-                animals_l_day=peak_l_day.get(one.waters),
+                animals_l_day=herds_l_day.get(one.waters),
                 evaporation_mm_day=evaporation_mm_day,
             )
             for one in line.troughs

@@ -46,11 +46,10 @@ class PumpedLine:
     unknown: tuple[str, ...]
 
 
-def serve_on_record(site: Site, water: Series) -> tuple[PumpedLine, ...]:
-    """Every pumped line, with the energy of an average day of the record."""
+def mean_l_day(site: Site, water: Series) -> dict[str, float]:
+    """What each use wants on an average day of the record."""
     means = water.demand_l.mean(axis=0)
-    pairs = zip(uses_in_order(site), means, strict=True)
-    return serve(site, {use.name: float(mean) for use, mean in pairs})
+    return {use.name: float(one) for use, one in zip(uses_in_order(site), means, strict=True)}
 
 
 def serve(site: Site, l_day: Mapping[str, float] | None = None) -> tuple[PumpedLine, ...]:

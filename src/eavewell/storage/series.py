@@ -1,6 +1,6 @@
 """What comes from each roof and what each use wants, on every day."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -43,17 +43,21 @@ class Series:
 WaterOf = Callable[..., Series]  # called as `series` is
 
 
-def series(site: Site, days: Days, *, band: Band = "value") -> Series:
+def series(
+    site: Site, days: Days, *, band: Band = "value", wants: Sequence[FloatArray] | None = None
+) -> Series:
     """Runoff of each drained roof and demand of each use over the days.
 
-    band : "low" or "high" takes the edge of the finishes' published range.
+    band  : "low" or "high" takes the edge of the finishes' published range.
+    wants : demand of each use in the order of service, where it is known already.
     """
     months = days.dates.astype("datetime64[M]").astype(int) % 12 + 1
     runoff = [
         runoff_mm(roof, days.rain_mm, melt_mm=days.snow_melt_mm, months=months, band=band)
         for roof in drained_roofs(site)
     ]
-    wants = [demand_l(use, days) for use in uses_in_order(site)]
+    if wants is None:
+        wants = [demand_l(use, days) for use in uses_in_order(site)]
     return Series(days.dates, _columns(runoff, days), _columns(wants, days), days.et0_mm)
 
 
@@ -67,7 +71,7 @@ def uses_in_order(site: Site) -> tuple[Use, ...]:
     return tuple(sorted(site.uses, key=lambda use: use.priority))
 
 
-def _columns(arrays: list[FloatArray], days: Days) -> FloatArray:
+def _columns(arrays: Sequence[FloatArray], days: Days) -> FloatArray:
     if not arrays:
         return np.zeros((days.count, 0))
     return np.ascontiguousarray(np.stack(arrays, axis=1))

@@ -5,7 +5,6 @@ from collections import OrderedDict
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, fields, is_dataclass
 from datetime import date
-from functools import lru_cache
 from hashlib import blake2b
 from itertools import count
 from pathlib import Path
@@ -163,7 +162,7 @@ class Recall:
             return [self._known(inner) for inner in one]
         if isinstance(one, Site):
             return ("site", sorted(self._fields_of(one).of(EVERY)))
-        names = _names_of(type(one))
+        names = _names_of(one)
         return (type(one), [self._known(getattr(one, name)) for name in names]) if names else one
 
 
@@ -180,15 +179,20 @@ class _Fields:
         return frozenset((name, self.made[name]) for name in names)
 
 
-@lru_cache(maxsize=1024)
-def _names_of(kind: type) -> tuple[str, ...]:
+_names: dict[type, tuple[str, ...]] = {}
+
+
+def _names_of(one: object) -> tuple[str, ...]:
     """The names of the parts of a record; none of anything else."""
-    return tuple(one.name for one in fields(kind)) if is_dataclass(kind) else ()
+    kind = type(one)
+    if kind not in _names:
+        _names[kind] = tuple(part.name for part in fields(kind)) if is_dataclass(kind) else ()
+    return _names[kind]
 
 
-def _parts_of(made: Any) -> list[Any]:
+def _parts_of(made: object) -> list[Any]:
     """What the record that a stage gave is made of."""
-    return [getattr(made, name) for name in _names_of(type(made))]
+    return [getattr(made, name) for name in _names_of(made)]
 
 
 def _is_large(part: Kept) -> bool:
