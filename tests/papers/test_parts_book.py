@@ -223,3 +223,25 @@ def test_two_runs_are_equal_and_an_empty_list_is_a_book(plain):
 
 def test_letters_of_columns():
     assert [letter(at) for at in (0, 25, 26, 51, 52, 702)] == ["A", "Z", "AA", "AZ", "BA", "AAA"]
+
+
+def test_a_row_is_as_high_as_its_longest_cell_needs(plain):
+    """Lines of 12.5 points, to a dot of the screen: joins are 26 digits wide, of which a digit and a half stays free."""
+    joins = "1234567890 1234567890 1234567890"
+    plain["cost"]["parts"][0]["joins"] = joins
+    sheet = opened(plain)["parts by place"]
+    assert sheet.row_dimensions[5].height == pytest.approx(2 * 12.5, abs=0.5)
+    assert sheet.row_dimensions[6].height == pytest.approx(12.5, abs=0.5)
+    # two of ten and a blank are 20.5 wide, three 31
+    plain["cost"]["parts"][0]["joins"] = " ".join([joins] * 2)
+    assert opened(plain)["parts by place"].row_dimensions[5].height == pytest.approx(
+        3 * 12.5, abs=0.5
+    )
+
+
+def test_a_buyers_columns_are_printed_and_no_more(plain):
+    book = opened(plain)
+    areas = {sheet.title: sheet.print_area.replace("$", "") for sheet in book}
+    rows = {sheet.title: sheet.max_row for sheet in book}
+    assert areas["parts by place"].endswith(f"A1:J{rows['parts by place']}")
+    assert areas["order"].endswith(f"A1:L{rows['order']}")

@@ -9,6 +9,7 @@ from collections import defaultdict
 
 import pytest
 from openpyxl import load_workbook
+from pypdf import PdfReader
 
 from eavewell.papers.parts_book import parts_book
 
@@ -83,3 +84,25 @@ def test_the_order_is_priced_as_the_places_are(set_papers):
             if each is not None and one["count"]:
                 told += each * (one["count"] + one["spares"])
         assert cost["ordered"]["typical"] == pytest.approx(told)
+
+
+def test_the_barrels_parts_by_place_are_one_printed_page(set_papers, tmp_path):
+    """Printed by LibreOffice: every part, every sum and no column beyond the buyer's."""
+    office = shutil.which("soffice")
+    if office is None:
+        pytest.skip("soffice is not installed")
+    plain = set_papers.example("barrels")
+    (tmp_path / "parts.xlsx").write_bytes(parts_book(plain, system="us", day=set_papers.TODAY))
+    own = f"-env:UserInstallation={(tmp_path / 'office').as_uri()}"
+    asked = [office, own, "--headless", "--convert-to", "pdf", "--outdir", str(tmp_path)]
+    subprocess.run(
+        [*asked, str(tmp_path / "parts.xlsx")], check=True, capture_output=True, timeout=120
+    )
+    pages = [page.extract_text() for page in PdfReader(tmp_path / "parts.pdf").pages]
+    first = [page for page in pages if "where you" in page]
+    assert len(first) == 1
+    assert "labour left out" in first[0]
+    assert first[0].count("at the tank") >= sum(
+        one["stand"] == "at the tank" for one in plain["cost"]["parts"]
+    )
+    assert "price from" not in "".join(pages)

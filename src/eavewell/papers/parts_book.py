@@ -198,15 +198,15 @@ def _order_row(one: Plain, row: int, *, system: Show) -> tuple[Any, ...]:
         one["joins"],
         one["says"],
         _each(one, times)[ENDS.index("typical")],
-        Formula(_times("C", "H", row), "" if typical is None else typical),
+        Formula(_times("C", "H", row=row), "" if typical is None else typical),
         None,
-        Formula(_times("C", "J", row), ""),
+        Formula(_times("C", "J", row=row), ""),
         None,
         *_counts(one, times),
     )
 
 
-def _times(many: str, each: str, row: int) -> str:
+def _times(many: str, each: str, *, row: int) -> str:
     """The formula of so many at that price; nothing where either is not known."""
     return f'=IF(N({many}{row})*N({each}{row})=0,"",{many}{row}*{each}{row})'
 

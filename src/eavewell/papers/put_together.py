@@ -35,7 +35,7 @@ def put_together(steps: Sequence[tuple[str, bytes | None]], folder: Path) -> Non
             undo.callback(_quietly, path.rmdir)
         with _beside(folder) as beside:
             moves = [
-                _ready(folder / name, text, beside / f"{at}-{Path(name).name}")
+                _ready(folder / name, text, beside=beside / f"{at}-{Path(name).name}")
                 for at, (name, text) in enumerate(steps)
             ]
             _move(moves)
@@ -61,7 +61,7 @@ def _beside(folder: Path) -> Iterator[Path]:
         rmtree(beside, ignore_errors=True)
 
 
-def _ready(path: Path, text: bytes | None, beside: Path) -> Move:
+def _ready(path: Path, text: bytes | None, *, beside: Path) -> Move:
     """A step with all that it needs on disk: the new file, and a copy of the old one."""
     old = beside.with_name(f"old-{beside.name}")
     with _told(path):
