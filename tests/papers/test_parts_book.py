@@ -226,7 +226,7 @@ def test_letters_of_columns():
 
 
 def test_a_row_is_as_high_as_its_longest_cell_needs(plain):
-    """Lines of 12.5 points, to a dot of the screen: joins are 26 digits wide, of which a digit and a half stays free."""
+    """Lines of 12.5 points, to a dot of the screen, in joins of 26 digits with 1.5 left free."""
     joins = "1234567890 1234567890 1234567890"
     plain["cost"]["parts"][0]["joins"] = joins
     sheet = opened(plain)["parts by place"]
