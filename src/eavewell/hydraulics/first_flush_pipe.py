@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from eavewell.catchment.first_flush import first_flush_mm
+from eavewell.catchment.wet_runs import wet_run_mm
 from eavewell.faults import OutOfRange
 from eavewell.hydraulics.friction import GRAVITY_M_S2
 from eavewell.hydraulics.standard_sizes import standard_bores
@@ -170,10 +171,14 @@ def _of_roof(
 
 def _deepest_mm(roof: Roof, water_mm: FloatArray, *, most_mm: float) -> float:
     """Largest depth of first flush that takes no more than a total, by halving."""
+    flush = roof.first_flush or FirstFlush()
+    runs_mm = wet_run_mm(water_mm, reset_dry_days=flush.reset_dry_days)
 
     def taken_mm(depth_mm: float) -> float:
-        flush = replace(roof.first_flush or FirstFlush(), depth_mm=depth_mm, volume_l=None)
-        return float(first_flush_mm(replace(roof, first_flush=flush), water_mm).sum())
+        if flush.bleed_l_h == 0.0:
+            return float(np.minimum(runs_mm, depth_mm).sum())
+        deeper = replace(flush, depth_mm=depth_mm, volume_l=None)
+        return float(first_flush_mm(replace(roof, first_flush=deeper), water_mm).sum())
 
     low, high = 0.0, max(float(water_mm.max()), 1.0)
     for _ in range(25):

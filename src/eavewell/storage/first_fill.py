@@ -1,13 +1,16 @@
 """The first year of a new system, which starts empty."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from eavewell.site.rain_record import FloatArray
 from eavewell.site.site import Site
-from eavewell.storage.arrangement import arrange, lanes_as_drawn, spread
+from eavewell.storage.arrangement import arrange, lanes_as_drawn, order_levels_l, spread
 from eavewell.storage.balance import run
+from eavewell.storage.lanes import Arrangement
 from eavewell.storage.series import Series, uses_in_order
 
 YEAR = 365
@@ -45,7 +48,7 @@ def first_fill(site: Site, series: Series) -> FirstFill | None:
     rows = np.asarray(starts + np.arange(YEAR)[:, None], dtype=np.int32)
     lanes = spread(lanes_as_drawn(site), starts.size)
     first = run(arrange(site, series, lanes=lanes, day_row=rows)).sums.short_days
-    full = np.array([_days_to_full(site, series, start=int(start)) for start in starts])
+    full = np.array(list(_days_to_full(site, series, starts)))
     names = [use.name for use in uses_in_order(site)]
     return FirstFill(
         starts=int(starts.size),
@@ -65,16 +68,34 @@ def _starts(series: Series, month: int, *, day: int) -> np.ndarray[tuple[int], n
     return rows[rows + WATCHED_YEARS * YEAR <= series.days]
 
 
-def _days_to_full(site: Site, series: Series, *, start: int) -> float:
-    """Days until the largest store is full; infinite where it is not within two years."""
-    watched = series.rows(start, start + WATCHED_YEARS * YEAR)
-    lanes = lanes_as_drawn(site)
-    kept = run(arrange(site, watched, lanes=lanes), keep_lane=0).every_day
-    assert kept is not None
+def _days_to_full(site: Site, series: Series, starts: NDArray[np.int64]) -> Iterator[float]:
+    """Days from each start until the largest store is full; infinite beyond two years.
+
+    One arrangement serves all starts; only the days of each are its own, and what they ask of
+    the trucks.
+    """
+    lanes, days = lanes_as_drawn(site), WATCHED_YEARS * YEAR
     largest = int(np.argmax(lanes.usable_l[:, 0]))
+    first = arrange(site, series.rows(0, days), lanes=lanes)
+    loss_l = arrange(site, series, lanes=lanes).loss_l
+    for start in starts:
+        watched = series.rows(int(start), int(start) + days)
+        one = first._replace(
+            runoff_mm=watched.runoff_mm,
+            demand_l=watched.demand_l,
+            loss_l=loss_l[start : start + days],
+            truck_order_l=order_levels_l(site, watched, lanes=lanes),
+        )
+        yield _day_full(one, largest)
+
+
+def _day_full(one: Arrangement, store: int) -> float:
+    """The day on which a store is first full, from 1."""
+    kept = run(one, keep_lane=0).every_day
+    assert kept is not None
     # A store filled by a lift never spills: it is full when only the day's use is missing.
-    held = kept.level_l[:, largest] + kept.supplied_l.sum(axis=1)
-    is_full = (kept.spilled_l[:, largest] > 0.0) | (held >= lanes.usable_l[largest, 0] * FULL)
+    held = kept.level_l[:, store] + kept.supplied_l.sum(axis=1)
+    is_full = (kept.spilled_l[:, store] > 0.0) | (held >= one.capacity_l[store, 0] * FULL)
     full = np.flatnonzero(is_full)
     return float(full[0] + 1) if full.size else np.inf
 
