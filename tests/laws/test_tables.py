@@ -18,7 +18,7 @@ NAMES = [
     name
     for file in EVERY_CSV
     if (name := file.relative_to(TABLES).with_suffix("").as_posix()) != "units"
-    and not name.startswith(("fields/", "answers/"))
+    and not name.startswith(("fields/", "answers/", "words/"))
 ]
 # What a row says; the other columns tell which row it is.
 SAID = {"value", "low", "high", "unit", "source", "place", "published"}

@@ -10,15 +10,17 @@ from eavewell.answers.shown import Sizes, listed
 from eavewell.papers.design_report import paper_of
 from eavewell.papers.paper import Form, Lead, NewPage, Paper, PaperBlock, Part
 from eavewell.papers.wall_blocks import Large, Points, WallRows
+from eavewell.papers.words import words
 from eavewell.site.place import Show
 from eavewell.units import show
 
+WORDS = words("tank_card")
 Plain = dict[str, Any]
 STEPS = {"us": "6 in", "metric": "10 cm"}
 MARK_M = {"us": 0.0254, "metric": 0.01}
 # what a level below each band is called, and the ground it is printed on
 ZONES = {"full": "blue", "ration": "sand", "stops": "", "order": "rust"}
-NEVER = "Never enter a tank: its air can kill within minutes, and rescuers die too."
+NEVER = WORDS.say("never")
 
 
 def tank_card_paper(answer: Plain, *, day: date, system: Show) -> Paper:
@@ -27,7 +29,9 @@ def tank_card_paper(answer: Plain, *, day: date, system: Show) -> Paper:
     for tank in answer["cards"]["tanks"]:
         blocks += [NewPage()] if blocks else []
         blocks += _page(tank, sizes)
-    return wall_paper(answer, blocks, named=("tank-card", "Tank card"), day=day, system=system)
+    return wall_paper(
+        answer, blocks, named=("tank-card", WORDS.say("page.tank_card")), day=day, system=system
+    )
 
 
 def wall_paper(
@@ -39,19 +43,16 @@ def wall_paper(
 
 
 def _page(tank: Plain, sizes: Sizes) -> Iterator[PaperBlock]:
-    row = f", {tank['count']} tanks as one" if tank["count"] > 1 else ""
+    row = WORDS.say("page.tanks_as_one", count=tank["count"]) if tank["count"] > 1 else ""
     yield Part(f"{tank['name']}{row}")
     yield from _mark(tank, sizes)
     yield _stick(tank, sizes)
     if not tank["shape_known"]:
-        yield Lead(
-            "The shape of this tank is not known: measure it from floor to rim and across, "
-            "and its levels get a place on the stick."
-        )
+        yield Lead(WORDS.say("page.shape_not_known"))
     yield Points(tuple(_told(tank, sizes)), size_pt=11.0)
     for truck in tank["trucks"]:
         yield Points(tuple(_truck(truck, sizes, rationed=_rationed(tank))), size_pt=11.0)
-        yield Form(("Truck, telephone", "Second truck, telephone"))
+        yield Form(WORDS.several("page.trucks"))
     yield Large(NEVER, "rust", size_pt=13.0)
 
 
@@ -59,7 +60,7 @@ def _mark(tank: Plain, sizes: Sizes) -> Iterator[PaperBlock]:
     """What one mark of the stick holds, where every mark holds the same."""
     one = {"us": ("1 in", "even_l_per_inch"), "metric": ("1 cm", "even_l_per_cm")}[sizes.system]
     if tank[one[1]] is not None:
-        yield Large(f"{one[0]} of stick is {sizes.volume(tank[one[1]])}", "blue")
+        yield Large(WORDS.say("mark.stick", one=one[0], tank=sizes.volume(tank[one[1]])), "blue")
 
 
 def _stick(tank: Plain, sizes: Sizes) -> WallRows:
@@ -95,9 +96,17 @@ def _rationed(tank: Plain) -> bool:
 
 
 def _head(system: Show, *, even: bool, rationed: bool) -> tuple[str, ...]:
-    per = () if even else (f"each {'in' if system == 'us' else 'cm'}",)
-    ration = ("days by\nthe ration",) if rationed else ()
-    return ("on the stick", "in it", *per, "days at\nmean use", "in busiest\nmonth", *ration, "")
+    per = () if even else (WORDS.say("head.each", what="in" if system == "us" else "cm"),)
+    ration = (WORDS.say("head.days_by_ration"),) if rationed else ()
+    return (
+        WORDS.say("head.on_stick"),
+        WORDS.say("head.in_it"),
+        *per,
+        WORDS.say("head.days_at_mean_use"),
+        WORDS.say("head.busiest_month"),
+        *ration,
+        "",
+    )
 
 
 def _row(one: Plain, sizes: Sizes, *, even: bool, rationed: bool) -> tuple[str, ...]:
@@ -121,7 +130,7 @@ def _orders(tank: Plain) -> Iterator[Plain]:
             if truck[f"{name}order_l"] is not None:
                 yield {
                     "what": "order",
-                    "of": f"{truck[f'{name}lead_days']}-day truck",
+                    "of": WORDS.say("orders.of", lead_days=truck[f"{name}lead_days"]),
                     "level_m": truck[f"{name}order_m"],
                     "total_l": truck[f"{name}order_l"],
                     "days": None,
@@ -138,14 +147,16 @@ def bands_of(tank: Plain) -> Iterator[tuple[Plain, str]]:
 
 def _says(band: Plain) -> str:
     if band["what"] == "ration":
-        return f"{band['of']} takes {band['share'] * 100.0:.0f} %"
+        return WORDS.say("says.takes", of=band["of"], share=band["share"] * 100.0)
     if band["what"] == "order":
-        return f"ORDER: {band['of']}"
+        return WORDS.say("says.order", of=band["of"])
     if band["what"] == "stops":
-        return f"{band['of']} stops"
-    return {"full": "FULL", "fire reserve": "FIRE RESERVE", "dead storage": "DEAD STORAGE"}[
-        band["what"]
-    ]
+        return WORDS.say("says.stops", of=band["of"])
+    return {
+        "full": WORDS.say("says.full"),
+        "fire reserve": WORDS.say("says.fire_reserve"),
+        "dead storage": WORDS.say("says.dead_storage"),
+    }[band["what"]]
 
 
 def _tone(total_l: float, bands: list[Plain]) -> str:
@@ -174,47 +185,58 @@ def _days(days: float | None) -> str:
 
 
 def _told(tank: Plain, sizes: Sizes) -> Iterator[str]:
-    depth, name = {"us": ("An inch", "inch_of_rain"), "metric": ("10 mm", "ten_mm_of_rain")}[
-        sizes.system
-    ]
+    depth, name = {
+        "us": (WORDS.say("told.an_inch"), "inch_of_rain"),
+        "metric": ("10 mm", "ten_mm_of_rain"),
+    }[sizes.system]
     if tank[f"{name}_l"] is not None:
-        brings = f"{depth} of rain on its roofs brings {sizes.volume(tank[f'{name}_l'])}"
+        brings = WORDS.say("told.rain_brings", depth=depth, volume=sizes.volume(tank[f"{name}_l"]))
         days = tank[f"{name}_days"]
-        lasts = f", {days:.0f} days of mean use" if days else ""
+        lasts = WORDS.say("told.days_mean_use", days=days) if days else ""
         lifts = listed(tank["rain_lifted_by"]) if tank["rain_lifted_by"] else ""
-        through = f", as far as {lifts} can keep up with the storm" if lifts else ""
+        through = WORDS.say("told.as_far_as_can", lifts=lifts) if lifts else ""
         yield f"{brings}{lasts}{through}."
     if tank["drawn_by"]:
-        yield (
-            f"Days are without rain, down to where the last use stops. Mean use is "
-            f"{sizes.daily(tank['mean_l_per_day'])}, in the busiest month "
-            f"{sizes.daily(tank['peak_l_per_day'])}: {listed(tank['drawn_by'])}."
+        yield WORDS.say(
+            "told.days_without_rain_down",
+            mean=sizes.daily(tank["mean_l_per_day"]),
+            peak=sizes.daily(tank["peak_l_per_day"]),
+            drawn_by=listed(tank["drawn_by"]),
         )
     if tank["also_from"]:
-        yield f"They draw from {listed(tank['also_from'])} too: the days are this tank's alone."
+        yield WORDS.say("told.they_draw_from_too", also_from=listed(tank["also_from"]))
     if tank["overflow_to"]:
-        yield f"Full, it runs over to {tank['overflow_to']}."
+        yield WORDS.say("told.full_it_runs_over", overflow_to=tank["overflow_to"])
 
 
 def _truck(truck: Plain, sizes: Sizes, *, rationed: bool) -> Iterator[str]:
     """When a load has room, how long it lasts, what the order marks are made of."""
-    load = f"A load of {sizes.volume(truck['load_l'])}"
+    load = WORDS.say("truck.load", load=sizes.volume(truck["load_l"]))
     if truck["fits_l"] is None:
-        yield f"{load} never has room: order a smaller one."
+        yield WORDS.say("truck.never_has_room_order", load=load)
     else:
         at = on_stick(truck["fits_m"], sizes.system, down=True)
         level = sizes.volume(truck["fits_l"]) if truck["fits_m"] is None else at
-        by = "by the ration" if rationed else "in the busiest month"
-        lasts = f" and lasts {_days(truck['load_days'])} days {by}" if truck["load_days"] else ""
-        yield f"{load} has room when the stick reads {level} or less{lasts}."
-    for name, when in (("", "Ordered at its mark"), ("drought_", "Ordered early in a drought")):
+        by = WORDS.say("truck.by_ration") if rationed else WORDS.say("truck.busiest_month")
+        lasts = (
+            WORDS.say("truck.lasts_days", load=_days(truck["load_days"]), by=by)
+            if truck["load_days"]
+            else ""
+        )
+        yield WORDS.say("truck.has_room_when_stick", load=load, level=level, lasts=lasts)
+    for name, when in (
+        ("", WORDS.say("truck.ordered_at_its_mark")),
+        ("drought_", WORDS.say("truck.ordered_early_drought")),
+    ):
         wait = truck[f"{name}fits_after_days"]
         if wait:
-            yield f"{when} it has room only after {math.ceil(wait)} days: order it for then."
-    use = "the rationed use" if rationed else "the use"
-    own = ", stated for this site" if truck["stated"] else ""
-    yield (
-        f"Order marks: dead storage, reserve and {use} of the busiest month over the truck's "
-        f"days and {truck['safety_days']} of safety. The design's own trial orders at the "
-        f"{truck['lead_days']}-day mark{own}. Write your truck's days beside them."
+            yield WORDS.say("truck.it_has_room_only", when=when, wait=math.ceil(wait))
+    use = WORDS.say("truck.rationed_use") if rationed else WORDS.say("truck.use")
+    own = WORDS.say("truck.stated_for_this_site") if truck["stated"] else ""
+    yield WORDS.say(
+        "truck.order_marks_dead_storage",
+        use=use,
+        safety_days=truck["safety_days"],
+        lead_days=truck["lead_days"],
+        own=own,
     )
