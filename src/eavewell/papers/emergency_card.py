@@ -11,22 +11,24 @@ from eavewell.papers.paper import Form, Paper, PaperBlock
 from eavewell.papers.tank_card import NEVER, wall_paper
 from eavewell.papers.wall_blocks import Large, Points
 from eavewell.papers.wall_things import wall_things
+from eavewell.papers.words import words
 from eavewell.site.place import Show
 from eavewell.tables import rows
 
+WORDS = words("emergency_card")
 Plain = dict[str, Any]
 TITLES: Mapping[str, str] = MappingProxyType(
     {
-        "power": "No power",
-        "fire": "Fire",
-        "ash": "Ash, smoke, flood or spray on the roof",
-        "boil": "Boil, or drink other water",
-        "leak": "A tank or pipe leaks",
+        "power": WORDS.say("titles.power"),
+        "fire": WORDS.say("titles.fire"),
+        "ash": WORDS.say("titles.ash"),
+        "boil": WORDS.say("titles.boil"),
+        "leak": WORDS.say("titles.leak"),
     }
 )
 # left to write in: no paper knows a number that the site file does not
-CALL = ("Fire and rescue", "Poison information", "Health department", "Plumber", "Electrician")
-CALL_MORE = ("Water truck", "Laboratory", "Who has the key", "This place, for the ambulance")
+CALL = WORDS.several("call")
+CALL_MORE = WORDS.several("call_more")
 
 
 def emergency_card_paper(answer: Plain, *, day: date, system: Show) -> Paper:
@@ -43,9 +45,12 @@ def emergency_card_paper(answer: Plain, *, day: date, system: Show) -> Paper:
         if when in told:
             blocks += [Large(title, "blue", size_pt=14.0), Points(tuple(told[when]), size_pt=11.5)]
         if when == "fire" and any(tank["fire_reserve_l"] for tank in answer["cards"]["tanks"]):
-            blocks.append(Form(("Fire coupling: where, and its thread",)))
-    blocks += [Large("Call", "blue", size_pt=14.0), Form((*CALL, *_truck(answer), *CALL_MORE[1:]))]
-    named = ("emergency-card", "Emergency card")
+            blocks.append(Form((WORDS.say("page.fire_coupling_where_its"),)))
+    blocks += [
+        Large(WORDS.say("page.call"), "blue", size_pt=14.0),
+        Form((*CALL, *_truck(answer), *CALL_MORE[1:])),
+    ]
+    named = ("emergency-card", WORDS.say("page.emergency_card"))
     return wall_paper(answer, blocks, named=named, day=day, system=system)
 
 

@@ -10,17 +10,15 @@ from eavewell.drawings.tape import Tick, sheet_size_mm, tape_sheets
 from eavewell.papers.paper import Lead, NewPage, Paper, PaperBlock, Part
 from eavewell.papers.tank_card import bands_of, on_stick, wall_paper
 from eavewell.papers.wall_blocks import Points, TrueSize
+from eavewell.papers.words import words
 from eavewell.site.place import Show
 
+WORDS = words("gauge_tape")
 Plain = dict[str, Any]
 THUMB = {"us": "1 in", "metric": "2 cm"}
 APART_MM = 7.0
 PIECE_MM = {"us": 177.8, "metric": 180.0}
-HOW = (
-    "Print without fitting to the page: a strip is {length} long; measure one before cutting.",
-    "Cut, join by number from the floor up, cover with clear film. Its foot is at the level of "
-    "the tank's floor, not of the ground.",
-)
+HOW = WORDS.several("how")
 
 
 def gauge_tape_paper(answer: Plain, *, day: date, system: Show) -> Paper:
@@ -28,11 +26,13 @@ def gauge_tape_paper(answer: Plain, *, day: date, system: Show) -> Paper:
     sizes, blocks = Sizes(system), list[PaperBlock]()
     length = {"us": "7 in", "metric": "18 cm"}[system]
     for tank in answer["cards"]["tanks"]:
-        row = f", {tank['count']} tanks as one" if tank["count"] > 1 else ""
+        row = WORDS.say("page.tanks_as_one", count=tank["count"]) if tank["count"] > 1 else ""
         blocks += [NewPage()] if blocks else []
         blocks += [Part(f"{tank['name']}{row}"), Points(_how(length), size_pt=9.0)]
         blocks += _pages(tank, sizes)
-    return wall_paper(answer, blocks, named=("gauge-tape", "Gauge tape"), day=day, system=system)
+    return wall_paper(
+        answer, blocks, named=("gauge-tape", WORDS.say("page.gauge_tape")), day=day, system=system
+    )
 
 
 def _how(length: str) -> tuple[str, ...]:
@@ -41,14 +41,14 @@ def _how(length: str) -> tuple[str, ...]:
 
 def _pages(tank: Plain, sizes: Sizes) -> Iterator[PaperBlock]:
     if not tank["shape_known"]:
-        yield Lead("The shape of this tank is not known: there is no tape for it yet.")
+        yield Lead(WORDS.say("pages.shape_not_known"))
         return
     piece = PIECE_MM[sizes.system]
     sheets = tape_sheets(_ticks(tank, sizes), piece_mm=piece, high_mm=tank["rim_m"] * 1000.0)
     for at, sheet in enumerate(sheets):
         if at:
             yield NewPage()
-        says = f"Strips of a tape with the water of {tank['name']} at each mark."
+        says = WORDS.say("pages.strips_tape_with_water", name=tank["name"])
         yield TrueSize(sheet, says, sheet_size_mm(piece)[0])
 
 

@@ -7,9 +7,11 @@ from typing import Any
 from eavewell.papers.paper import NewPage, Paper, PaperBlock, Part
 from eavewell.papers.tank_card import wall_paper
 from eavewell.papers.wall_blocks import LogLines, Points
+from eavewell.papers.words import words
 from eavewell.site.place import Show
 from eavewell.tables import rows
 
+WORDS = words("log_sheets")
 Plain = dict[str, Any]
 LINES, HEIGHT_MM = 24, 8.2
 UNITS: Mapping[Show, dict[str, str]] = {
@@ -27,4 +29,6 @@ def log_sheets_paper(answer: Plain, *, day: date, system: Show) -> Paper:
         blocks += [NewPage()] if blocks else []
         blocks += [Part(row["title"]), Points((row["when"],), size_pt=11.0)]
         blocks.append(LogLines(tuple(head), widths, LINES, HEIGHT_MM))
-    return wall_paper(answer, blocks, named=("log-sheets", "Log sheets"), day=day, system=system)
+    return wall_paper(
+        answer, blocks, named=("log-sheets", WORDS.say("page.log_sheets")), day=day, system=system
+    )

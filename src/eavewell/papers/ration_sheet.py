@@ -10,16 +10,18 @@ from eavewell.drawings.tags import Tag
 from eavewell.papers.paper import Lead, Paper, PaperBlock
 from eavewell.papers.tank_card import on_stick, wall_paper
 from eavewell.papers.wall_blocks import Large, Points, WallRows
+from eavewell.papers.words import words
 from eavewell.report.blocks import Words
 from eavewell.site.place import Show
 from eavewell.tables import rows
 
+WORDS = words("ration_sheet")
 Plain = dict[str, Any]
 HOLDS = {
-    "outlet height": "the outlet's height",
-    "valve": "a person shuts its valve",
-    "agreement": "by agreement only",
-    "unknown": "nothing that is named",
+    "outlet height": WORDS.say("holds.outlet_height"),
+    "valve": WORDS.say("holds.valve"),
+    "agreement": WORDS.say("holds.agreement"),
+    "unknown": WORDS.say("holds.unknown"),
 }
 
 
@@ -32,36 +34,30 @@ def ration_sheet_paper(
     for use, of_use in groupby(stages, key=lambda one: one["use"]):
         blocks += _use(use, list(of_use), sizes=sizes)
     if not stages:
-        blocks.append(
-            Lead("No ration stages are agreed: name levels and shares while the tanks are full.")
-        )
+        blocks.append(Lead(WORDS.say("page.no_ration_stages_agreed")))
     held = [f"{tag.number}, {tag.words}: {words}." for tag in tags for words in tag.holds]
     if held:
         blocks += [
-            Large("What holds them", "blue", size_pt=14.0),
+            Large(WORDS.say("page.what_holds_them"), "blue", size_pt=14.0),
             Points(tuple(held), size_pt=11.0),
         ]
     if linked := [one["name"] for one in answer["things"]["tanks"] if one["link_valves"]]:
         blocks.append(
             Points(
-                tuple(
-                    f"{name}: in a drought shut the tanks off from each other and draw one at a "
-                    "time, so that one leak cannot take all."
-                    for name in linked
-                ),
+                tuple(WORDS.say("page.drought_shut_tanks_off", name=name) for name in linked),
                 size_pt=11.0,
             )
         )
-    named = ("ration-stages", "Ration stages")
+    named = ("ration-stages", WORDS.say("page.ration_stages"))
     return wall_paper(answer, blocks, named=named, day=day, system=system)
 
 
 def _use(use: str, stages: list[Plain], *, sizes: Sizes) -> Iterator[PaperBlock]:
     yield Large(use, "blue")
     whole = stages[0]["whole_l_per_day"]
-    yield Words(f"Whole want in the busiest month: {sizes.daily(whole)}.")
+    yield Words(WORDS.say("use.whole_want_busiest_month", whole=sizes.daily(whole)))
     yield WallRows(
-        head=("stage", "stick below", "in it below", "takes", "of its want", "held by"),
+        head=WORDS.several("use.stage_stick_below"),
         rows=tuple(_row(one, sizes) for one in stages),
         tones=tuple("sand" if one["stage"] == 1 else "rust" for one in stages),
         bold=tuple(range(len(stages))),
@@ -69,7 +65,9 @@ def _use(use: str, stages: list[Plain], *, sizes: Sizes) -> Iterator[PaperBlock]
         size_pt=13.0,
     )
     said = [(one["stage"], _words(one)) for one in stages]
-    yield Points(tuple(f"Stage {number}: {words}" for number, words in said if words))
+    yield Points(
+        tuple(WORDS.say("use.stage", number=number, words=words) for number, words in said if words)
+    )
 
 
 def _row(stage: Plain, sizes: Sizes) -> tuple[str, ...]:

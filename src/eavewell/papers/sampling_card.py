@@ -9,27 +9,29 @@ from eavewell.answers.shown import day as day_in_words
 from eavewell.papers.paper import Form, Lead, Paper, PaperBlock
 from eavewell.papers.tank_card import wall_paper
 from eavewell.papers.wall_blocks import Large, Points, WallRows
+from eavewell.papers.words import words
 from eavewell.report.blocks import Words
 from eavewell.report.water_tests import every_in_words, limit_in_words
 from eavewell.site.place import Show
 
+WORDS = words("sampling_card")
 Plain = dict[str, Any]
-HEAD = ("looked for", "for", "limit", "every", "bottle", "to the laboratory", "next")
+HEAD = WORDS.several("head")
 FAILS = {
-    "germs": "Germs found",
-    "metal": "A metal over its limit",
-    "chemistry": "Nitrate or salts over their limit",
-    "clearness": "Cloudy, or too little light comes through",
-    "sourness": "Too sour or too alkaline",
+    "germs": WORDS.say("fails.germs"),
+    "metal": WORDS.say("fails.metal"),
+    "chemistry": WORDS.say("fails.chemistry"),
+    "clearness": WORDS.say("fails.clearness"),
+    "sourness": WORDS.say("fails.sourness"),
 }
 FOR = {
-    "drinking": "water that people drink",
-    "indoor": "water indoors",
-    "animals": "water for animals",
-    "outdoor": "water outdoors",
-    "spray": "water that is sprayed",
-    "edible": "water on food plants",
-    "dairy": "water for the dairy",
+    "drinking": WORDS.say("for.drinking"),
+    "indoor": WORDS.say("for.indoor"),
+    "animals": WORDS.say("for.animals"),
+    "outdoor": WORDS.say("for.outdoor"),
+    "spray": WORDS.say("for.spray"),
+    "edible": WORDS.say("for.edible"),
+    "dairy": WORDS.say("for.dairy"),
 }
 
 
@@ -52,15 +54,24 @@ def sampling_card_paper(answer: Plain, *, day: date, system: Show) -> Paper:
         )
         blocks += [
             Words(_passes(tests)),
-            Large("If a test fails: today", "rust", size_pt=14.0),
+            Large(WORDS.say("page.if_test_fails_today"), "rust", size_pt=14.0),
             Points(tuple(_fails(tests)), size_pt=11.0),
         ]
     else:
-        blocks.append(Lead("No use of this site asks for a test."))
-    vet = ("Veterinarian",) if any(one["tell"] == "veterinarian" for one in tests) else ()
-    called = ("Laboratory, telephone, days", "Health department", *vet, "Tap, if another")
+        blocks.append(Lead(WORDS.say("page.no_use_this_site")))
+    vet = (
+        (WORDS.say("page.veterinarian"),)
+        if any(one["tell"] == "veterinarian" for one in tests)
+        else ()
+    )
+    called = (
+        WORDS.say("page.laboratory_telephone_days"),
+        WORDS.say("page.health_department"),
+        *vet,
+        WORDS.say("page.tap_if_another"),
+    )
     blocks.append(Form(called))
-    named = ("sampling-card", "Sampling card")
+    named = ("sampling-card", WORDS.say("page.sampling_card"))
     return wall_paper(answer, blocks, named=named, day=day, system=system)
 
 
@@ -75,8 +86,8 @@ def _taps(answer: Plain) -> PaperBlock:
         if "sink" in outlet["fixture"]
     ]
     if not sinks:
-        return Large("From: the tap that is used most, written in below", "blue", size_pt=14.0)
-    return Large(f"From: {listed(sinks)}", "blue", size_pt=14.0)
+        return Large(WORDS.say("taps.from_tap_that_used"), "blue", size_pt=14.0)
+    return Large(WORDS.say("taps.from", sinks=listed(sinks)), "blue", size_pt=14.0)
 
 
 def _row(one: Plain, sizes: Sizes) -> tuple[str, ...]:
@@ -87,27 +98,31 @@ def _row(one: Plain, sizes: Sizes) -> tuple[str, ...]:
         limit_in_words(one, sizes),
         every_in_words(one["every_days"]),
         one["bottle"],
-        f"{hours}, on ice" if one["cold"] else hours,
-        day_in_words(one["due"]) if one["state"] == "no failure found" else "now",
+        WORDS.say("row.on_ice", hours=hours) if one["cold"] else hours,
+        day_in_words(one["due"]) if one["state"] == "no failure found" else WORDS.say("row.now"),
     )
 
 
 def _soon(hours: float) -> str:
     """In hours, or in days where there are many."""
     if not hours:
-        return "read at once"
-    return f"within {hours:g} h" if hours < 72.0 else f"within {hours / 24.0:g} days"
+        return WORDS.say("soon.read_at_once")
+    return (
+        WORDS.say("soon.within_h", hours=hours)
+        if hours < 72.0
+        else WORDS.say("soon.within_days", hours=hours / 24.0)
+    )
 
 
 def _passes(tests: list[Plain]) -> str:
     """What a pass is worth, and the latest ones."""
     passed = [
-        f"{one['of']} on {day_in_words(one['found_on'])}"
+        WORDS.say("passes.on", of=one["of"], found_on=day_in_words(one["found_on"]))
         for one in tests
         if one["state"] == "no failure found" and one["found_on"]
     ]
-    last = f" Last: {listed(passed)}." if passed else ""
-    return f"A pass is 'no failure found' on its day, and expires.{last}"
+    last = WORDS.say("passes.last", passed=listed(passed)) if passed else ""
+    return WORDS.say("passes.pass_no_failure_found", last=last)
 
 
 def _fails(tests: list[Plain]) -> Iterator[str]:
@@ -119,8 +134,8 @@ def _fails(tests: list[Plain]) -> Iterator[str]:
                 classes = done.setdefault((one["today"], one["tell"], one["mend"]), [])
                 classes += [] if one["class"] in classes else [one["class"]]
         for (today, tells, mends), classes in done.items():
-            tell = f" Tell: {tells}." if tells else ""
-            mend = f" Then {mends}." if mends else ""
+            tell = WORDS.say("fails.tell", tells=tells) if tells else ""
+            mend = WORDS.say("fails.then", mends=mends) if mends else ""
             water = listed([FOR.get(one, one) for one in classes])
             yield f"{title}, {water}. {_sentence(today)}{tell}{mend}"
 

@@ -4,7 +4,9 @@ from typing import Any
 
 from eavewell.answers.shown import Sizes
 from eavewell.papers.joined import Joined, joined
+from eavewell.papers.words import words
 
+WORDS = words("wall_things")
 Plain = dict[str, Any]
 
 
@@ -42,9 +44,15 @@ def _tanked(line: Plain) -> bool:
 
 def _rain(tank: Plain, sizes: Sizes) -> Plain:
     """What a rain brings, in words."""
-    name, depth = {"us": ("inch", "an inch"), "metric": ("ten_mm", "10 mm")}[sizes.system]
+    name, depth = {"us": WORDS.several("rain.inch_inch"), "metric": ("ten_mm", "10 mm")}[
+        sizes.system
+    ]
     brought_l = tank[f"{name}_of_rain_l"]
-    return {"rain_of": f"{depth} of rain brings {sizes.volume(brought_l)}" if brought_l else None}
+    return {
+        "rain_of": WORDS.say("rain", depth=depth, brought=sizes.volume(brought_l))
+        if brought_l
+        else None
+    }
 
 
 def _starts(lift: Plain) -> Plain:
