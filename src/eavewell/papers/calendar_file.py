@@ -6,6 +6,9 @@ from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
 from uuid import NAMESPACE_URL, uuid5
 
+from eavewell.papers.words import words
+
+WORDS = words("upkeep_calendar")
 Plain = Mapping[str, Any]
 # days before an event on which a calendar reminds of it; of daily care it does not
 REMINDS = {"inspection": 7, "water test": 7, "season": 14}
@@ -24,7 +27,7 @@ def calendar_file(answer: Plain, *, day: date) -> bytes:
     made.add("version", "2.0")
     made.add("calscale", "GREGORIAN")
     made.add("method", "PUBLISH")
-    made.add("x-wr-calname", f"{_line(answer['site'])}: water system")
+    made.add("x-wr-calname", WORDS.say("file.page.water_system", site=_line(answer["site"])))
     stamp = datetime.combine(day, time(), tzinfo=UTC)
     named: Counter[str] = Counter()
     for task in answer["treatment"]["upkeep"]["tasks"]:
@@ -84,15 +87,23 @@ def _summary(task: Plain) -> str:
     if task["kind"] == "season":
         return named
     if task["kind"] == "inspection":
-        return f"Inspection: {words}"
+        return WORDS.say("file.summary.inspection", words=words)
     return f"{named}: {_line(', '.join(task['things']))}" if task["things"] else named
 
 
 def _told(task: Plain, answer: Plain) -> str:
-    every = f"Every {task['every_days']} days. " if task["every_days"] else ""
-    return (
-        f"{task['says']}\n\n{every}{task['source']}.\n{_line(answer['site'])}, Eavewell "
-        f"{answer['eavewell']}."
+    every = (
+        WORDS.say("file.told.every_days", every_days=task["every_days"])
+        if task["every_days"]
+        else ""
+    )
+    return WORDS.say(
+        "file.told.eavewell",
+        says=task["says"],
+        every=every,
+        source=task["source"],
+        site=_line(answer["site"]),
+        eavewell=answer["eavewell"],
     )
 
 

@@ -12,18 +12,17 @@ from eavewell.papers.paper import Paper, PaperBlock
 from eavewell.papers.tank_card import NEVER, wall_paper
 from eavewell.papers.wall_blocks import Large, WallRows
 from eavewell.papers.wall_things import wall_things
+from eavewell.papers.words import words
 from eavewell.report.blocks import Caution, Words
 from eavewell.site.place import Show
 from eavewell.tables import rows
 
+WORDS = words("fault_page")
 Plain = dict[str, Any]
 Row = Mapping[str, str]
 # more things of a kind than this are told by the word of the table, not one by one
 MOST_NAMED = 6
-CAUTION = (
-    "Power, gas and hot water: a licensed electrician or plumber. While germs are suspected, the "
-    "water is boiled or not drunk."
-)
+CAUTION = WORDS.say("caution")
 
 
 def fault_page_paper(answer: Plain, *, day: date, system: Show) -> Paper:
@@ -31,14 +30,11 @@ def fault_page_paper(answer: Plain, *, day: date, system: Show) -> Paper:
     sizes = Sizes(system)
     found = wall_things(answer, sizes)
     blocks: list[PaperBlock] = [
-        Words(
-            "The likeliest cause stands first. The last column is what this design should show; "
-            "where it says to measure, do so while all is well and write it in."
-        ),
+        Words(WORDS.say("page.likeliest_cause_stands_first")),
         Large(NEVER, "rust", size_pt=12.0),
         Caution(CAUTION),
     ]
-    named = ("fault-page", "When something is wrong")
+    named = ("fault-page", WORDS.say("page.when_something_wrong"))
     blocks.append(_table(found, sizes=sizes))
     return wall_paper(answer, blocks, named=named, day=day, system=system)
 
@@ -53,7 +49,7 @@ def _table(found: Joined, *, sizes: Sizes) -> WallRows:
             told.append((symptom, "", ""))
             told += [(f"{at}. {one[0]}", *one[1:]) for at, one in enumerate(kept, 1)]
     return WallRows(
-        head=("likely cause", "check", "expect"),
+        head=WORDS.several("table.likely_cause_check"),
         rows=tuple(told),
         tones=tuple("sand" if at in across else "" for at in range(len(told))),
         across=tuple(across),
@@ -82,9 +78,9 @@ def _expected(row: Row, things: list[Plain], *, sizes: Sizes) -> Iterator[str]:
         else:
             yield _named(said, thing, among=things)
     for one in dict.fromkeys(unknown):
-        yield f"Unknown; measure {one}: ________"
+        yield WORDS.say("expected.unknown_measure", one=one)
     if len(things) > MOST_NAMED:
-        yield f"and {len(things) - MOST_NAMED} more, in the design report"
+        yield WORDS.say("expected.more_design_report", things=len(things) - MOST_NAMED)
 
 
 def _named(said: str, thing: Plain, *, among: list[Plain]) -> str:

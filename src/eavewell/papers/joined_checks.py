@@ -4,7 +4,9 @@ from collections import Counter
 from typing import Any
 
 from eavewell.answers.shown import listed
+from eavewell.papers.words import words
 
+WORDS = words("owners_manual")
 Plain = dict[str, Any]
 
 
@@ -47,4 +49,8 @@ def _open(answer: Plain) -> str:
 
 
 def _asked(one: Plain) -> str:
-    return "none stated" if one["target_logs"] is None else f"{one['target_logs']:g}"
+    return (
+        WORDS.say("checks.asked.none_stated")
+        if one["target_logs"] is None
+        else f"{one['target_logs']:g}"
+    )

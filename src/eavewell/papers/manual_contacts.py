@@ -4,12 +4,14 @@ from collections.abc import Iterator
 from typing import Any
 
 from eavewell.papers.paper import Ledger, PaperBlock
+from eavewell.papers.words import words
 from eavewell.report.blocks import heading, paragraph
 
+WORDS = words("owners_manual")
 Plain = dict[str, Any]
-POINTS = ("sampling point", "where it is", "how it is flushed")
-PARTS = ("part", "maker, model", "serial number", "bought from, phone")
-PEOPLE = ("who", "name", "phone, day or night")
+POINTS = WORDS.several("contacts.points")
+PARTS = WORDS.several("contacts.parts")
+PEOPLE = WORDS.several("contacts.people")
 
 
 def sampling_points(answer: Plain) -> list[PaperBlock]:
@@ -17,22 +19,31 @@ def sampling_points(answer: Plain) -> list[PaperBlock]:
     lines = answer["things"]["lines"]
     drunk = {line["name"] for line in answer["treatment"]["lines"] if line["drinks"]}
     points = [
-        f"{one['name']} on '{line['name']}'"
+        WORDS.say("contacts.sampling_points.on", name=one["name"], line=line["name"])
         for line in lines
         for one in line["in_line"]
         if one["kind"] == "test point"
     ]
     taps = [
-        f"{one['name']} on '{line['name']}'"
+        WORDS.say("contacts.sampling_points.on", name=one["name"], line=line["name"])
         for line in lines
         if line["name"] in drunk
         for one in line["outlets"]
         if "sink" in one["fixture"]
     ]
-    tanks = [f"tank '{one['name']}', from its outlet" for one in answer["things"]["tanks"]]
+    tanks = [
+        WORDS.say("contacts.sampling_points.tank_from_its_outlet", name=one["name"])
+        for one in answer["things"]["tanks"]
+    ]
     rows = tuple((words, "", "") for words in (*points, *taps, *tanks))
-    none = [] if points else [paragraph("No test point between the barriers is described.")]
-    return [heading("Sampling points"), Ledger(POINTS, rows, (2.4, 2.4, 2.0)), *none]
+    none = (
+        [] if points else [paragraph(WORDS.say("contacts.sampling_points.no_test_point_between"))]
+    )
+    return [
+        heading(WORDS.say("contacts.sampling_points")),
+        Ledger(POINTS, rows, (2.4, 2.4, 2.0)),
+        *none,
+    ]
 
 
 def contacts(answer: Plain) -> list[PaperBlock]:
@@ -40,34 +51,37 @@ def contacts(answer: Plain) -> list[PaperBlock]:
     parts = tuple((words, "", "", "") for words in dict.fromkeys(_wear(answer["things"])))
     people = tuple((words, "", "") for words in _people(answer))
     return [
-        heading("Whom to ask for parts"),
+        heading(WORDS.say("contacts.whom_ask_for_parts")),
         Ledger(PARTS, parts, (2.0, 2.0, 1.4, 2.2)),
-        heading("Whom to call"),
+        heading(WORDS.say("contacts.whom_call")),
         Ledger(PEOPLE, people, (2.2, 2.4, 2.2)),
     ]
 
 
 def _wear(things: Plain) -> Iterator[str]:
     for one in things["tanks"]:
-        yield f"tank '{one['name']}'"
+        yield WORDS.say("contacts.wear.tank", name=one["name"])
     for one in things["lifts"]:
-        yield f"pump of '{one['name']}'"
+        yield WORDS.say("contacts.wear.pump", name=one["name"])
     for one in things["lines"]:
         if one["pump"]:
-            yield f"pump of '{one['name']}'"
+            yield WORDS.say("contacts.wear.pump", name=one["name"])
         if one["pressure_tank_l"]:
-            yield f"pressure tank of '{one['name']}'"
-        yield from (f"{passed['name']} on '{one['name']}'" for passed in one["in_line"])
+            yield WORDS.say("contacts.wear.pressure_tank", name=one["name"])
+        yield from (
+            WORDS.say("contacts.wear.on", name=passed["name"], of=one["name"])
+            for passed in one["in_line"]
+        )
 
 
 def _people(answer: Plain) -> Iterator[str]:
-    yield from ("installer", "licensed plumber")
+    yield from WORDS.several("contacts.people.installer_licensed_plumber")
     if any(one["pump"] for one in (*answer["things"]["lines"], *answer["things"]["lifts"])):
-        yield "licensed electrician"
+        yield WORDS.say("contacts.people.licensed_electrician")
     if answer["things"]["hauled"]:
-        yield "water truck"
+        yield WORDS.say("contacts.people.water_truck")
     if answer["treatment"]["tests"]:
-        yield from ("certified laboratory", "health department")
+        yield from WORDS.several("contacts.people.certified_laboratory_health")
     if answer["things"]["make_up"]:
-        yield "licensed backflow tester"
-    yield "authority having jurisdiction"
+        yield WORDS.say("contacts.people.licensed_backflow_tester")
+    yield WORDS.say("contacts.people.authority_having_jurisdiction")

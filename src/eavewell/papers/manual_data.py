@@ -8,8 +8,10 @@ from eavewell.answers.shown import Sizes
 from eavewell.papers.filled import filled, filled_as_known, holds
 from eavewell.papers.joined import Joined
 from eavewell.papers.paper import Ledger
+from eavewell.papers.words import words
 from eavewell.tables import rows
 
+WORDS = words("owners_manual")
 Plain = dict[str, Any]
 Row = Mapping[str, str]
 UNKNOWN = "unknown"
@@ -18,15 +20,15 @@ ABREAST = 3
 WIDE, OTHERS, LOW_MM = 10.0, 7.0, 3.0
 # how a thing of a kind is headed where things stand side by side
 HEADS = {
-    "plane": "{roof}: {name}",
-    "roof": "roof '{name}'",
-    "gutter": "gutter '{name}'",
-    "flush": "first flush of '{roof}'",
-    "pipe": "pipe '{name}'",
-    "screen": "{name} of {roof}",
-    "passed": "{name} on {line}",
-    "lamp": "{name} on {line}",
-    "shock": "{tank}",
+    "plane": WORDS.unfilled("data.heads.plane"),
+    "roof": WORDS.unfilled("data.heads.roof"),
+    "gutter": WORDS.unfilled("data.heads.gutter"),
+    "flush": WORDS.unfilled("data.heads.flush"),
+    "pipe": WORDS.unfilled("data.heads.pipe"),
+    "screen": WORDS.unfilled("data.heads.screen"),
+    "passed": WORDS.unfilled("data.heads.passed"),
+    "lamp": WORDS.unfilled("data.heads.lamp"),
+    "shock": WORDS.unfilled("data.heads.shock"),
 }
 
 
@@ -55,7 +57,11 @@ def _listed(lines: Sequence[Row], found: Joined, *, sizes: Sizes) -> list[Ledger
         if holds(row["needs"], thing)
     ]
     once = tuple(dict.fromkeys(facts))
-    return [Ledger(("what", "figure or kind"), once, (4.0, 6.0), LOW_MM)] if once else []
+    return (
+        [Ledger(WORDS.several("data.listed.what_figure_or"), once, (4.0, 6.0), LOW_MM)]
+        if once
+        else []
+    )
 
 
 def _abreast(lines: Sequence[Row], found: Joined, *, sizes: Sizes) -> Iterator[Ledger]:

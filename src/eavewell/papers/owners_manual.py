@@ -11,14 +11,16 @@ from eavewell.papers.joined import Joined, joined
 from eavewell.papers.manual_contacts import contacts, sampling_points
 from eavewell.papers.manual_data import data_of
 from eavewell.papers.paper import Form, Ledger, Paper, PaperBlock, Part, Picture
+from eavewell.papers.words import words
 from eavewell.report.blocks import Caution, heading, marked, paragraph, ruled
 from eavewell.report.upkeep import upkeep_section
 from eavewell.report.water_tests import water_tests_section
 from eavewell.site.place import Show
 from eavewell.tables import rows
 
+WORDS = words("owners_manual")
 Plain = dict[str, Any]
-NAMED = ("owners-manual", "Owner's manual")
+NAMED = ("owners-manual", WORDS.say("named"))
 FIRST = "Components"
 
 
@@ -44,12 +46,12 @@ def owners_manual_paper(
     ]
     for part, facts in data.items():
         blocks += [Part(part), *facts]
-    blocks += [Part("Changes made since"), Ledger(*CHANGES)]
+    blocks += [Part(WORDS.say("page.changes_made_since")), Ledger(*CHANGES)]
     blocks += [schematic] if schematic else []
     return paper_of(answer, blocks, named=NAMED, day=day, system=system)
 
 
-CHANGES = (("day", "what was changed", "by"), (("", "", ""),) * 7, (1.0, 4.0, 1.6))
+CHANGES = (WORDS.several("changes"), (("", "", ""),) * 7, (1.0, 4.0, 1.6))
 
 
 def _identity(answer: Plain, sizes: Sizes) -> list[PaperBlock]:
@@ -58,13 +60,10 @@ def _identity(answer: Plain, sizes: Sizes) -> list[PaperBlock]:
     ]
     dangers = [one["says"] for one in answer["cautions"] if one["of"] in ("uses", "stores")]
     return [
-        Part("Identity, location and end use"),
-        Form(("Owner", "Address", "Permit, registration", "Installer, licence", "First used on")),
-        ruled(("end use", "class", "counted on"), uses, names=(0, 1)),
-        paragraph(
-            "For these uses and no other; another use asks for a new design. What reads 'unknown' "
-            "in this manual is to be found out and written in."
-        ),
+        Part(WORDS.say("identity.identity_location_end_use")),
+        Form(WORDS.several("identity.owner_address_permit")),
+        ruled(WORDS.several("identity.end_use_class"), uses, names=(0, 1)),
+        paragraph(WORDS.say("identity.for_these_uses_no")),
         Caution(" ".join(dict.fromkeys(dangers))),
     ]
 
@@ -83,14 +82,18 @@ def _capacity(answer: Plain, sizes: Sizes) -> list[PaperBlock]:
         for one in answer["things"]["tanks"]
         if one["name"] in water
     ]
-    head = ("tank", "tanks", "to the rim", "usable", "not drawn", "held for fire")
-    return [Part("Capacity, components, where to look"), ruled(head, lines)]
+    head = WORDS.several("capacity.tank_tanks_rim")
+    return [Part(WORDS.say("capacity.capacity_components_where_look")), ruled(head, lines)]
 
 
 def _where_drawn(schematic: Picture | None) -> PaperBlock:
     """Where the drawing with the tag numbers is found; a sheet on its side would part the text."""
-    where = "the last page" if schematic else "the sheet of that name"
-    return paragraph(f"The schematic with its tag numbers is {where}.")
+    where = (
+        WORDS.say("where_drawn.last_page")
+        if schematic
+        else WORDS.say("where_drawn.sheet_that_name")
+    )
+    return paragraph(WORDS.say("where_drawn.schematic_with_its_tag", where=where))
 
 
 def _controls(found: Joined, sizes: Sizes) -> list[PaperBlock]:
@@ -99,7 +102,7 @@ def _controls(found: Joined, sizes: Sizes) -> list[PaperBlock]:
         for row, thing in needed(rows("manual_controls"), found)
     ]
     lines = [marked("-", f"{words[:1].upper()}{words[1:]}") for words in dict.fromkeys(said)]
-    return [Part("How it controls itself"), *lines]
+    return [Part(WORDS.say("controls.how_it_controls_itself")), *lines]
 
 
 def _schedules(answer: Plain, sizes: Sizes) -> list[PaperBlock]:
@@ -109,7 +112,11 @@ def _schedules(answer: Plain, sizes: Sizes) -> list[PaperBlock]:
         for one in answer["rules"]["inspections"]
     ]
     changed = [
-        (f"{one['name']} on {line['name']}", count(one["every_days"], "day"), "-")
+        (
+            WORDS.say("schedules.on", name=one["name"], line=line["name"]),
+            count(one["every_days"], "day"),
+            "-",
+        )
         for line in answer["treatment"]["lines"]
         for one in line["cartridges"]
         if one["every_days"]
@@ -118,24 +125,19 @@ def _schedules(answer: Plain, sizes: Sizes) -> list[PaperBlock]:
         (one["name"], one["by"]) for one in answer["rules"]["papers"] if one["when"] == "each year"
     ]
     return [
-        Part("Schedules"),
-        heading("Operation"),
-        paragraph(
-            "Read the level once a week and after each storm, and write it on the log sheet. What "
-            "falls due by month stands in the maintenance calendar; what to do when water runs low "
-            "on the ration card."
-        ),
+        Part(WORDS.say("schedules")),
+        heading(WORDS.say("schedules.operation")),
+        paragraph(WORDS.say("schedules.read_level_once_week")),
         *upkeep_section(answer, sizes),
         *water_tests_section(answer, sizes),
-        heading("Inspection and change"),
-        ruled(("what", "at least every", "next"), [*looked, *changed]),
-        heading("Reporting"),
+        heading(WORDS.say("schedules.inspection_change")),
+        ruled(WORDS.several("schedules.what_at_least"), [*looked, *changed]),
+        heading(WORDS.say("schedules.reporting")),
         ruled(("report", "by"), report, names=(0, 1)) if report else _asks_none(answer),
     ]
 
 
 def _asks_none(answer: Plain) -> PaperBlock:
     return paragraph(
-        f"{answer['rules']['authority']}: no yearly report is named there. Ask the authority "
-        "having jurisdiction whether it wants one."
+        WORDS.say("asks_none.no_yearly_report_named", authority=answer["rules"]["authority"])
     )

@@ -8,9 +8,11 @@ from eavewell.answers.shown import MONTHS, count, listed
 from eavewell.answers.shown import day as day_in_words
 from eavewell.papers.design_report import paper_of
 from eavewell.papers.paper import Boxes, Ledger, NewPage, Paper, PaperBlock, Part
+from eavewell.papers.words import words
 from eavewell.report.blocks import Caution, Heading, Words
 from eavewell.site.place import Show
 
+WORDS = words("upkeep_calendar")
 Plain = Mapping[str, Any]
 # so that what is due in a year from now is seen too
 MONTHS_SHOWN = 13
@@ -20,10 +22,10 @@ OFTEN_DAYS = 21
 HOW = (2.9, 5.4, 1.95, 4.8)
 ORDER = ("season", "inspection", "water test", "care")
 PARTS = {
-    "season": "Opening and closing",
-    "inspection": "Inspections that are asked for",
-    "water test": "Water tests",
-    "care": "Looking after it",
+    "season": WORDS.say("parts.season"),
+    "inspection": WORDS.say("parts.inspection"),
+    "water test": WORDS.say("parts.water_test"),
+    "care": WORDS.say("parts.care"),
 }
 
 
@@ -38,7 +40,7 @@ def upkeep_calendar(answer: dict[str, Any], *, day: date, system: Show) -> Paper
         mine = [one for one in tasks if one["kind"] == kind]
         if mine:
             blocks += [Part(PARTS[kind]), *(_seasons(answer) if kind == "season" else _told(mine))]
-    named = ("maintenance-calendar", "Maintenance calendar")
+    named = ("maintenance-calendar", WORDS.say("page.maintenance_calendar"))
     return paper_of(answer, blocks, named=named, day=day, system=system)
 
 
@@ -54,17 +56,9 @@ def _year(tasks: list[Plain], day: date) -> list[PaperBlock]:
     )
     last = f"{MONTHS[months[-1][1] - 1]} {months[-1][0]}"
     return [
-        Words(
-            f"From {day_in_words(day.isoformat())} to the end of {last}. A number is the day of "
-            "the month on which a task is due at the latest, x means several times; cross it out "
-            "when it is done and write it in the log. After a storm, a frost, a fire or a power "
-            "cut: look at once."
-        ),
+        Words(WORDS.say("year.from_end_number_day", day=day_in_words(day.isoformat()), last=last)),
         Ledger(head, rows, (7.2, 2.1, *(1.0,) * MONTHS_SHOWN), 4.4),
-        Caution(
-            "Never enter a tank, a sump or a pit: its air can kill within minutes and rescuers die "
-            "too. Ladders and roofs: two people and a tied ladder."
-        ),
+        Caution(WORDS.say("year.never_enter_tank_sump")),
     ]
 
 
@@ -119,7 +113,7 @@ def _told(tasks: list[Plain]) -> list[PaperBlock]:
     rows = tuple(
         (_named(one), one["says"], day_in_words(one["due"]), f"{one['source']}.") for one in tasks
     )
-    return [Ledger(("task", "how it is done", "next due", "how often, by"), rows, HOW)]
+    return [Ledger(WORDS.several("told.task_how_it"), rows, HOW)]
 
 
 def _seasons(answer: Plain) -> list[PaperBlock]:

@@ -8,10 +8,12 @@ from eavewell.drawings.tags import Tag
 from eavewell.papers.paper import NewPage, Paper, PaperBlock, Part
 from eavewell.papers.tank_card import wall_paper
 from eavewell.papers.wall_blocks import Points, WallRows
+from eavewell.papers.words import words
 from eavewell.report.blocks import Words
 from eavewell.site.place import Show
 from eavewell.tables import rows
 
+WORDS = words("valve_chart")
 Plain = dict[str, Any]
 
 
@@ -23,17 +25,22 @@ def valve_chart_paper(answer: Plain, *, day: date, system: Show, tags: tuple[Tag
     modes = [row for row in rows("modes") if _there(row["needs"], answer, tags=tags)]
     blocks = [*_chart(tags, [row["mode"] for row in modes])]
     said = tuple(f"{row['mode'].capitalize()}: {row['says']}" for row in modes)
-    blocks += [Points(said, size_pt=11.0), *_held(tags), NewPage(), Part("Every number")]
+    blocks += [
+        Points(said, size_pt=11.0),
+        *_held(tags),
+        NewPage(),
+        Part(WORDS.say("page.every_number")),
+    ]
     blocks.append(
         WallRows(
-            ("no.", "what it is", "belongs to"),
+            WORDS.several("page.no_what_it"),
             tuple((f"{tag.number}", tag.words, tag.of) for tag in tags),
             tones=("",) * len(tags),
             names=(1, 2),
             size_pt=min(12.0, max(7.5, 385.0 / (len(tags) + 1))),
         )
     )
-    named = ("valve-chart", "Valve chart")
+    named = ("valve-chart", WORDS.say("page.valve_chart"))
     return wall_paper(answer, blocks, named=named, day=day, system=system)
 
 
@@ -52,10 +59,10 @@ def _chart(tags: tuple[Tag, ...], modes: list[str]) -> Iterator[PaperBlock]:
     stands = {row["kind"]: row for row in rows("valve_modes")}
     worked = [tag for tag in tags if tag.kind in stands]
     if not worked:
-        yield Words("No valve, drain or pump of this site is described yet.")
+        yield Words(WORDS.say("chart.no_valve_drain_or"))
         return
     yield WallRows(
-        head=("no.", "valve, drain or pump", *modes),
+        head=("no.", WORDS.say("chart.valve_drain_or_pump"), *modes),
         rows=tuple(_row(tag, stands[tag.kind], modes=modes) for tag in worked),
         tones=tuple("blue" if at % 2 else "" for at in range(len(worked))),
         names=tuple(range(1, len(modes) + 2)),
@@ -72,6 +79,10 @@ def _row(tag: Tag, stands: Any, *, modes: list[str]) -> tuple[str, ...]:
 
 def _held(tags: tuple[Tag, ...]) -> Iterator[PaperBlock]:
     """Valves that hold a reserve or a ration stage."""
-    held = tuple(f"{tag.number} holds the {words}." for tag in tags for words in tag.holds)
+    held = tuple(
+        WORDS.say("held.holds", number=tag.number, words=words)
+        for tag in tags
+        for words in tag.holds
+    )
     if held:
         yield Points(held, size_pt=11.0)
