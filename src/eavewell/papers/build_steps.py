@@ -11,11 +11,13 @@ from eavewell.papers.filled import filled_as_known, holds
 from eavewell.papers.first_day import first_day
 from eavewell.papers.joined import Joined, joined
 from eavewell.papers.paper import Form, Paper, PaperBlock, Part, Step
+from eavewell.papers.words import words
 from eavewell.report.blocks import Caution, paragraph
 from eavewell.site.place import Show
 from eavewell.tables import rows
 
-NAMED = ("build-steps", "Build steps")
+WORDS = words("build_steps")
+NAMED = ("build-steps", WORDS.say("named"))
 DANGERS = ("never-enter", "dig", "ladders", "weight", "pump-power")
 
 
@@ -28,14 +30,11 @@ def build_steps_paper(
     """
     sizes = Sizes(system)
     blocks: list[PaperBlock] = [
-        paragraph(
-            "Work down this list. A hold point is looked at and signed before anything covers it "
-            "or stands on it. Figures are those of the design; levels count from its datum."
-        ),
+        paragraph(WORDS.say("page.work_down_this_list")),
         Caution(" ".join(_dangers(answer))),
         *first_day(answer, sizes, verify=verify),
         *_stages(joined(answer), sizes),
-        Form(("Built by, licence", "Owner", "Authority's inspection, number and day")),
+        Form(WORDS.several("page.built_by_licence")),
     ]
     return paper_of(answer, blocks, named=NAMED, day=day, system=system)
 

@@ -10,12 +10,14 @@ from eavewell.papers.design_report import paper_of
 from eavewell.papers.filled import filled, filled_as_known, needed
 from eavewell.papers.joined import Joined, joined
 from eavewell.papers.paper import Form, Ledger, Paper, PaperBlock, Part
+from eavewell.papers.words import words
 from eavewell.report.blocks import Caution, paragraph
 from eavewell.site.place import Show
 from eavewell.tables import rows
 
-NAMED = ("commissioning", "Commissioning sheet")
-HEAD = ("test", "expected", "found", "by", "signed, day")
+WORDS = words("commissioning")
+NAMED = ("commissioning", WORDS.say("named"))
+HEAD = WORDS.several("head")
 WIDTHS = (3.2, 2.5, 1.4, 1.2, 1.7)
 DANGERS = ("never-enter", "pump-power", "lift-power", "shock-not-drunk")
 
@@ -24,24 +26,25 @@ def commissioning_paper(answer: dict[str, Any], *, day: date, system: Show) -> P
     """Every test that this site calls for, part by part."""
     sizes = Sizes(system)
     blocks: list[PaperBlock] = [
-        paragraph(
-            "Expected figures are worked out from this design; a found figure that is far from its "
-            "expected one is looked into before the system is used. Write what is read, with its "
-            "unit. At a fixture without a spout the bucket stands under its loosened hose."
-        ),
-        Form(("Day of the trial, weather", "Level in the tanks at its start", "Present")),
+        paragraph(WORDS.say("page.expected_figures_worked_out")),
+        Form(WORDS.several("page.day_trial_weather")),
     ]
     for part, tried in groupby(tests(joined(answer), sizes), key=lambda one: one[0]):
         blocks += [Part(part), Ledger(HEAD, tuple(row for _, row in tried), WIDTHS, 9.0)]
     told = [one["says"] for one in answer["cautions"] if one["code"] in DANGERS]
     blocks.append(Caution(" ".join(dict.fromkeys(told))))
     blocks += [
-        Part("Result"),
-        paragraph(
-            "This sheet records a trial. It is no approval of the water or of the structure: the "
-            "authority having jurisdiction, the health department and licensed trades decide."
+        Part(WORDS.say("page.result")),
+        paragraph(WORDS.say("page.this_sheet_records_trial")),
+        Form(
+            (
+                WORDS.say("page.left_do_by_whom"),
+                "",
+                WORDS.say("page.installer_licence"),
+                WORDS.say("page.owner"),
+                WORDS.say("page.inspector"),
+            )
         ),
-        Form(("Left to do, by whom, until when", "", "Installer, licence", "Owner", "Inspector")),
     ]
     return paper_of(answer, blocks, named=NAMED, day=day, system=system)
 
@@ -56,4 +59,4 @@ def tests(found: Joined, sizes: Sizes) -> Iterator[tuple[str, tuple[str, ...]]]:
 
 def _expected(row: Mapping[str, str], thing: dict[str, Any], *, sizes: Sizes) -> str:
     words = filled(row["expected"], thing, sizes=sizes)
-    return words or f"not reckoned: {row['unknown'] or 'a size'} unknown"
+    return words or WORDS.say("expected.not_reckoned_unknown", unknown=row["unknown"] or "a size")

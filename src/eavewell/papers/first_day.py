@@ -5,28 +5,36 @@ from typing import Any
 
 from eavewell.answers.shown import Sizes
 from eavewell.papers.paper import Ledger, PaperBlock, Part
+from eavewell.papers.words import words
 from eavewell.report.blocks import paragraph
 from eavewell.units import show
 
+WORDS = words("first_day")
 Plain = dict[str, Any]
-HEAD = ("of", "what", "on the drawing", "found", "by, day")
+HEAD = WORDS.several("head")
 WIDTHS, LOW_MM = (2.2, 3.2, 1.8, 1.9, 1.6), 5.0
 # what the whole job hangs on is measured again even where it is known
-AGAIN = ("overflow", "spillway", "gutter outlet", "inlet", "lowest floor")
+AGAIN = (
+    "overflow",
+    "spillway",
+    "gutter outlet",
+    "inlet",
+    "lowest floor",
+)
 # what a tape can tell of each kind of thing
 TAPED = {
     "tanks": {
-        "width_m": "width",
-        "height_m": "height to the rim",
-        "base": "what it stands on",
-        "base_edge_m": "edge of its base",
-        "inlet_mm": "bore of its inlet",
-        "overflow_mm": "bore of its overflow",
-        "vent_mm": "bore of its vent",
-        "mesh_mm": "widest mesh of its screens",
-        "overflow_to": "where its overflow goes",
+        "width_m": WORDS.say("taped.width_m"),
+        "height_m": WORDS.say("taped.height_m"),
+        "base": WORDS.say("taped.base"),
+        "base_edge_m": WORDS.say("taped.base_edge_m"),
+        "inlet_mm": WORDS.say("taped.inlet_mm"),
+        "overflow_mm": WORDS.say("taped.overflow_mm"),
+        "vent_mm": WORDS.say("taped.vent_mm"),
+        "mesh_mm": WORDS.say("taped.mesh_mm"),
+        "overflow_to": WORDS.say("taped.overflow_to"),
     },
-    "pipes": {"cover_m": "soil over it"},
+    "pipes": {"cover_m": WORDS.say("taped.cover_m")},
     "lines": {"bore_mm": "bore"},
 }
 KINDS = {"tanks": "tank", "pipes": "pipe", "lines": "line"}
@@ -46,12 +54,8 @@ def first_day(answer: Plain, sizes: Sizes, *, verify: tuple[str, ...] = ()) -> l
         *_setbacks(answer),
     ]
     return [
-        Part("First day on site"),
-        paragraph(
-            "Measure these before anything is ordered or dug; what the drawing does not know says "
-            "so here and is boxed on the sheets. What else was taken for granted stands in the "
-            "design report under 'What this rests on'."
-        ),
+        Part(WORDS.say("page.first_day_on_site")),
+        paragraph(WORDS.say("page.measure_these_before_anything")),
         Ledger(HEAD, tuple((*line, "", "") for line in dict.fromkeys(lines)), WIDTHS, LOW_MM),
     ]
 
@@ -60,7 +64,7 @@ def _again(answer: Plain, sizes: Sizes) -> Iterator[tuple[str, str, str]]:
     for one in answer["hydraulics"]["levels"]:
         if one["level_m"] is not None and one["point"] in AGAIN:
             drawn = show(one["level_m"], "level", system=sizes.system)
-            yield one["thing"], f"level of the {one['point']}", drawn
+            yield one["thing"], WORDS.say("again.level", point=one["point"]), drawn
 
 
 def _boxed(verify: tuple[str, ...]) -> Iterator[tuple[str, str, str]]:
@@ -72,19 +76,19 @@ def _boxed(verify: tuple[str, ...]) -> Iterator[tuple[str, str, str]]:
 def _levels(answer: Plain) -> Iterator[tuple[str, str, str]]:
     for one in answer["hydraulics"]["levels"]:
         if one["level_m"] is None:
-            yield one["thing"], f"level of the {one['point']}", "unknown"
+            yield one["thing"], WORDS.say("levels.level", point=one["point"]), "unknown"
 
 
 def _things(things: Plain) -> Iterator[tuple[str, str, str]]:
     for kind, asked in TAPED.items():
         for one in things[kind]:
-            for key, words in asked.items():
+            for key, what in asked.items():
                 if one[key] in (None, "") and not (one.get("is_sump") and key in NOT_OF_SUMPS):
-                    yield f"{_kind(kind, one)} '{one['name']}'", words, "unknown"
+                    yield f"{_kind(kind, one)} '{one['name']}'", what, "unknown"
     for roof in things["roofs"]:
         for gutter in roof["gutters"]:
             if gutter["fall"] is None:
-                yield f"gutter '{gutter['name']}'", "fall", "unknown"
+                yield WORDS.say("things.gutter", name=gutter["name"]), "fall", "unknown"
 
 
 def _kind(kind: str, one: Plain) -> str:
@@ -103,4 +107,4 @@ def _unknown(water: Plain) -> Iterator[tuple[str, str, str]]:
 def _setbacks(answer: Plain) -> Iterator[tuple[str, str, str]]:
     for one in answer["rules"]["setbacks"]:
         if one["known_m"] is None:
-            yield one["of"], f"distance to the {one['to']}", "unknown"
+            yield one["of"], WORDS.say("setbacks.distance", to=one["to"]), "unknown"

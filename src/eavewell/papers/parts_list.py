@@ -9,18 +9,20 @@ from typing import Any
 from eavewell.answers.shown import Sizes
 from eavewell.papers.design_report import paper_of
 from eavewell.papers.paper import Ledger, Paper, PaperBlock, Part
+from eavewell.papers.words import words
 from eavewell.report.blocks import paragraph
 from eavewell.report.parts import amount, part_named, spares
 from eavewell.site.place import Show
 from eavewell.units import show
 
+WORDS = words("parts_list")
 Plain = dict[str, Any]
-NAMED = ("parts-list", "Parts list")
-STAND = ("part", "for", "count", "thread or joint")
+NAMED = ("parts-list", WORDS.say("named"))
+STAND = WORDS.several("stand")
 STAND_WIDTHS = (3.0, 2.2, 0.9, 2.8)
-ORDER = ("part", "count", "spares", "thread or joint", "lengths", "got")
+ORDER = WORDS.several("order")
 ORDER_WIDTHS = (3.2, 1.0, 1.0, 2.7, 0.8, 0.7)
-CUTS = ("part", "lengths", "cut each into")
+CUTS = WORDS.several("cuts")
 CUT_WIDTHS = (2.6, 0.9, 5.0)
 LOW_MM = 3.0
 
@@ -29,14 +31,10 @@ def parts_list_paper(answer: Plain, *, day: date, system: Show) -> Paper:
     """Every part of a design; prices stand in the workbook and in the report."""
     sizes = Sizes(system)
     blocks: list[PaperBlock] = [
-        paragraph(
-            "Parts are grouped by where you stand to fit them. Threads differ: NPT pipe thread, "
-            "garden hose thread, camlock and metric do not fit each other. Sizes and counts come "
-            "from the site file; measure on site before you buy."
-        ),
+        paragraph(WORDS.say("page.parts_grouped_by_where")),
         *_by_stand(answer["cost"]["parts"], sizes),
-        Part("The order"),
-        paragraph("The same parts together, as they are asked for at the counter."),
+        Part(WORDS.say("page.order")),
+        paragraph(WORDS.say("page.same_parts_together_as")),
         Ledger(
             ORDER,
             tuple(_ordered(one, sizes) for one in answer["cost"]["order"]),
@@ -62,7 +60,11 @@ def _by_stand(parts: list[Plain], sizes: Sizes) -> Iterator[PaperBlock]:
 
 def _looked_for(part: Plain, sizes: Sizes) -> str:
     """The part with what to look for when buying; said where it is there already."""
-    said = (part_named(part, sizes), part["says"], "there already" if part.get("there") else "")
+    said = (
+        part_named(part, sizes),
+        part["says"],
+        WORDS.say("looked_for.there_already") if part.get("there") else "",
+    )
     return "; ".join(words for words in said if words)
 
 
@@ -82,8 +84,8 @@ def _cut_list(order: list[Plain], sizes: Sizes) -> list[PaperBlock]:
     if not lines:
         return []
     return [
-        Part("Cut list"),
-        paragraph("Cut the longest first; saw cuts are not counted, so leave a hand's width over."),
+        Part(WORDS.say("cut_list")),
+        paragraph(WORDS.say("cut_list.cut_longest_first_saw")),
         Ledger(CUTS, tuple(lines), CUT_WIDTHS, LOW_MM),
     ]
 
@@ -96,8 +98,4 @@ def _cuts(cuts_m: list[float], sizes: Sizes) -> str:
 
 def _left(cost: Plain) -> list[PaperBlock]:
     names = [*cost["unmatched"]]
-    return (
-        [paragraph(f"Said to be there, but no part answers to it: {', '.join(names)}.")]
-        if names
-        else []
-    )
+    return [paragraph(WORDS.say("left.said_be_there_but", names=", ".join(names)))] if names else []
