@@ -8,12 +8,14 @@ from eavewell.answers.shown import Sizes, spell
 from eavewell.papers.issue import issue_mark
 from eavewell.papers.number_sources import sources_part
 from eavewell.papers.paper import Lead, NewPage, Paper, PaperBlock, Part, Picture
+from eavewell.papers.words import words
 from eavewell.report.answer import answer_section
 from eavewell.report.blocks import Caution, Heading, Marked, Words
 from eavewell.report.findings import findings_section
 from eavewell.report.whole import PARTS, title_lines
 from eavewell.site.place import Show
 
+WORDS = words("design_report")
 # pictures by the words of the part they belong to
 Charts = Mapping[str, tuple[Picture, ...]]
 MOST_TOLD = 6
@@ -35,15 +37,15 @@ def design_report(
     sizes = Sizes(system)
     blocks: list[PaperBlock] = [*_summary(answer, sizes)]
     if section:
-        says = f"Section of {answer['site']} from its roofs to its taps, levels to scale."
-        blocks.append(Picture(section, says, "Section from sky to tap", wide=True))
-    for words, sections in PARTS[1:]:
+        says = WORDS.say("page.section_from_its_roofs", site=answer["site"])
+        blocks.append(Picture(section, says, WORDS.say("page.section_from_sky_tap"), wide=True))
+    for part, sections in PARTS[1:]:
         found = [block for one in sections for block in one(answer, sizes)]
-        shown = (charts or {}).get(words, ())
+        shown = (charts or {}).get(part, ())
         if found or shown:
-            blocks += [Part(words), *shown, *_unheaded(found, words)]
+            blocks += [Part(part), *shown, *_unheaded(found, part)]
     blocks += sources_part(answer)
-    named = ("design-report", "Design report")
+    named = ("design-report", WORDS.say("page.design_report"))
     return paper_of(answer, blocks, named=named, day=day, system=system)
 
 
@@ -93,17 +95,14 @@ def _summary(answer: dict[str, Any], sizes: Sizes) -> list[PaperBlock]:
         for one in findings_section(answer, sizes)
         if isinstance(one, Marked) and one.mark in ("stop", "fix")
     ]
-    told: list[PaperBlock] = [Part("The answer"), *lead, *rest]
+    told: list[PaperBlock] = [Part(WORDS.say("summary.answer")), *lead, *rest]
     if stops:
-        told += [Heading("To be settled first"), *stops[:MOST_TOLD]]
+        told += [Heading(WORDS.say("summary.be_settled_first")), *stops[:MOST_TOLD]]
         if len(stops) > MOST_TOLD:
-            told.append(Words(f"{len(stops) - MOST_TOLD} more stand among the findings."))
-    told.append(
-        Caution(
-            "Screening, not design approval: the authority having jurisdiction and licensed trades "
-            "decide. What held on this record may not hold in a worse drought."
-        )
-    )
+            told.append(
+                Words(WORDS.say("summary.more_stand_among_findings", stops=len(stops) - MOST_TOLD))
+            )
+    told.append(Caution(WORDS.say("summary.screening_not_design_approval")))
     return [*told, NewPage()]
 
 

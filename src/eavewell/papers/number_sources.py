@@ -7,24 +7,26 @@ from typing import Any
 from eavewell.papers.filled import at, holds
 from eavewell.papers.joined import Joined, joined
 from eavewell.papers.paper import Ledger, PaperBlock, Part
+from eavewell.papers.words import words
 from eavewell.report.blocks import heading, paragraph
 from eavewell.tables import rows, sources
 
+WORDS = words("number_sources")
 Plain = dict[str, Any]
 Row = Mapping[str, str]
-PART = "Where the numbers come from"
+PART = WORDS.say("part")
 VALUES = ("figure", "taken", "range", "source")
 VALUE_WIDTHS = (2.6, 1.9, 1.8, 4.4)
-SOURCES = ("no.", "source", "year", "how it is known")
+SOURCES = WORDS.several("sources")
 SOURCE_WIDTHS = (0.5, 6.4, 0.9, 2.2)
 LOW_MM = 2.5
 KNOWN = {
-    "found": "read in a copy",
-    "memory": "from memory: check it",
-    "computed": "worked out by us",
-    "derived": "worked out from others",
-    "common practice": "common practice, no source",
-    "invented": "invented",
+    "found": WORDS.say("known.found"),
+    "memory": WORDS.say("known.memory"),
+    "computed": WORDS.say("known.computed"),
+    "derived": WORDS.say("known.derived"),
+    "common practice": WORDS.say("known.common_practice"),
+    "invented": WORDS.say("known.invented"),
 }
 
 
@@ -35,16 +37,12 @@ def sources_part(answer: Plain) -> list[PaperBlock]:
     numbers = _numbered(row for one in used for row in _rows_of(one, found))
     blocks: list[PaperBlock] = [
         Part(PART),
-        paragraph(
-            "Published and practised figures behind each part, in the units of their source; the "
-            "number leads to the list below. Where a table is large, its sources stand for it. "
-            "Figures of the site itself stand in its file, rules of the place with each rule."
-        ),
+        paragraph(WORDS.say("sources_part.published_practised_figures_behind")),
     ]
     for part, group in groupby(used, key=lambda one: one["part"]):
         lines = [line for one in group for line in _lines(one, found, numbers=numbers)]
         blocks += [heading(part), Ledger(VALUES, tuple(lines), VALUE_WIDTHS, LOW_MM)]
-    return [*blocks, heading("Sources"), _listed(numbers)]
+    return [*blocks, heading(WORDS.say("sources_part.sources")), _listed(numbers)]
 
 
 def _is_used(one: Row, found: Joined) -> bool:
@@ -79,7 +77,7 @@ def _lines(
             yield f"{one['what']}: {name}", _taken(row), _range(row), cited
         return
     cited = ", ".join(f"{numbers[key]}" for key in dict.fromkeys(row["source"] for row in told))
-    size = f"{len(told)} rows" if len(told) > 1 else "1 row"
+    size = WORDS.say("lines.rows", told=len(told)) if len(told) > 1 else "1 row"
     yield one["what"], size, "", cited
 
 
@@ -90,7 +88,7 @@ def _taken(row: Row) -> str:
 def _range(row: Row) -> str:
     if row["low"] == row["value"] == row["high"]:
         return ""
-    return f"{row['low']} to {row['high']}"
+    return WORDS.say("range.to", low=row["low"], high=row["high"])
 
 
 def _listed(numbers: Mapping[str, int]) -> Ledger:

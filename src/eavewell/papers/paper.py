@@ -5,8 +5,10 @@ from datetime import date
 from typing import Any, Literal
 
 from eavewell.papers.wall_blocks import WallBlock, plain_wall
+from eavewell.papers.words import words
 from eavewell.report.blocks import Block, Caution, Heading, Line, Marked, Rows, Words
 
+WORDS = words("paper")
 Paged = Literal["letter", "a4", "half", "wall letter", "wall a4"]
 
 
@@ -123,12 +125,19 @@ class Paper:
 def plain(paper: Paper, pictures: dict[str, str]) -> dict[str, Any]:
     """The paper as data for the typesetter; pictures gathers every SVG by its file name."""
     day = f"{paper.day.day} {paper.day:%b %Y}"
-    issue = f", issue {paper.issue}" if paper.issue else ""
+    issue = WORDS.say("plain.issue", issue=paper.issue) if paper.issue else ""
     return {
         "title": paper.title,
         "site": paper.site,
         "lead": list(paper.lead),
-        "foot": f"{paper.site}. Record: {paper.record}. Eavewell {paper.version}, {day}{issue}.",
+        "foot": WORDS.say(
+            "plain.foot",
+            site=paper.site,
+            record=paper.record,
+            version=paper.version,
+            day=day,
+            issue=issue,
+        ),
         "day": [paper.day.year, paper.day.month, paper.day.day],
         "paged": paper.paged,
         "invented": paper.invented,

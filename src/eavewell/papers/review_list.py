@@ -5,19 +5,25 @@ from typing import Any
 from eavewell.answers.shown import Sizes, listed
 from eavewell.answers.shown import day as day_in_words
 from eavewell.papers.paper import Ledger, PaperBlock
+from eavewell.papers.words import words
 from eavewell.report.blocks import heading, paragraph
 from eavewell.tables import rows
 from eavewell.units import show
 
+WORDS = words("review_pack")
 Plain = dict[str, Any]
-PAPERS = ("no.", "paper", "by when", "from", "answered by", "state")
+PAPERS = WORDS.several("list.papers")
 PAPER_WIDTHS = (0.5, 2.5, 1.3, 2.2, 2.9, 1.3)
-TRIGGERS = ("rule", "met", "measured, above", "then asked for", "where it stands")
+TRIGGERS = WORDS.several("list.triggers")
 TRIGGER_WIDTHS = (1.6, 1.6, 1.6, 2.2, 3.4)
 SETBACKS = ("of", "to", "least", "is", "")
 SETBACK_WIDTHS = (2.0, 2.0, 1.0, 1.0, 1.0)
 MET = {True: "yes", False: "no", None: "unknown"}
-KEPT = {True: "kept", False: "too near", None: "missing"}
+KEPT = {
+    True: WORDS.say("list.kept"),
+    False: WORDS.say("list.too_near"),
+    None: WORDS.say("list.missing"),
+}
 OPEN = "missing"
 LOW_MM = 3.0
 
@@ -30,20 +36,19 @@ def asked_papers(rules: Plain) -> list[PaperBlock]:
             one["name"],
             _when(one),
             one["by"],
-            answered_by(one["name"]) or "nothing here; the owner adds it",
+            answered_by(one["name"]) or WORDS.say("list.asked_papers.nothing_here_owner_adds"),
             _state(one),
         )
         for number, one in enumerate(rules["papers"], 1)
     ]
     if not lines:
-        return [
-            paragraph(
-                "These rules ask for no paper here; ask the authority having jurisdiction whether "
-                "it does."
-            )
-        ]
+        return [paragraph(WORDS.say("list.asked_papers.these_rules_ask_for"))]
     missing = [line[0] for line in lines if line[-1] == OPEN]
-    says = f"Missing: {listed(missing)}." if missing else "None of them is missing."
+    says = (
+        WORDS.say("list.asked_papers.missing", missing=listed(missing))
+        if missing
+        else WORDS.say("list.asked_papers.none_them_missing")
+    )
     return [paragraph(says), Ledger(PAPERS, tuple(lines), PAPER_WIDTHS, LOW_MM)]
 
 
@@ -81,7 +86,7 @@ def distances(rules: Plain, sizes: Sizes) -> list[PaperBlock]:
         for one in rules["setbacks"]
     ]
     found = Ledger(SETBACKS, tuple(lines), SETBACK_WIDTHS, LOW_MM)
-    return [heading("Least distances"), found] if lines else []
+    return [heading(WORDS.say("list.distances.least_distances")), found] if lines else []
 
 
 def _when(one: Plain) -> str:
@@ -91,7 +96,7 @@ def _when(one: Plain) -> str:
 def _state(one: Plain) -> str:
     """Given on its day, drafted in this set, or missing; a day that is past is said too."""
     if one["state"] == "done":
-        return f"given {day_in_words(one['done'])}"
+        return WORDS.say("list.state.given", done=day_in_words(one["done"]))
     if one["state"] == "open":
         return _drafted(answered_by(one["name"]))
     return f"{one['state']}"
@@ -99,8 +104,8 @@ def _state(one: Plain) -> str:
 
 def _drafted(answered: str) -> str:
     if answered.startswith("commissioning"):
-        return "test not made"
-    return "drafted, not given" if answered else OPEN
+        return WORDS.say("list.drafted.test_not_made")
+    return WORDS.say("list.drafted.drafted_not_given") if answered else OPEN
 
 
 def _met(one: Plain) -> str:

@@ -11,13 +11,15 @@ from eavewell.papers.joined import joined
 from eavewell.papers.paper import Blank, Form, Ledger, NewPage, Paper, PaperBlock, Part
 from eavewell.papers.review_list import asked_papers, distances, met_triggers
 from eavewell.papers.review_sheet import answer_sheet
+from eavewell.papers.words import words
 from eavewell.report.blocks import Caution, heading, paragraph
 from eavewell.report.rules import CHECK_YOURS
 from eavewell.site.place import Show
 
+WORDS = words("review_pack")
 Plain = dict[str, Any]
-NAMED = ("review-pack", "Review pack")
-REVISIONS = ("no.", "day", "issue mark", "what changed", "sheets superseded", "by")
+NAMED = ("review-pack", WORDS.say("named"))
+REVISIONS = WORDS.several("revisions")
 REVISION_WIDTHS = (0.5, 1.2, 1.2, 2.8, 1.8, 1.0)
 FREE_LINES = 4
 
@@ -26,13 +28,13 @@ def review_pack_paper(answer: Plain, *, day: date, system: Show) -> Paper:
     """The pack of a design for the authority named in its site file, or for the model rules."""
     sizes = Sizes(system)
     blocks: list[PaperBlock] = [
-        Part("Answer sheet"),
+        Part(WORDS.say("page.answer_sheet")),
         answer_sheet(joined(answer), answer, sizes=sizes),
         NewPage(),
-        Part("What is asked for, in the order of the rules"),
+        Part(WORDS.say("page.what_asked_for_order")),
         paragraph(_whose(answer["rules"])),
         *asked_papers(answer["rules"]),
-        heading("What asks for it"),
+        heading(WORDS.say("page.what_asks_for_it")),
         met_triggers(answer["rules"], sizes),
         *distances(answer["rules"], sizes),
         *_signed(answer, day),
@@ -42,30 +44,21 @@ def review_pack_paper(answer: Plain, *, day: date, system: Show) -> Paper:
 
 def _whose(rules: Plain) -> str:
     if rules["is_model"]:
-        return (
-            f"{CHECK_YOURS} They are nobody's rules; the authority's own file takes their place "
-            "in the site file."
-        )
-    return f"{rules['authority']}, edition {rules['edition']}."
+        return WORDS.say("whose.they_nobodys_rules_authoritys", check_yours=CHECK_YOURS)
+    return WORDS.say("whose.edition", authority=rules["authority"], edition=rules["edition"])
 
 
 def _signed(answer: Plain, day: date) -> list[PaperBlock]:
     mark = issue_mark(answer)
-    first = ("1", day_in_words(day.isoformat()), mark, "first issue", "none", "")
+    first = ("1", day_in_words(day.isoformat()), mark, WORDS.say("signed.first_issue"), "none", "")
     free = (("", "", "", "", "", ""),) * FREE_LINES
     return [
-        Part("Prepared by"),
-        Form(("Prepared by", "In the role of", "Licence, number, state", "Signature, day")),
-        Form(("For the owner", "Address of the site")),
-        Blank("Seal. Left blank: nothing here is sealed or approved until a person seals it.", 45),
-        Part("Revisions"),
+        Part(WORDS.say("signed.prepared_by")),
+        Form(WORDS.several("signed.prepared_by_role")),
+        Form(WORDS.several("signed.for_owner_address")),
+        Blank(WORDS.say("signed.seal_left_blank_nothing"), 45),
+        Part(WORDS.say("signed.revisions")),
         Ledger(REVISIONS, (first, *free), REVISION_WIDTHS, 8.0),
-        paragraph(
-            f"This issue bears the mark {mark}, made from all figures of the design. A sheet or "
-            "paper with another mark or an earlier day is superseded."
-        ),
-        Caution(
-            "Screening, not design approval: the authority having jurisdiction and licensed "
-            "trades decide."
-        ),
+        paragraph(WORDS.say("signed.this_issue_bears_mark", mark=mark)),
+        Caution(WORDS.say("signed.screening_not_design_approval")),
     ]

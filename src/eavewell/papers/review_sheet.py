@@ -7,10 +7,12 @@ from eavewell.answers.shown import Sizes
 from eavewell.papers.filled import filled, filled_as_known, holds
 from eavewell.papers.joined import Joined
 from eavewell.papers.paper import Ledger
+from eavewell.papers.words import words
 from eavewell.tables import rows
 
+WORDS = words("review_pack")
 Plain = dict[str, Any]
-HEAD = ("item", "value", "sheet and paragraph", "code, edition")
+HEAD = WORDS.several("sheet.head")
 WIDTHS = (2.1, 3.4, 2.3, 2.0)
 LOW_MM = 3.0
 # so that the sheet stays one page
@@ -32,13 +34,17 @@ def _values(row: Mapping[str, str], things: list[Plain], *, sizes: Sizes) -> str
     """The first few as far as they are known, and how many more there are."""
     told = [filled_as_known(row["value"], thing, sizes=sizes) for thing in things[:MOST]]
     more = len(things) - MOST
-    return "; ".join(told) + (f"; {more} more in the report" if more > 0 else "")
+    return "; ".join(told) + (WORDS.say("sheet.values.more_report", more=more) if more > 0 else "")
 
 
 def _edition(row: Mapping[str, str], things: list[Plain], *, answer: Plain) -> str:
     rules = answer["rules"]
     if row["edition"] == "rules":
-        return "model rules, check yours" if rules["is_model"] else _named(rules)
+        return (
+            WORDS.say("sheet.edition.model_rules_check_yours")
+            if rules["is_model"]
+            else _named(rules)
+        )
     said = (filled(row["edition"], thing, sizes=Sizes("us")) for thing in things)
     return "; ".join(words for words in dict.fromkeys(said) if words) or "-"
 

@@ -27,9 +27,11 @@ from eavewell.papers.sampling_card import sampling_card_paper
 from eavewell.papers.tank_card import tank_card_paper
 from eavewell.papers.upkeep_calendar import upkeep_calendar
 from eavewell.papers.valve_chart import valve_chart_paper
+from eavewell.papers.words import words
 from eavewell.site.place import Show
 from eavewell.site.site import Site
 
+WORDS = words("set_of_papers")
 # papers that need the answer alone, in the order in which they are handed over
 _PLAIN = (
     review_pack_paper,
@@ -63,7 +65,12 @@ def set_of_papers(
     section = svg(drawn["section"])
     plates = chart_pictures(charts)
     yield design_report(answer, day=day, system=system, section=section, charts=plates)
-    scheme = Picture(svg(drawn["schematic"]), drawn["schematic"].sheet.says, "Schematic", wide=True)
+    scheme = Picture(
+        svg(drawn["schematic"]),
+        drawn["schematic"].sheet.says,
+        WORDS.say("page.schematic"),
+        wide=True,
+    )
     numbers = tags(site)
     papers = [
         *(paper(answer, day=day, system=system) for paper in _PLAIN),
