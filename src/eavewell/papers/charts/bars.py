@@ -5,7 +5,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from eavewell.papers.charts.plate import BLUE, GREY, INK, PALE, RUST, SMALL
+from eavewell.papers.words import words
 
+WORDS = words("charts")
 PAPER = "none"
 
 
@@ -19,13 +21,13 @@ class Piece:
     hatch: str = ""
 
 
-COMES = Piece("comes from\nthe roofs", PALE, BLUE)
+COMES = Piece(WORDS.say("bars.comes"), PALE, BLUE)
 SUPPLIED = Piece("supplied", BLUE, BLUE)
-BY_MAINS = Piece("from the mains", PAPER, GREY, "....")
+BY_MAINS = Piece(WORDS.say("bars.by_mains"), PAPER, GREY, "....")
 SHORT = Piece("short", PAPER, RUST, "//////")
-RATIONED = Piece("held back by\nration stages", PAPER, GREY)
-OVERTOPPED = Piece("runs over", PAPER, RUST, "//////")
-SPILLED = Piece("runs over", PAPER, BLUE, "----")
+RATIONED = Piece(WORDS.say("bars.rationed"), PAPER, GREY)
+OVERTOPPED = Piece(WORDS.say("bars.overtopped"), PAPER, RUST, "//////")
+SPILLED = Piece(WORDS.say("bars.spilled"), PAPER, BLUE, "----")
 
 
 def stacked(

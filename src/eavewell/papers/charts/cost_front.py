@@ -6,12 +6,14 @@ from typing import Any
 from eavewell.papers.charts.plate import BLUE, GREY, INK, LEFT_MM, RUST, SMALL, WIDE_MM, axes, plate
 from eavewell.papers.charts.scale import per_cent, plain_numbers
 from eavewell.papers.charts.storage import apart
+from eavewell.papers.words import words
 from eavewell.report.cost import money
 from eavewell.site.place import Show
 from eavewell.units import show
 
+WORDS = words("charts")
 Plain = Mapping[str, Any]
-TITLE = "What more days with water cost"
+TITLE = WORDS.say("cost_front.title")
 HIGH_MM = 96.0
 BESIDE = ("roof_m2", "fixtures", "garden", "rations")
 
@@ -30,27 +32,44 @@ def chart_cost_front(weighed: Plain, *, system: Show) -> str | None:
         at = axes(figure, left=LEFT_MM, low=17.0, right=WIDE_MM - 54.0, high=HIGH_MM - 11.0)
         _front(at, front)
         _limits(at, [*front, *(one for one, _, _ in marks)])
-        at.set_xlabel(f"{weighed['currency']}, whole life of {weighed['years']} years", loc="right")
+        at.set_xlabel(
+            WORDS.say(
+                "cost_front.draw.whole_life_years",
+                currency=weighed["currency"],
+                years=weighed["years"],
+            ),
+            loc="right",
+        )
         _marked(at, marks)
 
-    says = (
-        f"Share of the days met in full against the cost of {weighed['years']} years: "
-        f"{'; '.join(words.replace(chr(10), ', ') for _, words, _ in marks)}."
+    says = WORDS.say(
+        "cost_front.drawn.share_days_met_full",
+        years=weighed["years"],
+        what="; ".join((words.replace(chr(10), ", ") for _, words, _ in marks)),
     )
-    invented = "; invented rain, measured nowhere" if weighed["invented"] else ""
-    foot = f"Dots: typical prices; thin lines: low to high. {weighed['rain']}{invented}"
+    invented = (
+        WORDS.say("cost_front.drawn.invented_rain_measured_nowhere") if weighed["invented"] else ""
+    )
+    foot = WORDS.say(
+        "cost_front.drawn.dots_typical_prices_thin", rain=weighed["rain"], invented=invented
+    )
     return plate(draw, title=TITLE, says=says, high_mm=HIGH_MM, foot=foot)
 
 
 def _marks(weighed: Plain, front: Sequence[Plain], *, system: Show) -> list[tuple[Plain, str, str]]:
     """The present, the cheapest that reaches the goals, the dearest: each with words and ink."""
     best = (
-        "cheapest that meets the goals" if weighed["some_meets_goals"] else "nearest to the goals"
+        WORDS.say("cost_front.marks.cheapest_that_meets_goals")
+        if weighed["some_meets_goals"]
+        else WORDS.say("cost_front.marks.nearest_goals")
     )
-    named = ((weighed["present"], "as it stands", RUST), (weighed["cheapest"], best, INK))
+    named = (
+        (weighed["present"], WORDS.say("cost_front.marks.as_it_stands"), RUST),
+        (weighed["cheapest"], best, INK),
+    )
     varied = _varied([weighed["present"], weighed["cheapest"], *front])
     found: list[tuple[Plain, str, str]] = []
-    for one, name, ink in (*named, (front[-1], "most days met", GREY)):
+    for one, name, ink in (*named, (front[-1], WORDS.say("cost_front.marks.most_days_met"), GREY)):
         alike = [k for k, (other, _, _) in enumerate(found) if _same(one, other)]
         if alike:
             other, words, was = found[alike[0]]
@@ -75,17 +94,28 @@ def _told(one: Plain, varied: Sequence[str], *, system: Show) -> str:
 
     each = show(one["each_l"], "volume", system=system)
     beside = {
-        "roof_m2": f"{show(one['roof_m2'], 'area', system=system)} of roof",
-        "fixtures": f"fixtures leave {share('fixtures')}",
-        "garden": f"{share('garden')} of garden",
-        "rations": "with rations" if one["rations"] else "no rations",
+        "roof_m2": WORDS.say(
+            "cost_front.told.roof_m", roof=show(one["roof_m2"], "area", system=system)
+        ),
+        "fixtures": WORDS.say("cost_front.told.fixtures", what=share("fixtures")),
+        "garden": WORDS.say("cost_front.told.garden", what=share("garden")),
+        "rations": WORDS.say("cost_front.told.with_rations")
+        if one["rations"]
+        else WORDS.say("cost_front.told.no_rations"),
     }
     lines = [
         f"{one['count']} x {each}" if one["count"] > 1 else each,
         *(beside[name] for name in varied),
     ]
     return "\n".join(
-        [*_paired(lines), f"{share('days_met_share')} for {money(one['life']['typical'])}"]
+        [
+            *_paired(lines),
+            WORDS.say(
+                "cost_front.told.for",
+                what=share("days_met_share"),
+                typical=money(one["life"]["typical"]),
+            ),
+        ]
     )
 
 
@@ -124,15 +154,15 @@ def _marked(at: Any, marks: Sequence[tuple[Plain, str, str]]) -> None:
     """Each mark with its words at the right, led to by a thin line."""
     low, high = at.get_ylim()
     shares = [one["days_met_share"] for one, _, _ in marks]
-    least = 0.045 * max(words.count("\n") + 2 for _, words, _ in marks)
+    least = 0.045 * max(told.count("\n") + 2 for _, told, _ in marks)
     heights = apart(
         [(share - low) / (high - low) for share in shares], least, lowest=0.12, most=0.9
     )
-    for (one, words, ink), height in zip(marks, heights, strict=True):
+    for (one, told, ink), height in zip(marks, heights, strict=True):
         cost, share = one["life"]["typical"], one["days_met_share"]
         at.plot([cost], [share], "s", color=ink, markersize=4.2, fillstyle="none", mew=1.1)
         at.annotate(
-            words,
+            told,
             (cost, share),
             (1.02, height),
             textcoords="axes fraction",

@@ -19,11 +19,13 @@ from eavewell.papers.charts.plate import (
     rests_on,
 )
 from eavewell.papers.charts.scale import MONTHS, Volumes, plain_numbers, volumes
+from eavewell.papers.words import words
 from eavewell.site.place import Show
 from eavewell.units import show
 
+WORDS = words("charts")
 Plain = Mapping[str, Any]
-TITLE = "How full the stores stood"
+TITLE = WORDS.say("levels.title")
 HIGH_MM = 104.0
 # axis over full
 HEADROOM = 1.16
@@ -43,7 +45,7 @@ def chart_levels(answer: Plain, *, system: Show) -> str | None:
         _record(_room(figure, low=60.0, high=HIGH_MM - 11.0), answer, unit=unit, system=system)
         _closest(_room(figure, low=13.0, high=47.0), answer, unit=unit, system=system)
 
-    foot = f"Evenings, all stores together, above the outlets. {rests_on(answer)}"
+    foot = WORDS.say("levels.drawn.evenings_all_stores_together", rests_on=rests_on(answer))
     says = _says(answer, system)
     return plate(draw, title=TITLE, says=says, high_mm=HIGH_MM, foot=foot)
 
@@ -68,10 +70,14 @@ def _record(at: Any, answer: Plain, *, unit: Volumes, system: Show) -> None:
         from_to = [_in_years(worst[key]) for key in ("from", "to")]
         _hatched(at, from_to)
         middle = sum(from_to) / 2.0
-        _above(at, middle, says=f"worst spell, {spell(worst['from'], worst['to'])}")
+        _above(
+            at,
+            middle,
+            says=WORDS.say("levels.record.worst_spell", since=spell(worst["from"], worst["to"])),
+        )
     _whole_years(at)
     at.annotate(
-        "between highest and lowest evening of each month",
+        WORDS.say("levels.record.between_highest_lowest_evening"),
         (0.0, 1.0),
         (0, 3),
         xycoords="axes fraction",
@@ -114,12 +120,16 @@ def _closest(at: Any, answer: Plain, *, unit: Volumes, system: Show) -> None:
     at.plot(days, held, color=BLUE, linewidth=1.0)
     _frame(at, levels["usable_l"], unit=unit, system=system)
     at.set_xlim(0, max(len(days) - 1, 1))
-    says = "evening by evening round the lowest of the record"
+    says = WORDS.say("levels.closest.evening_by_evening_round")
     if worst["from"]:
         begin, end = ((date.fromisoformat(worst[key]) - first).days for key in ("from", "to"))
         _hatched(at, (begin, end))
         missing = show(worst["missing_l"], "volume", system=system)
-        says = f"the worst spell: {spell(worst['from'], worst['to'])}, {missing} missing"
+        says = WORDS.say(
+            "levels.closest.worst_spell_missing",
+            since=spell(worst["from"], worst["to"]),
+            missing=missing,
+        )
     at.annotate(
         says,
         (0.0, 1.0),
@@ -137,7 +147,7 @@ def _frame(at: Any, usable_l: float, *, unit: Volumes, system: Show) -> None:
     full = unit.of(usable_l)
     at.axhline(full, color=INK, linewidth=0.6, linestyle=(0, (5, 2)))
     at.annotate(
-        f"full, {show(usable_l, 'volume', system=system)}",
+        WORDS.say("levels.frame.full", usable=show(usable_l, "volume", system=system)),
         (1.0, full),
         (-2, 2),
         xycoords=("axes fraction", "data"),
@@ -189,11 +199,18 @@ def _says(answer: Plain, system: Show) -> str:
         show(litres, "volume", system=system)
         for litres in (levels["usable_l"], min(levels["lowest_l"]))
     )
-    told = (
-        f"Level of all stores together through {count(len(levels['lowest_l']), 'month')} of the "
-        f"record, of {full} at most; the lowest evening holds {lowest}."
+    told = WORDS.say(
+        "levels.says.level_all_stores_together",
+        months=count(len(levels["lowest_l"]), "month"),
+        full=full,
+        lowest=lowest,
     )
     if not worst["from"]:
-        return f"{told} No use was ever short."
+        return WORDS.say("levels.says.no_use_was_ever", told=told)
     missing = show(worst["missing_l"], "volume", system=system)
-    return f"{told} Worst spell: {spell(worst['from'], worst['to'])}, {missing} missing."
+    return WORDS.say(
+        "levels.says.worst_spell_missing",
+        told=told,
+        since=spell(worst["from"], worst["to"]),
+        missing=missing,
+    )

@@ -15,11 +15,13 @@ from eavewell.papers.charts.bars import (
 )
 from eavewell.papers.charts.plate import LEFT_MM, WIDE_MM, axes, plate, rests_on
 from eavewell.papers.charts.scale import MONTHS, plain_numbers, volumes
+from eavewell.papers.words import words
 from eavewell.site.place import Show
 from eavewell.units import show
 
+WORDS = words("charts")
 Plain = Mapping[str, Any]
-TITLE = "A mean year, month by month"
+TITLE = WORDS.say("months.title")
 HIGH_MM = 78.0
 # less than this of the largest month is no piece of a bar
 LEAST_SHARE = 0.002
@@ -57,7 +59,7 @@ def chart_months(answer: Plain, *, system: Show) -> str | None:
         beside = axes(figure, left=WIDE_MM - 30.0, low=13.0, right=WIDE_MM, high=HIGH_MM - 11.0)
         key(beside, ([COMES], [piece for piece, _ in reversed(pieces)]))
 
-    foot = f"Means of all years; a mean hides its dry spells. {rests_on(answer)}"
+    foot = WORDS.say("months.drawn.means_all_years_mean", rests_on=rests_on(answer))
     says = _says(months, system)
     return plate(draw, title=TITLE, says=says, high_mm=HIGH_MM, foot=foot)
 
@@ -85,6 +87,12 @@ def _says(months: list[Plain], system: Show) -> str:
                 for name in ("inflow_l", "wanted_l", "short_l")
             )
             told.append(
-                f"{MONTHS[one['month'] - 1]}: {came} come, {wanted} are wanted, {short} are short"
+                WORDS.say(
+                    "months.says.come_wanted_short",
+                    months=MONTHS[one["month"] - 1],
+                    came=came,
+                    wanted=wanted,
+                    short=short,
+                )
             )
-    return f"A mean year by months. {'; '.join(told)}."
+    return WORDS.say("months.says.mean_year_by_months", told="; ".join(told))

@@ -11,18 +11,20 @@ from types import MappingProxyType
 from typing import Any
 
 from eavewell.drawings.letters import refuse_missing, tidy, width_mm
+from eavewell.papers.words import words
 
+WORDS = words("charts")
 INK, GREY, BLUE, PALE, RUST = "#1f2a30", "#5a6468", "#2a6a8f", "#c4d9e6", "#8f2f14"
 # LEFT_MM : room for the numbers of an axis
 FAMILY, WIDE_MM, LEFT_MM = "Fira Sans", 170.0, 17.0
 # size of letters in points: of words, of small words, of the title
-WORDS, SMALL, TITLE = 8.0, 7.0, 10.0
+BODY, SMALL, TITLE = 8.0, 7.0, 10.0
 _POINTS = 72.0 / 25.4
 _LOOK: Mapping[str, Any] = MappingProxyType(
     {
         "font.family": [FAMILY],
         "font.weight": 500,
-        "font.size": WORDS,
+        "font.size": BODY,
         "svg.fonttype": "none",
         "svg.hashsalt": "eavewell",
         "text.parse_math": False,
@@ -114,8 +116,16 @@ def says_of(svg: str) -> str:
 def rests_on(answer: Mapping[str, Any]) -> str:
     """The record that a chart rests on, and whether anybody measured it."""
     rain = answer["rain"]
-    invented = "; invented rain, measured nowhere" if rain["invented"] else ""
-    return f"{rain['name']}, {rain['from'][:4]} to {rain['to'][:4]}{invented}"
+    invented = (
+        WORDS.say("plate.rests_on.invented_rain_measured_nowhere") if rain["invented"] else ""
+    )
+    return WORDS.say(
+        "plate.rests_on.to",
+        name=rain["name"],
+        since=rain["from"][:4],
+        to=rain["to"][:4],
+        invented=invented,
+    )
 
 
 def _wide_mm(text: str, points: float) -> float:

@@ -17,12 +17,14 @@ from eavewell.papers.charts.plate import (
     rests_on,
 )
 from eavewell.papers.charts.scale import Volumes, per_cent, plain_numbers, volumes
+from eavewell.papers.words import words
 from eavewell.site.place import Show
 from eavewell.units import show
 
+WORDS = words("charts")
 Plain = Mapping[str, Any]
-TITLE = "What a larger or smaller tank would supply"
-NONE_REACHES = "no size that was tried reaches the goal"
+TITLE = WORDS.say("storage.title")
+NONE_REACHES = WORDS.say("storage.none_reaches")
 HIGH_MM = 88.0
 # how far the axis reaches beyond the largest size marked, and where the words stand along it
 REACH, WORDS_AT = 2.6, 0.46
@@ -61,8 +63,10 @@ def chart_storage(answer: Plain, *, system: Show) -> str | None:
             at.annotate(NONE_REACHES, (WORDS_AT, 0.5), xycoords="axes fraction", fontsize=SMALL)
 
     store = cut_to(answer["sizing"]["store"], SMALL, most_mm=50.0)
-    foot = f"Usable volume of '{store}', all else as drawn. {rests_on(answer)}"
-    says = f"Supplied share against the usable volume. {'; '.join(m.says for m in marks)}."
+    foot = WORDS.say("storage.drawn.usable_volume_all_else", store=store, rests_on=rests_on(answer))
+    says = WORDS.say(
+        "storage.drawn.supplied_share_against_usable", says="; ".join(m.says for m in marks)
+    )
     return plate(draw, title=TITLE, says=says, high_mm=HIGH_MM, foot=foot)
 
 
@@ -73,33 +77,42 @@ def _marks(answer: Plain, system: Show) -> list[Mark]:
     low, high = store["range_90"]["supplied_share"] or (None, None)
     share = store["supplied_share"]
     told = _told(drawn["usable_l"], share, system=system)
-    says = f"as drawn: {told}{_range(low, high, system=system)}"
+    says = WORDS.say("storage.marks.as_drawn", told=told, range=_range(low, high, system=system))
     found = [Mark(drawn["usable_l"], share, low, high, says, strong=True)]
     if size["smallest_l"] is not None:
         low, high = doubts["smallest_supplied_share"] or (None, None)
         share = _share_at(size["curve"], size["smallest_l"])
-        says = "smallest that reaches the goal: " + _told(size["smallest_l"], share, system=system)
+        says = WORDS.say(
+            "storage.marks.smallest_that_reaches_goal",
+            told=_told(size["smallest_l"], share, system=system),
+        )
         found.append(
             Mark(size["smallest_l"], share, low, high, says + _range(low, high, system=system))
         )
     if size["smallest_at_less_rain_l"] is not None:
         litres = size["smallest_at_less_rain_l"]
         less = show(size["less_rain_factor"], "share", system=system)
-        says = f"smallest at {less} of the rain: {show(litres, 'volume', system=system)}"
+        says = WORDS.say(
+            "storage.marks.smallest_at_rain",
+            less=less,
+            litres=show(litres, "volume", system=system),
+        )
         found.append(Mark(litres, _share_at(size["curve"], litres), None, None, says))
     return found
 
 
 def _told(litres: float, share: float, *, system: Show) -> str:
     volume = show(litres, "volume", system=system)
-    return f"{volume} supplies {show(share, 'share', system=system)}"
+    return WORDS.say(
+        "storage.told.supplies", volume=volume, share=show(share, "share", system=system)
+    )
 
 
 def _range(low: float | None, high: float | None, *, system: Show) -> str:
     if low is None or high is None:
         return ""
     ends = [show(one, "share", system=system) for one in (low, high)]
-    return f"; nine times in ten {ends[0].removesuffix(' %')} to {ends[1]}"
+    return WORDS.say("storage.range.nine_times_ten", what=ends[0].removesuffix(" %"), ends=ends[1])
 
 
 def _share_at(curve: list[Plain], litres: float) -> float:
@@ -118,8 +131,16 @@ def _curves(at: Any, curve: list[Plain], *, reach_l: float, unit: Volumes) -> No
     sizes = [unit.of(one["capacity_l"]) for one in seen]
     ends = []
     for key, name, look in (
-        ("supplied_share", "of the water\nis supplied", {"color": BLUE, "linewidth": 1.6}),
-        ("days_met_share", "of the days\nare met in full", {"color": GREY, "linestyle": "--"}),
+        (
+            "supplied_share",
+            WORDS.say("storage.curves.water_supplied"),
+            {"color": BLUE, "linewidth": 1.6},
+        ),
+        (
+            "days_met_share",
+            WORDS.say("storage.curves.days_met_full"),
+            {"color": GREY, "linestyle": "--"},
+        ),
     ):
         shares = [one[key] for one in seen]
         at.plot(sizes, shares, **look)

@@ -6,22 +6,24 @@ from typing import Any
 from eavewell.answers.shown import count
 from eavewell.papers.charts.bars import OVERTOPPED, SUPPLIED, stacked
 from eavewell.papers.charts.plate import (
+    BODY,
     GREY,
     LEFT_MM,
     SMALL,
     WIDE_MM,
-    WORDS,
     axes,
     cut_to,
     plate,
     rests_on,
 )
 from eavewell.papers.charts.scale import per_cent
+from eavewell.papers.words import words
 from eavewell.site.place import Show
 from eavewell.units import show
 
+WORDS = words("charts")
 Plain = Mapping[str, Any]
-TITLE = "What the sump catches of each storm"
+TITLE = WORDS.say("storms.title")
 PANEL_MM, AROUND_MM = 58.0, 13.0
 
 
@@ -41,7 +43,7 @@ def chart_storms(answer: Plain, *, system: Show) -> str | None:
             at = axes(figure, left=LEFT_MM, low=top - 38.0, right=WIDE_MM - 4.0, high=top - 5.0)
             _panel(at, lift, system=system)
 
-    foot = f"Days with runoff by their rain, through the whole record. {rests_on(answer)}"
+    foot = WORDS.say("storms.drawn.days_with_runoff_by", rests_on=rests_on(answer))
     says = " ".join(_says(lift, system) for lift in lifts)
     return plate(draw, title=TITLE, says=says, high_mm=high_mm, foot=foot)
 
@@ -63,15 +65,15 @@ def _panel(at: Any, lift: Plain, *, system: Show) -> None:
     at.tick_params(axis="x", length=0)
     for place, one in zip(places, classes, strict=True):
         _named(at, one, place=place, system=system)
-    name = cut_to(lift["name"], WORDS, most_mm=60.0)
+    name = cut_to(lift["name"], BODY, most_mm=60.0)
     whole = show(lift["captured_share"], "share", system=system)
     at.annotate(
-        f"{name}: {whole} of the runoff is lifted, the rest runs over",
+        WORDS.say("storms.panel.runoff_lifted_rest_runs", name=name, whole=whole),
         (0.0, 1.0),
         (0, 13),
         xycoords="axes fraction",
         textcoords="offset points",
-        fontsize=WORDS,
+        fontsize=BODY,
         color=GREY,
     )
 
@@ -85,12 +87,12 @@ def _named(at: Any, one: Plain, *, place: float, system: Show) -> None:
         (0, 2.5),
         textcoords="offset points",
         ha="center",
-        fontsize=WORDS,
+        fontsize=BODY,
         fontweight=700,
     )
     below = (
         one["name"],
-        f"to {show(one['to_mm'], 'depth', system=system)}",
+        WORDS.say("storms.named.to", to=show(one["to_mm"], "depth", system=system)),
         count(one["days"], "day"),
         show(one["runoff_l"], "volume", system=system),
     )
@@ -108,8 +110,12 @@ def _named(at: Any, one: Plain, *, place: float, system: Show) -> None:
 
 def _says(lift: Plain, system: Show) -> str:
     told = ", ".join(
-        f"{one['name']} to {show(one['to_mm'], 'depth', system=system)} "
-        f"{show(one['captured_share'], 'share', system=system)}"
+        WORDS.say(
+            "storms.says.to",
+            name=one["name"],
+            to=show(one["to_mm"], "depth", system=system),
+            captured_share=show(one["captured_share"], "share", system=system),
+        )
         for one in _classes(lift)
     )
-    return f"Share of the runoff that '{lift['name']}' moves, by the day's rain: {told}."
+    return WORDS.say("storms.says.share_runoff_that_moves", name=lift["name"], told=told)

@@ -6,11 +6,13 @@ from typing import Any
 from eavewell.papers.charts.bars import BY_MAINS, SHORT, SPILLED, SUPPLIED, key, stacked
 from eavewell.papers.charts.plate import GREY, INK, LEFT_MM, SMALL, WIDE_MM, axes, plate, rests_on
 from eavewell.papers.charts.scale import plain_numbers, volumes
+from eavewell.papers.words import words
 from eavewell.site.place import Show
 from eavewell.units import show
 
+WORDS = words("charts")
 Plain = Mapping[str, Any]
-TITLE = "Every year of the record"
+TITLE = WORDS.say("years.title")
 HIGH_MM = 88.0
 FULL_YEAR = 365
 # years from which numbers above the bars are small, and turned where they are long
@@ -50,8 +52,8 @@ def chart_years(answer: Plain, *, system: Show) -> str | None:
         key(beside, ([piece for piece, _ in reversed(pieces)], [SPILLED]))
 
     parts = [str(one["year"]) for one in years if one["days"] < FULL_YEAR]
-    part = f" Not whole: {', '.join(parts)}." if parts else ""
-    foot = f"Wanted after ration stages.{part} {rests_on(answer)}"
+    part = WORDS.say("years.drawn.not_whole", parts=", ".join(parts)) if parts else ""
+    foot = WORDS.say("years.drawn.wanted_after_ration_stages", part=part, rests_on=rests_on(answer))
     return plate(draw, title=TITLE, says=_says(years, system), high_mm=HIGH_MM, foot=foot)
 
 
@@ -87,7 +89,7 @@ def _loads(at: Any, years: list[Plain]) -> None:
                 rotation=90 if turned else 0,
             )
     at.annotate(
-        "loads hauled",
+        WORDS.say("years.loads.loads_hauled"),
         (1.0, 1.0),
         (6, 2),
         xycoords="axes fraction",
@@ -100,9 +102,13 @@ def _loads(at: Any, years: list[Plain]) -> None:
 def _says(years: list[Plain], system: Show) -> str:
     def most(name: str) -> str:
         worst = max(years, key=lambda one: one[name])
-        return f"{show(worst[name], 'volume', system=system)} in {worst['year']}"
+        return WORDS.say(
+            "years.most.in", worst=show(worst[name], "volume", system=system), year=worst["year"]
+        )
 
-    told = f"Every year from {years[0]['year']} to {years[-1]['year']}."
+    told = WORDS.say(
+        "years.says.every_year_from", year=years[0]["year"], last_year=years[-1]["year"]
+    )
     if any(one["short_l"] for one in years):
-        told += f" Shortest of water: {most('short_l')}."
-    return f"{told} Most ran over: {most('spilled_l')}."
+        told += WORDS.say("years.says.shortest_water", what=most("short_l"))
+    return WORDS.say("years.says.most_ran_over", told=told, what=most("spilled_l"))
