@@ -26,5 +26,5 @@ class BrowserLibraries(BuildHookInterface):  # type: ignore[type-arg]
             return
         from browser_libraries import bring
 
-        if said := bring():
+        if said := bring(tests=(Path(self.root) / "tests" / "pages").is_dir()):
             self.app.display_warning(f"The pages will lack their browser libraries: {said}")
