@@ -11,7 +11,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 from typing import Literal
 
@@ -87,12 +87,21 @@ def read(text: object, quantity: str) -> float:
     >>> read("9 ft 6 in", "length")
     2.8956
     """
+    return _read_before(text, quantity) if isinstance(text, str) else _read(text, quantity)
+
+
+def _read(text: object, quantity: str) -> float:
     asked = quantities()[quantity]
     clean = _tidy(text, asked)
     value = _product(clean, asked) if asked.name == "area" else None
     if value is None:
         value = _sum(clean, asked)
     return _within(_from_base(value, asked), clean, asked=asked)
+
+
+@lru_cache(maxsize=4096)
+def _read_before(text: str, quantity: str) -> float:
+    return _read(text, quantity)
 
 
 def sides(text: object) -> tuple[float, float] | None:

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from eavewell.drawings.boxes import Box, Taken, box_of, free_place, spread
 from eavewell.drawings.letters import width_mm
 from eavewell.drawings.marks import Text
+from eavewell.drawings.straights import NONE, Straights
 
 places = st.floats(-50.0, 50.0)
 UNIT = Box(0.0, 0.0, 1.0, 1.0)
@@ -79,9 +80,9 @@ def test_the_box_of_words(anchor, left):
 
 def test_a_free_place_stands_on_nothing():
     line = ((-5.0, 0.0), (5.0, 0.0))
-    taken = Taken((Box(-3.0, 0.5, 3.0, 4.0),), (line,))
+    taken = Taken((Box(-3.0, 0.5, 3.0, 4.0),), Straights.of([line]))
     box = free_place((0.0, 0.0), (8.0, 3.0), taken=taken, within=Box(-60.0, -60.0, 60.0, 60.0))
     assert box is not None
     assert not taken.holds(box, gap=0.0)
-    full = Taken((Box(-90.0, -90.0, 90.0, 90.0),), ())
+    full = Taken((Box(-90.0, -90.0, 90.0, 90.0),), NONE)
     assert free_place((0.0, 0.0), (8.0, 3.0), taken=full, within=UNIT) is None

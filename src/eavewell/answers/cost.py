@@ -57,7 +57,9 @@ def cost_answer(found: Reckoned) -> Plain:
 
 def band_plain(band: Band | None) -> Plain:
     """Low, typical and high; all unknown for None."""
-    return dict(_UNKNOWN) if band is None else asdict(band)
+    if band is None:
+        return dict(_UNKNOWN)
+    return {"low": band.low, "typical": band.typical, "high": band.high}
 
 
 def _life(life: LifeCycle, *, told: bool) -> Plain:

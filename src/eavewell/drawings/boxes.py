@@ -1,17 +1,29 @@
 """Where words stand on paper: their boxes, and places that nothing else takes."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import hypot, inf
-from operator import itemgetter
+
+import numpy as np
 
 from eavewell.drawings.letters import Weight, width_mm
 from eavewell.drawings.marks import Point, Text
+from eavewell.drawings.straights import NONE, Straight, Straights
 
 # a line of letters reaches below its base line by a descender, and a little over its capitals
 BELOW, ABOVE = 0.32, 1.12
 _STEPS = 24
+_HALVES = (-1.0, -0.5, 0.0, 0.5, 1.0)
+_RING, _ACROSS, _UP = np.array(
+    [
+        (ring, across, up)
+        for ring in range(1, _STEPS)
+        for across in _HALVES
+        for up in _HALVES
+        if max(abs(across), abs(up)) == 1.0
+    ]
+).T
 _GAP = 0.6
 # a lead that crosses something, or runs along a line, is as bad as one that is so much longer
 OVER_LINE_MM, OVER_LEAD_MM, OVER_WORDS_MM, ALONG_MM = 4.0, 40.0, 90.0, 40.0
@@ -19,8 +31,6 @@ NEAR_MM, SIGN_MM = 0.4, 7.0
 OFF_TIP_MM = 0.8
 # words side by side would else read as one
 ASIDE_MM = 1.6
-
-Straight = tuple[Point, Point]
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,8 +135,8 @@ class Taken:
     """What stands on a sheet already: boxes of words, straight pieces of line work and of leads."""
 
     boxes: tuple[Box, ...]
-    lines: tuple[Straight, ...]
-    leads: tuple[Straight, ...] = ()
+    lines: Straights
+    leads: Straights = NONE
 
     def holds(self, box: Box, *, gap: float) -> bool:
         """Whether a box would stand on any of it."""
@@ -134,18 +144,9 @@ class Taken:
         apart = Box(box.left - ASIDE_MM, wider.low, box.right + ASIDE_MM, wider.high)
         if any(apart.meets(one) for one in self.boxes):
             return True
-        left, low, right, high = wider.left, wider.low, wider.right, wider.high
-        for (x0, y0), (x1, y1) in (
-            *self.lines,
-            *self.leads,
-        ):  # most lie to one side: told without a call
-            if (x0 <= left and x1 <= left) or (x0 >= right and x1 >= right):
-                continue
-            if (y0 <= low and y1 <= low) or (y0 >= high and y1 >= high):
-                continue
-            if wider.crossed_by((x0, y0), (x1, y1)):
-                return True
-        return False
+        sides = {"left": wider.left, "low": wider.low, "right": wider.right, "high": wider.high}
+        found = (*self.lines.beside(**sides), *self.leads.beside(**sides))
+        return any(wider.crossed_by(start, end) for start, end in found)
 
     def crossed(self, start: Point, end: Point) -> float:
         """What a lead costs by crossing things, as mm of way: words most, then other leads."""
@@ -156,38 +157,21 @@ class Taken:
         share = OFF_TIP_MM / long  # the tip stands on a line of its own thing
         begin = (x0 + share * (x1 - x0), y0 + share * (y1 - y0))
         cost = OVER_WORDS_MM * sum(one.crossed_by(begin, end) for one in self.boxes)
-        cost += OVER_LEAD_MM * sum(meet((begin, end), one) for one in self.leads)
-        cost += OVER_LINE_MM * sum(meet((begin, end), one) for one in self.lines)
+        cost += OVER_LEAD_MM * self.leads.crossings(begin, end)
+        cost += OVER_LINE_MM * self.lines.crossings(begin, end)
         middle = ((begin[0] + end[0]) / 2.0, (begin[1] + end[1]) / 2.0)
-        on_a_line = (
-            near(middle, one) and near(begin, one)
-            for one in self.lines
-            if hypot(one[1][0] - one[0][0], one[1][1] - one[0][1]) > SIGN_MM
-        )
-        return cost + (ALONG_MM if any(on_a_line) else 0.0)
+        under = self.lines.holding(middle, within_mm=NEAR_MM).holding(begin, within_mm=NEAR_MM)
+        return cost + (ALONG_MM if under.longer_than(SIGN_MM).count else 0.0)
 
 
 def near(point: Point, line: Straight) -> bool:
     """Whether a point lies on a straight piece, or so near that a lead there would not be seen."""
-    start, end = line
-    across, up = end[0] - start[0], end[1] - start[1]
-    long = across**2 + up**2
-    share = ((point[0] - start[0]) * across + (point[1] - start[1]) * up) / long if long else 0.0
-    share = min(max(share, 0.0), 1.0)
-    x, y = start[0] + share * across, start[1] + share * up
-    return hypot(point[0] - x, point[1] - y) < NEAR_MM
+    return Straights.of([line]).holding(point, within_mm=NEAR_MM).count > 0
 
 
 def meet(one: Straight, other: Straight) -> bool:
     """Whether two straight pieces cross."""
-    return _side(one, other[0]) * _side(one, other[1]) < 0.0 and (
-        _side(other, one[0]) * _side(other, one[1]) < 0.0
-    )
-
-
-def _side(line: Straight, point: Point) -> float:
-    (x0, y0), (x1, y1) = line
-    return (x1 - x0) * (point[1] - y0) - (y1 - y0) * (point[0] - x0)
+    return Straights.of([other]).crossings(*one) > 0
 
 
 def free_place(
@@ -199,8 +183,7 @@ def free_place(
     level : whether words that stand higher or lower than the tip are the worse for it.
     """
     best, least = None, inf
-    placed = sorted(((_away(box, tip), box) for box in _around(tip, size)), key=itemgetter(0))
-    for away, box in placed:
+    for away, box in _around(tip, size):
         if away >= least:
             break
         cost = away + (abs((box.low + box.high) / 2.0 - tip[1]) if level else 0.0)
@@ -222,24 +205,19 @@ def foot_of(box: Box, tip: Point) -> Point:
     return min(max(tip[0], box.left), box.right), (box.low if tip[1] < box.low else box.high)
 
 
-def _around(tip: Point, size: Point) -> Iterable[Box]:
-    wide, high = size
-    yield Box(tip[0] - wide / 2.0, tip[1] - high / 2.0, tip[0] + wide / 2.0, tip[1] + high / 2.0)
-    step = max(high * 1.2, 2.0)
-    for ring in range(1, _STEPS):
-        away = ring * step
-        for across in (-1.0, -0.5, 0.0, 0.5, 1.0):
-            for up in (-1.0, -0.5, 0.0, 0.5, 1.0):
-                if max(abs(across), abs(up)) == 1.0:
-                    x = tip[0] + across * away * 1.6 - (wide / 2.0) * (1.0 - across)
-                    y = tip[1] + up * away - high / 2.0
-                    yield Box(x, y, x + wide, y + high)
-
-
-def _away(box: Box, tip: Point) -> float:
-    x = min(max(tip[0], box.left), box.right)
-    y = min(max(tip[1], box.low), box.high)
-    return hypot(x - tip[0], y - tip[1])
+def _around(tip: Point, size: Point) -> Iterator[tuple[float, Box]]:
+    """Places on the tip and in rings round it, nearest first, each with how far away it is."""
+    (x, y), (wide, high) = tip, size
+    away = _RING * max(high * 1.2, 2.0)
+    left = np.append(x - wide / 2.0, x + _ACROSS * away * 1.6 - (wide / 2.0) * (1.0 - _ACROSS))
+    low = np.append(y - high / 2.0, y + _UP * away - high / 2.0)
+    right, top = left + wide, low + high
+    off = np.hypot(np.clip(x, left, right) - x, np.clip(y, low, top) - y)
+    for row in np.argsort(off, kind="stable").tolist():
+        yield (
+            float(off[row]),
+            Box(float(left[row]), float(low[row]), float(right[row]), float(top[row])),
+        )
 
 
 def pieces(points: Sequence[Point], *, closed: bool = False) -> list[tuple[Point, Point]]:

@@ -22,6 +22,7 @@ from eavewell.drawings.marks import (
     View,
 )
 from eavewell.drawings.signs import drawn, level_sign
+from eavewell.drawings.straights import Straights
 from eavewell.tables import rows
 
 MARGIN_MM = 10.0
@@ -91,12 +92,13 @@ def compose(sheet: Sheet) -> Paper:
     refuse_missing(_all_words(sheet))
     views = list(enumerate(sheet.views))
     lines = [replace(one, view=at) for at, view in views for one in _lines(view)]
+    drawn_there = _straights(lines)
     words = [replace(one, view=at) for at, view in views for one in _words(view)]
     for at, view in views:
         for mark in view.marks:
             if isinstance(mark, Dimension):
                 tip = _ends(view, mark)[2][0]
-                figure = _figure(view, mark, taken=_taken(lines, words, near=tip))
+                figure = _figure(view, mark, taken=_taken(drawn_there, words, near=tip))
                 words.append(replace(figure, view=at))
     within = Box(MARGIN_MM, MARGIN_MM, width - MARGIN_MM, height - MARGIN_MM)
     leads: list[Inked] = []
@@ -105,7 +107,8 @@ def compose(sheet: Sheet) -> Paper:
         room = Box(*view.within_mm) if view.within_mm else within
         for leader in _leaders(view):
             tip = view.on_paper(leader.tip)
-            led = _led(leader, tip, taken=_taken(lines, words, near=tip, leads=leads), within=room)
+            taken = _taken(drawn_there, words, near=tip, leads=leads)
+            led = _led(leader, tip, taken=taken, within=room)
             if led is None:
                 lost.append(leader.words)
                 continue
@@ -277,20 +280,17 @@ def _on_end(text: Text, wide: float) -> Iterator[Lettered]:
 
 
 def _taken(
-    lines: Iterable[Inked], words: Iterable[Lettered], *, near: Point, leads: Iterable[Inked] = ()
+    lines: Straights, words: Iterable[Lettered], *, near: Point, leads: Iterable[Inked] = ()
 ) -> Taken:
-    return Taken(
-        tuple(one.box for one in words),
-        tuple(piece for one in lines if one.pattern is None for piece in _pieces_near(one, near)),
-        tuple(piece for one in leads for piece in _pieces_near(one, near)),
+    """What stands there, as far as words of a tip may come to it."""
+    reach = {"across_mm": ACROSS_MM, "up_mm": UP_MM}
+    boxes = tuple(one.box for one in words)
+    return Taken(boxes, lines.near(near, **reach), _straights(leads).near(near, **reach))
+
+
+def _straights(lines: Iterable[Inked]) -> Straights:
+    """The straight pieces of all that is drawn as a line."""
+    drawn_ones = (one for one in lines if one.pattern is None)
+    return Straights.of(
+        piece for one in drawn_ones for piece in pieces(one.points, closed=one.closed)
     )
-
-
-def _pieces_near(one: Inked, tip: Point) -> Iterator[tuple[Point, Point]]:
-    x, y = tip
-    for start, end in pieces(one.points, closed=one.closed):
-        (x0, y0), (x1, y1) = start, end
-        if min(x0, x1) - ACROSS_MM < x < max(x0, x1) + ACROSS_MM and (
-            min(y0, y1) - UP_MM < y < max(y0, y1) + UP_MM
-        ):
-            yield start, end
