@@ -92,16 +92,13 @@ def _summary(task: Plain) -> str:
 
 
 def _told(task: Plain, answer: Plain) -> str:
-    every = (
-        WORDS.say("file.told.every_days", every_days=task["every_days"])
-        if task["every_days"]
-        else ""
-    )
+    source = task["source"]
+    if task["every_days"]:
+        source = WORDS.say("file.told.every_days", every_days=task["every_days"], source=source)
     return WORDS.say(
         "file.told.eavewell",
         says=task["says"],
-        every=every,
-        source=task["source"],
+        source=source,
         site=_line(answer["site"]),
         eavewell=answer["eavewell"],
     )

@@ -8,18 +8,20 @@ from eavewell.drawings.field_verify import field_verify
 from eavewell.files.field.items import Item, stops
 from eavewell.papers.design_report import paper_of
 from eavewell.papers.paper import Form, Ledger, Paper, PaperBlock, Part
+from eavewell.papers.words import words
 from eavewell.report.blocks import Words, paragraph
 from eavewell.site.place import Show
 from eavewell.site.site import Site
 from eavewell.tables import table
 
-NAMED = ("field-sheet", "Field sheet")
-HEAD = ("", "what", "known", "found, with unit", "M T G", "note, photograph")
+WORDS = words("field_sheet")
+NAMED = ("field-sheet", WORDS.say("named"))
+HEAD = WORDS.several("head")
 WIDTHS = (0.9, 4.6, 1.7, 1.9, 0.8, 2.1)
-BOOK_HEAD = ("point", "back", "instrument", "forward", "level", "note")
+BOOK_HEAD = WORDS.several("book_head")
 BOOK_WIDTHS = (2.4, 1.2, 1.4, 1.2, 1.4, 2.0)
 BOOK_LINES = 12
-TO_FIND, TO_CHECK = "FIND", "check"
+TO_FIND, TO_CHECK = WORDS.say("page.find"), WORDS.say("page.check")
 
 
 def field_sheet_paper(
@@ -31,12 +33,8 @@ def field_sheet_paper(
     """
     found = stops(raw, boxed=field_verify(site)) if raw else ()
     blocks: list[PaperBlock] = [
-        paragraph(
-            "Marked 'FIND' is what the site file does not know; the rest is to be checked. M is "
-            "measured, T told, G guessed: ring one. The sheet in the browser has the "
-            "same order and boxes."
-        ),
-        Form(("Day, weather", "By", "Present")),
+        paragraph(WORDS.say("page.marked_find_what_site")),
+        Form(WORDS.several("page.day_weather_by")),
     ]
     for row, stop in enumerate(found):
         blocks.append(Part(stop.title))
@@ -55,11 +53,11 @@ def _level_book() -> list[PaperBlock]:
     """Lines for the rod readings, and how they are booked."""
     allowed_mm = table("field_levels")["misclosure a set-up"].value
     return [
-        Words(
-            "Back on a known point: instrument = level + back. Forward on another: level = "
-            "instrument - forward. Where the level moves, one point is read forward and then "
-            f"back. End on the datum: what the loop misses may be {allowed_mm:g} mm times the root "
-            "of the number of set-ups."
+        Words(WORDS.say("level_book.back_on_known_point", allowed_mm=allowed_mm)),
+        Ledger(
+            BOOK_HEAD,
+            ((WORDS.say("level_book.datum"), *("",) * 5), *((("",) * 6,) * BOOK_LINES)),
+            BOOK_WIDTHS,
+            7.0,
         ),
-        Ledger(BOOK_HEAD, (("datum", *("",) * 5), *((("",) * 6,) * BOOK_LINES)), BOOK_WIDTHS, 7.0),
     ]

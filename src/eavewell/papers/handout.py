@@ -6,15 +6,17 @@ from typing import Any
 from eavewell.answers.shown import MONTHS, Sizes, count
 from eavewell.papers.design_report import paper_of
 from eavewell.papers.paper import Form, Lead, Ledger, NewPage, Paper, PaperBlock, Part
+from eavewell.papers.words import words
 from eavewell.report.blocks import Caution, Rows, heading, marked, paragraph, ruled
 from eavewell.site.place import Show
 from eavewell.units import convert
 
+WORDS = words("handout")
 Plain = dict[str, Any]
-NAMED = ("handout", "Rain from a roof: a worksheet")
-WORK = ("roof plane", "length", "width", "area", "x rain", "x share", "= water")
+NAMED = ("handout", WORDS.say("named"))
+WORK = WORDS.several("work")
 WORK_WIDTHS = (2.2, 1.2, 1.2, 1.3, 1.1, 1.1, 1.6)
-USE = ("who drinks or washes", "how many", "each, a day", "together, a day")
+USE = WORDS.several("use")
 USE_WIDTHS = (3.0, 1.4, 1.6, 1.8)
 ROOFS, USES = 5, 5
 DANGERS = ("never-enter", "ladders", "lids")
@@ -24,12 +26,12 @@ def handout_paper(answer: Plain, *, day: date, system: Show) -> Paper:
     """Two pages: this site worked, and the same left empty."""
     sizes = Sizes(system)
     blocks: list[PaperBlock] = [
-        Lead("Area seen from above, times rain, times the share that arrives, is water."),
-        paragraph(_unit(system), "The slope of a roof adds nothing: rain falls straight down."),
-        Part(f"Worked: {answer['site']}"),
+        Lead(WORDS.say("page.area_seen_from_above")),
+        paragraph(_unit(system), WORDS.say("page.slope_roof_adds_nothing")),
+        Part(WORDS.say("page.worked", site=answer["site"])),
         _worked(answer, sizes),
         *(paragraph(_product(roof, answer, system=system)) for roof in _caught(answer)[:1]),
-        heading("Month by month"),
+        heading(WORDS.say("page.month_by_month")),
         _months(answer, sizes),
         *_questions(answer),
         NewPage(),
@@ -40,8 +42,8 @@ def handout_paper(answer: Plain, *, day: date, system: Show) -> Paper:
 
 def _unit(system: Show) -> str:
     if system == "metric":
-        return "One millimetre of rain on one square metre is one litre."
-    return f"One inch of rain on one square foot is {_gallons():.3f} gallons."
+        return WORDS.say("unit.one_millimetre_rain_on")
+    return WORDS.say("unit.one_inch_rain_on", gallons=_gallons())
 
 
 def _gallons() -> float:
@@ -67,7 +69,7 @@ def _worked(answer: Plain, sizes: Sizes) -> Rows:
         )
         for roof in _caught(answer)
     ]
-    head = ("roof", "finish", "area from above", "rain of a mean year", "share", "water a year")
+    head = WORDS.several("worked.roof_finish_area")
     return ruled(head, lines, names=(0, 1))
 
 
@@ -77,10 +79,14 @@ def _product(roof: Plain, answer: Plain, *, system: Show) -> str:
     area, rain = sizes.area(roof["plan_area_m2"]), sizes.depth(answer["rain"]["mean_year_mm"])
     unit = "" if system == "metric" else f" x {_gallons():.3f}"
     water = sizes.volume(roof["mean_year_l"])
-    return (
-        f"{roof['name'].capitalize()}: {area} x {rain} x {roof['net_share']:.2f}{unit} = about "
-        f"{water}. The share is what is left after the roof is wetted, screens have spilled and "
-        "the first flush is led away."
+    return WORDS.say(
+        "product.x_x_about_share",
+        name=roof["name"].capitalize(),
+        area=area,
+        rain=rain,
+        net_share=roof["net_share"],
+        unit=unit,
+        water=water,
     )
 
 
@@ -96,32 +102,32 @@ def _months(answer: Plain, sizes: Sizes) -> Rows:
         )
         for one in answer["storage"]["months"]
     ]
-    head = ("month", "rain", "comes to the tank", "wanted", "given from the tank")
+    head = WORDS.several("months.month_rain_comes")
     return ruled(head, lines)
 
 
 def _questions(answer: Plain) -> list[PaperBlock]:
     dry = count(answer["rain"]["longest_dry_days"], "day")
     asked = (
-        "In which months comes less than is wanted? Where does the rest come from?",
-        f"The longest run without rain on this record is {dry}. How much is used in that time?",
-        "Would more roof help, or more tank? Why is that not the same everywhere?",
-        "What is this water for, and what is it not for?",
+        WORDS.say("questions.which_months_comes_less"),
+        WORDS.say("questions.longest_run_without_rain", dry=dry),
+        WORDS.say("questions.would_more_roof_help"),
+        WORDS.say("questions.what_this_water_for"),
     )
-    return [heading("To think about"), *(marked("-", words) for words in asked)]
+    return [heading(WORDS.say("questions.think_about")), *(marked("-", words) for words in asked)]
 
 
 def _worksheet(answer: Plain, sizes: Sizes) -> list[PaperBlock]:
     told = " ".join(one["says"] for one in answer["cautions"] if one["code"] in DANGERS)
     return [
-        Part("Your own roof"),
-        Form(("Name, town", "Which roof, and what it is made of", "Rain of a mean year there")),
+        Part(WORDS.say("worksheet.your_own_roof")),
+        Form(WORDS.several("worksheet.name_town_which")),
         Ledger(WORK, (("",) * len(WORK),) * ROOFS, WORK_WIDTHS, 7.5),
-        paragraph(_unit(sizes.system), "Add the last column: ______________ a year."),
-        heading("Who wants it"),
+        paragraph(_unit(sizes.system), WORDS.say("worksheet.add_last_column_year")),
+        heading(WORDS.say("worksheet.who_wants_it")),
         Ledger(USE, (("",) * len(USE),) * USES, USE_WIDTHS, 7.5),
-        paragraph("Together a day x days without rain = what the tank must hold: ______________."),
-        heading("Share that a finish sheds, before screens and first flush"),
+        paragraph(WORDS.say("worksheet.together_day_x_days")),
+        heading(WORDS.say("worksheet.share_that_finish_sheds")),
         _finishes(answer),
         Caution(told),
     ]
@@ -130,7 +136,11 @@ def _worksheet(answer: Plain, sizes: Sizes) -> list[PaperBlock]:
 def _finishes(answer: Plain) -> Rows:
     """The finishes in two columns side by side."""
     told = [
-        (one["name"], f"{one['share']:.2f}", f"{one['low']:.2f} to {one['high']:.2f}")
+        (
+            one["name"],
+            f"{one['share']:.2f}",
+            WORDS.say("finishes.to", low=one["low"], high=one["high"]),
+        )
         for one in answer["lesson"]["finishes"]
     ]
     half = (len(told) + 1) // 2
