@@ -11,10 +11,10 @@ from eavewell.papers.filled import filled_as_known, holds
 from eavewell.papers.first_day import first_day
 from eavewell.papers.joined import Joined, joined
 from eavewell.papers.paper import Form, Paper, PaperBlock, Part, Step
-from eavewell.papers.words import words
 from eavewell.report.blocks import Caution, paragraph
 from eavewell.site.place import Show
 from eavewell.tables import rows
+from eavewell.tables.texts import words
 
 WORDS = words("build_steps")
 NAMED = ("build-steps", WORDS.say("named"))

@@ -6,7 +6,7 @@ from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
 from uuid import NAMESPACE_URL, uuid5
 
-from eavewell.papers.words import words
+from eavewell.tables.texts import words
 
 WORDS = words("upkeep_calendar")
 Plain = Mapping[str, Any]

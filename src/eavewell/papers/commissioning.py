@@ -10,10 +10,10 @@ from eavewell.papers.design_report import paper_of
 from eavewell.papers.filled import filled, filled_as_known, needed
 from eavewell.papers.joined import Joined, joined
 from eavewell.papers.paper import Form, Ledger, Paper, PaperBlock, Part
-from eavewell.papers.words import words
 from eavewell.report.blocks import Caution, paragraph
 from eavewell.site.place import Show
 from eavewell.tables import rows
+from eavewell.tables.texts import words
 
 WORDS = words("commissioning")
 NAMED = ("commissioning", WORDS.say("named"))

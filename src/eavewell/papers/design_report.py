@@ -8,12 +8,12 @@ from eavewell.answers.shown import Sizes, spell
 from eavewell.papers.issue import issue_mark
 from eavewell.papers.number_sources import sources_part
 from eavewell.papers.paper import Lead, NewPage, Paper, PaperBlock, Part, Picture
-from eavewell.papers.words import words
 from eavewell.report.answer import answer_section
 from eavewell.report.blocks import Caution, Heading, Marked, Words
 from eavewell.report.findings import findings_section
 from eavewell.report.whole import PARTS, title_lines
 from eavewell.site.place import Show
+from eavewell.tables.texts import words
 
 WORDS = words("design_report")
 # pictures by the words of the part they belong to

@@ -11,9 +11,9 @@ from eavewell.papers.paper import Form, Paper, PaperBlock
 from eavewell.papers.tank_card import NEVER, wall_paper
 from eavewell.papers.wall_blocks import Large, Points
 from eavewell.papers.wall_things import wall_things
-from eavewell.papers.words import words
 from eavewell.site.place import Show
 from eavewell.tables import rows
+from eavewell.tables.texts import words
 
 WORDS = words("emergency_card")
 Plain = dict[str, Any]

@@ -12,10 +12,10 @@ from eavewell.papers.paper import Paper, PaperBlock
 from eavewell.papers.tank_card import NEVER, wall_paper
 from eavewell.papers.wall_blocks import Large, WallRows
 from eavewell.papers.wall_things import wall_things
-from eavewell.papers.words import words
 from eavewell.report.blocks import Caution, Words
 from eavewell.site.place import Show
 from eavewell.tables import rows
+from eavewell.tables.texts import words
 
 WORDS = words("fault_page")
 Plain = dict[str, Any]

@@ -8,11 +8,11 @@ from eavewell.drawings.field_verify import field_verify
 from eavewell.files.field.items import Item, stops
 from eavewell.papers.design_report import paper_of
 from eavewell.papers.paper import Form, Ledger, Paper, PaperBlock, Part
-from eavewell.papers.words import words
 from eavewell.report.blocks import Words, paragraph
 from eavewell.site.place import Show
 from eavewell.site.site import Site
 from eavewell.tables import table
+from eavewell.tables.texts import words
 
 WORDS = words("field_sheet")
 NAMED = ("field-sheet", WORDS.say("named"))

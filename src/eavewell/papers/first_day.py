@@ -5,8 +5,8 @@ from typing import Any
 
 from eavewell.answers.shown import Sizes
 from eavewell.papers.paper import Ledger, PaperBlock, Part
-from eavewell.papers.words import words
 from eavewell.report.blocks import paragraph
+from eavewell.tables.texts import words
 from eavewell.units import show
 
 WORDS = words("first_day")

@@ -10,8 +10,8 @@ from eavewell.drawings.tape import Tick, sheet_size_mm, tape_sheets
 from eavewell.papers.paper import Lead, NewPage, Paper, PaperBlock, Part
 from eavewell.papers.tank_card import bands_of, on_stick, wall_paper
 from eavewell.papers.wall_blocks import Points, TrueSize
-from eavewell.papers.words import words
 from eavewell.site.place import Show
+from eavewell.tables.texts import words
 
 WORDS = words("gauge_tape")
 Plain = dict[str, Any]

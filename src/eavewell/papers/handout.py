@@ -6,9 +6,9 @@ from typing import Any
 from eavewell.answers.shown import MONTHS, Sizes, count
 from eavewell.papers.design_report import paper_of
 from eavewell.papers.paper import Form, Lead, Ledger, NewPage, Paper, PaperBlock, Part
-from eavewell.papers.words import words
 from eavewell.report.blocks import Caution, Rows, heading, marked, paragraph, ruled
 from eavewell.site.place import Show
+from eavewell.tables.texts import words
 from eavewell.units import convert
 
 WORDS = words("handout")

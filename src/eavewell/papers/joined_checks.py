@@ -4,7 +4,7 @@ from collections import Counter
 from typing import Any
 
 from eavewell.answers.shown import listed
-from eavewell.papers.words import words
+from eavewell.tables.texts import words
 
 WORDS = words("owners_manual")
 Plain = dict[str, Any]

@@ -7,9 +7,9 @@ from typing import Any
 from eavewell.papers.paper import NewPage, Paper, PaperBlock, Part
 from eavewell.papers.tank_card import wall_paper
 from eavewell.papers.wall_blocks import LogLines, Points
-from eavewell.papers.words import words
 from eavewell.site.place import Show
 from eavewell.tables import rows
+from eavewell.tables.texts import words
 
 WORDS = words("log_sheets")
 Plain = dict[str, Any]

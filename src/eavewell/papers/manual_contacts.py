@@ -4,8 +4,8 @@ from collections.abc import Iterator
 from typing import Any
 
 from eavewell.papers.paper import Ledger, PaperBlock
-from eavewell.papers.words import words
 from eavewell.report.blocks import heading, paragraph
+from eavewell.tables.texts import words
 
 WORDS = words("owners_manual")
 Plain = dict[str, Any]

@@ -8,8 +8,8 @@ from eavewell.answers.shown import Sizes
 from eavewell.papers.filled import filled, filled_as_known, holds
 from eavewell.papers.joined import Joined
 from eavewell.papers.paper import Ledger
-from eavewell.papers.words import words
 from eavewell.tables import rows
+from eavewell.tables.texts import words
 
 WORDS = words("owners_manual")
 Plain = dict[str, Any]

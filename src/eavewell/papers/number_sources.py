@@ -7,9 +7,9 @@ from typing import Any
 from eavewell.papers.filled import at, holds
 from eavewell.papers.joined import Joined, joined
 from eavewell.papers.paper import Ledger, PaperBlock, Part
-from eavewell.papers.words import words
 from eavewell.report.blocks import heading, paragraph
 from eavewell.tables import rows, sources
+from eavewell.tables.texts import words
 
 WORDS = words("number_sources")
 Plain = dict[str, Any]

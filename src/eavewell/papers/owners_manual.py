@@ -11,12 +11,12 @@ from eavewell.papers.joined import Joined, joined
 from eavewell.papers.manual_contacts import contacts, sampling_points
 from eavewell.papers.manual_data import data_of
 from eavewell.papers.paper import Form, Ledger, Paper, PaperBlock, Part, Picture
-from eavewell.papers.words import words
 from eavewell.report.blocks import Caution, heading, marked, paragraph, ruled
 from eavewell.report.upkeep import upkeep_section
 from eavewell.report.water_tests import water_tests_section
 from eavewell.site.place import Show
 from eavewell.tables import rows
+from eavewell.tables.texts import words
 
 WORDS = words("owners_manual")
 Plain = dict[str, Any]

@@ -5,8 +5,8 @@ from datetime import date
 from typing import Any, Literal
 
 from eavewell.papers.wall_blocks import WallBlock, plain_wall
-from eavewell.papers.words import words
 from eavewell.report.blocks import Block, Caution, Heading, Line, Marked, Rows, Words
+from eavewell.tables.texts import words
 
 WORDS = words("paper")
 Paged = Literal["letter", "a4", "half", "wall letter", "wall a4"]

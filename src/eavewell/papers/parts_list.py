@@ -9,10 +9,10 @@ from typing import Any
 from eavewell.answers.shown import Sizes
 from eavewell.papers.design_report import paper_of
 from eavewell.papers.paper import Ledger, Paper, PaperBlock, Part
-from eavewell.papers.words import words
 from eavewell.report.blocks import paragraph
 from eavewell.report.parts import amount, part_named, spares
 from eavewell.site.place import Show
+from eavewell.tables.texts import words
 from eavewell.units import show
 
 WORDS = words("parts_list")

@@ -10,10 +10,10 @@ from eavewell.drawings.tags import Tag
 from eavewell.papers.paper import Lead, Paper, PaperBlock
 from eavewell.papers.tank_card import on_stick, wall_paper
 from eavewell.papers.wall_blocks import Large, Points, WallRows
-from eavewell.papers.words import words
 from eavewell.report.blocks import Words
 from eavewell.site.place import Show
 from eavewell.tables import rows
+from eavewell.tables.texts import words
 
 WORDS = words("ration_sheet")
 Plain = dict[str, Any]

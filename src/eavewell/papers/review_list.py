@@ -5,9 +5,9 @@ from typing import Any
 from eavewell.answers.shown import Sizes, listed
 from eavewell.answers.shown import day as day_in_words
 from eavewell.papers.paper import Ledger, PaperBlock
-from eavewell.papers.words import words
 from eavewell.report.blocks import heading, paragraph
 from eavewell.tables import rows
+from eavewell.tables.texts import words
 from eavewell.units import show
 
 WORDS = words("review_pack")

@@ -11,10 +11,10 @@ from eavewell.papers.joined import joined
 from eavewell.papers.paper import Blank, Form, Ledger, NewPage, Paper, PaperBlock, Part
 from eavewell.papers.review_list import asked_papers, distances, met_triggers
 from eavewell.papers.review_sheet import answer_sheet
-from eavewell.papers.words import words
 from eavewell.report.blocks import Caution, heading, paragraph
 from eavewell.report.rules import CHECK_YOURS
 from eavewell.site.place import Show
+from eavewell.tables.texts import words
 
 WORDS = words("review_pack")
 Plain = dict[str, Any]

@@ -9,10 +9,10 @@ from eavewell.answers.shown import day as day_in_words
 from eavewell.papers.paper import Form, Lead, Paper, PaperBlock
 from eavewell.papers.tank_card import wall_paper
 from eavewell.papers.wall_blocks import Large, Points, WallRows
-from eavewell.papers.words import words
 from eavewell.report.blocks import Words
 from eavewell.report.water_tests import every_in_words, limit_in_words
 from eavewell.site.place import Show
+from eavewell.tables.texts import words
 
 WORDS = words("sampling_card")
 Plain = dict[str, Any]

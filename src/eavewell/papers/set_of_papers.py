@@ -27,9 +27,9 @@ from eavewell.papers.sampling_card import sampling_card_paper
 from eavewell.papers.tank_card import tank_card_paper
 from eavewell.papers.upkeep_calendar import upkeep_calendar
 from eavewell.papers.valve_chart import valve_chart_paper
-from eavewell.papers.words import words
 from eavewell.site.place import Show
 from eavewell.site.site import Site
+from eavewell.tables.texts import words
 
 WORDS = words("set_of_papers")
 # papers that need the answer alone, in the order in which they are handed over

@@ -10,8 +10,8 @@ from eavewell.answers.shown import Sizes, listed
 from eavewell.papers.design_report import paper_of
 from eavewell.papers.paper import Form, Lead, NewPage, Paper, PaperBlock, Part
 from eavewell.papers.wall_blocks import Large, Points, WallRows
-from eavewell.papers.words import words
 from eavewell.site.place import Show
+from eavewell.tables.texts import words
 from eavewell.units import show
 
 WORDS = words("tank_card")

@@ -8,9 +8,9 @@ from eavewell.answers.shown import MONTHS, count, listed
 from eavewell.answers.shown import day as day_in_words
 from eavewell.papers.design_report import paper_of
 from eavewell.papers.paper import Boxes, Ledger, NewPage, Paper, PaperBlock, Part
-from eavewell.papers.words import words
 from eavewell.report.blocks import Caution, Heading, Words
 from eavewell.site.place import Show
+from eavewell.tables.texts import words
 
 WORDS = words("upkeep_calendar")
 Plain = Mapping[str, Any]

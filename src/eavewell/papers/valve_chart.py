@@ -8,10 +8,10 @@ from eavewell.drawings.tags import Tag
 from eavewell.papers.paper import NewPage, Paper, PaperBlock, Part
 from eavewell.papers.tank_card import wall_paper
 from eavewell.papers.wall_blocks import Points, WallRows
-from eavewell.papers.words import words
 from eavewell.report.blocks import Words
 from eavewell.site.place import Show
 from eavewell.tables import rows
+from eavewell.tables.texts import words
 
 WORDS = words("valve_chart")
 Plain = dict[str, Any]

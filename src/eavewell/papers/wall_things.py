@@ -4,7 +4,7 @@ from typing import Any
 
 from eavewell.answers.shown import Sizes
 from eavewell.papers.joined import Joined, joined
-from eavewell.papers.words import words
+from eavewell.tables.texts import words
 
 WORDS = words("wall_things")
 Plain = dict[str, Any]

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from eavewell.papers.charts.plate import BLUE, GREY, INK, PALE, RUST, SMALL
-from eavewell.papers.words import words
+from eavewell.tables.texts import words
 
 WORDS = words("charts")
 PAPER = "none"

@@ -6,9 +6,9 @@ from typing import Any
 from eavewell.papers.charts.plate import BLUE, GREY, INK, LEFT_MM, RUST, SMALL, WIDE_MM, axes, plate
 from eavewell.papers.charts.scale import per_cent, plain_numbers
 from eavewell.papers.charts.storage import apart
-from eavewell.papers.words import words
 from eavewell.report.cost import money
 from eavewell.site.place import Show
+from eavewell.tables.texts import words
 from eavewell.units import show
 
 WORDS = words("charts")

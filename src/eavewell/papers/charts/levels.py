@@ -19,8 +19,8 @@ from eavewell.papers.charts.plate import (
     rests_on,
 )
 from eavewell.papers.charts.scale import MONTHS, Volumes, plain_numbers, volumes
-from eavewell.papers.words import words
 from eavewell.site.place import Show
+from eavewell.tables.texts import words
 from eavewell.units import show
 
 WORDS = words("charts")

@@ -15,8 +15,8 @@ from eavewell.papers.charts.bars import (
 )
 from eavewell.papers.charts.plate import LEFT_MM, WIDE_MM, axes, plate, rests_on
 from eavewell.papers.charts.scale import MONTHS, plain_numbers, volumes
-from eavewell.papers.words import words
 from eavewell.site.place import Show
+from eavewell.tables.texts import words
 from eavewell.units import show
 
 WORDS = words("charts")

@@ -11,7 +11,7 @@ from types import MappingProxyType
 from typing import Any
 
 from eavewell.drawings.letters import refuse_missing, tidy, width_mm
-from eavewell.papers.words import words
+from eavewell.tables.texts import words
 
 WORDS = words("charts")
 INK, GREY, BLUE, PALE, RUST = "#1f2a30", "#5a6468", "#2a6a8f", "#c4d9e6", "#8f2f14"

@@ -17,8 +17,8 @@ from eavewell.papers.charts.plate import (
     rests_on,
 )
 from eavewell.papers.charts.scale import per_cent
-from eavewell.papers.words import words
 from eavewell.site.place import Show
+from eavewell.tables.texts import words
 from eavewell.units import show
 
 WORDS = words("charts")

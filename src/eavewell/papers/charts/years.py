@@ -6,8 +6,8 @@ from typing import Any
 from eavewell.papers.charts.bars import BY_MAINS, SHORT, SPILLED, SUPPLIED, key, stacked
 from eavewell.papers.charts.plate import GREY, INK, LEFT_MM, SMALL, WIDE_MM, axes, plate, rests_on
 from eavewell.papers.charts.scale import plain_numbers, volumes
-from eavewell.papers.words import words
 from eavewell.site.place import Show
+from eavewell.tables.texts import words
 from eavewell.units import show
 
 WORDS = words("charts")

@@ -1,4 +1,4 @@
-"""The words of the papers, kept in tables/words: one csv a paper, a key and its text a row."""
+"""Words of papers and sheets, kept in tables/words: one csv a paper, a key and its text a row."""
 
 import csv
 from collections.abc import Mapping
