@@ -79,9 +79,8 @@ class Quantity:
 
 
 def read(text: object, quantity: str) -> float:
-    """Read text with a unit as a number in the internal unit of a quantity.
+    """Read text with a unit as a number in our unit of a quantity of tables/quantities.csv.
 
-    quantity : a name in tables/quantities.csv, such as "length" (m), "depth" (mm) or "volume" (L).
     Raises BadQuantity with a sentence for anything that is not plainly one such size.
 
     >>> read("9 ft 6 in", "length")
@@ -94,14 +93,11 @@ def _read(text: object, quantity: str) -> float:
     asked = quantities()[quantity]
     clean = _tidy(text, asked)
     value = _product(clean, asked) if asked.name == "area" else None
-    if value is None:
-        value = _sum(clean, asked)
+    value = _sum(clean, asked) if value is None else value
     return _within(_from_base(value, asked), clean, asked=asked)
 
 
-@lru_cache(maxsize=4096)
-def _read_before(text: str, quantity: str) -> float:
-    return _read(text, quantity)
+_read_before = lru_cache(maxsize=4096)(_read)
 
 
 def sides(text: object) -> tuple[float, float] | None:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from os import cpu_count
 from typing import Any
 
@@ -13,6 +13,7 @@ from eavewell.site.rain_record import FloatArray
 from eavewell.storage.lanes import (
     LANE_ARRAYS,
     NO_LIMIT,
+    NOWHERE,
     SHORT_SHARE,
     Arrangement,
     Kept,
@@ -61,6 +62,7 @@ class Balance:
     capacity_l [store, lane] and area_m2 [roof, lane] are what each lane was run with.
     mains_l  : mains water brought into stores, [lane]; make_up_l is what mains gave uses.
     error_l  : start + in - out - spilled - lost - end, [lane].
+    evening_l: of a watched store, [day, what, lane]: level, spilled so far, supplied so far to all.
     """
 
     days: int
@@ -78,6 +80,7 @@ class Balance:
     sums: Sums
     error_l: FloatArray
     every_day: EveryDay | None = None
+    evening_l: FloatArray | None = None
 
     def lanes(self, first: int, last: int) -> "Balance":
         """The lanes from `first` up to, not including, `last`; no kept days."""
@@ -124,10 +127,13 @@ def run_days(part: Arrangement, state: State, sums: Sums, kept: Kept) -> None:
     compiled(part, state, sums, kept)
 
 
-def run(arrangement: Arrangement, *, keep_lane: int | None = None) -> Balance:
+def run(
+    arrangement: Arrangement, *, keep_lane: int | None = None, watch: int | None = None
+) -> Balance:
     """Run the arrangement over all its days and close the balance.
 
     keep_lane : lane whose every day is kept; None keeps none.
+    watch     : store whose evenings are kept in every lane; None watches none.
 
     Every lane is checked: start + in = out + spilled + lost + end to 1e-9 of what went in, with
     spill counted where it happens. Raises BalanceBroken where it does not close.
@@ -135,11 +141,15 @@ def run(arrangement: Arrangement, *, keep_lane: int | None = None) -> Balance:
     lanes = arrangement.capacity_l.shape[1]
     pieces = [slice(at, min(at + CHUNK_LANES, lanes)) for at in range(0, lanes, CHUNK_LANES)]
     kept = _new_kept(arrangement, keep_lane)
+    evenings = _new_evenings(arrangement, pieces, watch=watch)
 
     def one(piece: slice) -> tuple[State, Sums]:
         part = _cut(arrangement, piece)
         state, sums = _new_state(part), _new_sums(part)
-        run_days(part, state, sums, _kept_here(kept, piece))
+        here = _kept_here(kept, piece)
+        if watch is not None:
+            here = here._replace(watched=watch, evening_l=evenings[piece.start])
+        run_days(part, state, sums, here)
         return state, sums
 
     done = _map(one, pieces, lanes=lanes)
@@ -147,7 +157,18 @@ def run(arrangement: Arrangement, *, keep_lane: int | None = None) -> Balance:
     sums = Sums(
         *(np.concatenate(rows, axis=-1) for rows in zip(*(d[1] for d in done), strict=True))
     )
-    return _closed(arrangement, ends, sums=sums, kept=kept)
+    balance = _closed(arrangement, ends, sums=sums, kept=kept)
+    if watch is None:
+        return balance
+    return replace(balance, evening_l=np.concatenate(list(evenings.values()), axis=-1))
+
+
+def _new_evenings(
+    a: Arrangement, pieces: list[slice], *, watch: int | None
+) -> dict[int, FloatArray]:
+    """Room for the evenings of each piece of the lanes, by its first lane."""
+    days = 0 if watch is None else a.day_row.shape[0]
+    return {piece.start: np.zeros((days, 3, piece.stop - piece.start)) for piece in pieces}
 
 
 def _map(one: Any, pieces: list[slice], *, lanes: int) -> list[tuple[State, Sums]]:
@@ -222,7 +243,9 @@ def _new_kept(a: Arrangement, lane: int | None) -> Kept:
     stores, uses = a.capacity_l.shape[0], a.draw.shape[0]
     lifts, trucks = a.lift_to.size, a.truck_to.size
     widths = (stores, stores, stores, lifts, uses, uses, trucks)
-    return Kept(-1 if lane is None else lane, *(np.zeros((days, width)) for width in widths))
+    arrays = (np.zeros((days, width)) for width in widths)
+    at = NOWHERE if lane is None else lane
+    return Kept._make((at, *arrays, NOWHERE, np.zeros((0, 3, 0))))
 
 
 def _kept_here(kept: Kept, piece: slice) -> Kept:
@@ -252,7 +275,7 @@ def _closed(a: Arrangement, end_l: FloatArray, *, sums: Sums, kept: Kept) -> Bal
     if np.any(np.abs(error) > CLOSES_TO * np.maximum(went_in, 1.0)):
         worst = float(np.abs(error).max())
         raise BalanceBroken(f"the water balance does not close: {worst:.3g} L made or lost.")
-    every_day = EveryDay(*kept[1:]) if kept.lane >= 0 else None
+    every_day = EveryDay(*kept[1:8]) if kept.lane >= 0 else None
     return Balance(
         days=a.day_row.shape[0],
         capacity_l=a.capacity_l,

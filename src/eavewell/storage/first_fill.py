@@ -1,6 +1,5 @@
 """The first year of a new system, which starts empty."""
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,7 +9,6 @@ from eavewell.site.rain_record import FloatArray
 from eavewell.site.site import Site
 from eavewell.storage.arrangement import arrange, lanes_as_drawn, order_levels_l, spread
 from eavewell.storage.balance import run
-from eavewell.storage.lanes import Arrangement
 from eavewell.storage.series import Series, uses_in_order
 
 YEAR = 365
@@ -48,7 +46,7 @@ def first_fill(site: Site, series: Series) -> FirstFill | None:
     rows = np.asarray(starts + np.arange(YEAR)[:, None], dtype=np.int32)
     lanes = spread(lanes_as_drawn(site), starts.size)
     first = run(arrange(site, series, lanes=lanes, day_row=rows)).sums.short_days
-    full = np.array(list(_days_to_full(site, series, starts)))
+    full = _days_to_full(site, series, starts=starts)
     names = [use.name for use in uses_in_order(site)]
     return FirstFill(
         starts=int(starts.size),
@@ -68,36 +66,26 @@ def _starts(series: Series, month: int, *, day: int) -> np.ndarray[tuple[int], n
     return rows[rows + WATCHED_YEARS * YEAR <= series.days]
 
 
-def _days_to_full(site: Site, series: Series, starts: NDArray[np.int64]) -> Iterator[float]:
+def _days_to_full(site: Site, series: Series, *, starts: NDArray[np.int64]) -> FloatArray:
     """Days from each start until the largest store is full; infinite beyond two years.
 
-    One arrangement serves all starts; only the days of each are its own, and what they ask of
-    the trucks.
+    Every start is a lane; its trucks are ordered at the level that its own two years ask for.
     """
-    lanes, days = lanes_as_drawn(site), WATCHED_YEARS * YEAR
+    days, lanes = WATCHED_YEARS * YEAR, lanes_as_drawn(site)
     largest = int(np.argmax(lanes.usable_l[:, 0]))
-    first = arrange(site, series.rows(0, days), lanes=lanes)
-    loss_l = arrange(site, series, lanes=lanes).loss_l
-    for start in starts:
-        watched = series.rows(int(start), int(start) + days)
-        one = first._replace(
-            runoff_mm=watched.runoff_mm,
-            demand_l=watched.demand_l,
-            loss_l=loss_l[start : start + days],
-            truck_order_l=order_levels_l(site, watched, lanes=lanes),
-        )
-        yield _day_full(one, largest)
-
-
-def _day_full(one: Arrangement, store: int) -> float:
-    """The day on which a store is first full, from 1."""
-    kept = run(one, keep_lane=0).every_day
-    assert kept is not None
+    rows = np.asarray(starts + np.arange(days)[:, None], dtype=np.int32)
+    orders = [
+        order_levels_l(site, series.rows(int(start), int(start) + days), lanes=lanes)
+        for start in starts
+    ]
+    filling = arrange(site, series, lanes=spread(lanes, starts.size), day_row=rows)
+    evening_l = run(filling._replace(truck_order_l=np.hstack(orders)), watch=largest).evening_l
+    assert evening_l is not None
+    level_l = evening_l[:, 0]
+    spilled_l, supplied_l = np.diff(evening_l[:, 1:], axis=0, prepend=0.0).transpose(1, 0, 2)
     # A store filled by a lift never spills: it is full when only the day's use is missing.
-    held = kept.level_l[:, store] + kept.supplied_l.sum(axis=1)
-    is_full = (kept.spilled_l[:, store] > 0.0) | (held >= one.capacity_l[store, 0] * FULL)
-    full = np.flatnonzero(is_full)
-    return float(full[0] + 1) if full.size else np.inf
+    is_full = (spilled_l > 0.0) | (level_l + supplied_l >= lanes.usable_l[largest, 0] * FULL)
+    return np.where(is_full.any(axis=0), is_full.argmax(axis=0) + 1.0, np.inf)
 
 
 def _days(value: float) -> int | None:

@@ -292,13 +292,8 @@ def _morning(a, s):
 @_step
 def _plain_fill(a, s, t, depth_mm):
     """One store: the morning's water is noted, runoff enters and, under yas, the rest spills."""
-    level, left, area, full, spilled = (
-        s.level[0],
-        s.left[0],
-        a.area_m2[0],
-        a.capacity_l[0],
-        t.spilled_l[0],
-    )
+    level, left, spilled = s.level[0], s.left[0], t.spilled_l[0]
+    area, full = a.area_m2[0], a.capacity_l[0]
     unbounded = NO_LIMIT * a.ybs
     for i in range(level.size):
         left[i] = max(level[i], unbounded)
@@ -320,12 +315,8 @@ def _plain_spill(a, s, t):
 def _plain_use(a, s, t, asked_l):
     """One use of one store with no ration stage."""
     level, left, reserve, scale = s.level[0], s.left[0], a.reserve_l[0, 0], a.scale[0]
-    supplied, days, run, longest = (
-        t.supplied_l[0],
-        t.short_days[0],
-        s.run[0],
-        t.longest_short_days[0],
-    )
+    supplied, days = t.supplied_l[0], t.short_days[0]
+    run, longest = s.run[0], t.longest_short_days[0]
     for i in range(level.size):
         want = asked_l * scale[i]
         give = min(max(min(left[i], level[i]) - reserve[i], 0.0), want)
@@ -358,7 +349,22 @@ def _is_plain(a, kept):
     ones = a.roof_to.size * a.capacity_l.shape[0] * a.draw.shape[0] * a.draw.shape[1]
     extras = a.lift_to.size + a.truck_to.size + a.loss_l.shape[1] + a.stage_share.shape[1]
     mains = a.fallback[0] == FALLBACK_MAINS
-    return ones == 1 and extras == 0 and a.day_row.shape[1] == 1 and kept.lane < 0 and not mains
+    bare = kept.lane < 0 and kept.watched < 0 and not mains
+    return ones == 1 and extras == 0 and a.day_row.shape[1] == 1 and bare
+
+
+@_step
+def _watch(s, t, day, kept):
+    """The evening of the watched store, in every lane."""
+    level, spilled = s.level[kept.watched], t.spilled_l[kept.watched]
+    for i in range(level.size):
+        kept.evening_l[day, 0, i] = level[i]
+        kept.evening_l[day, 1, i] = spilled[i]
+        kept.evening_l[day, 2, i] = 0.0
+    for u in range(t.supplied_l.shape[0]):
+        supplied = t.supplied_l[u]
+        for i in range(level.size):
+            kept.evening_l[day, 2, i] += supplied[i]
 
 
 @numba.njit(cache=True, nogil=True, **_UNCOUNTED)
@@ -389,4 +395,6 @@ def run_days(a, s, t, kept):
         if kept.lane >= 0:
             for k in range(s.level.shape[0]):
                 kept.level_l[day, k] = s.level[k, kept.lane]
+        if kept.watched >= 0:
+            _watch(s, t, day, kept)
     _close_year(a, s, t)

@@ -103,6 +103,8 @@ class Kept(NamedTuple):
 
     level_l, spilled_l, lost_l [day, store]; planned_l, supplied_l [day, use]; loads [day, truck];
     lifted_l [day, lift].
+    watched   : a store whose evenings are kept in every lane; NOWHERE for none.
+    evening_l : [day, what, lane]: its level, what it spilled so far, what all uses got so far.
     """
 
     lane: int
@@ -113,6 +115,8 @@ class Kept(NamedTuple):
     planned_l: Any
     supplied_l: Any
     loads: Any
+    watched: int
+    evening_l: Any
 
 
 LANE_ARRAYS = (
