@@ -152,7 +152,8 @@ class Form:
     def goals(self) -> tuple[Described, ...]:
         """What each use must reach, closed."""
         uses = self.raw.get("use")
-        names = [one.get("name") for one in uses if isinstance(one, dict)] if uses else []
+        there = uses if isinstance(uses, list) else []
+        names = [one.get("name") for one in there if isinstance(one, dict)]
         return tuple(
             self._closed("goal", way=("goal", name), title=name)
             for name in dict.fromkeys(one for one in names if isinstance(one, str))

@@ -24,7 +24,8 @@ class Sheet(Layout):
         mark = "\r\n" if "\r\n" in text else "\n"
         text = text.replace("\r\n", "\n")
         try:
-            return cls(text, spans_of(text), mark, tomllib.loads(text), file)
+            raw = tomllib.loads(text)  # first: spans are those of a text that parses
+            return cls(text, spans_of(text), mark, raw, file)
         except (ValueError, RecursionError) as refused:
             raise BadSite(Fault(f"The file cannot be read: {refused}.", file=file)) from None
 
