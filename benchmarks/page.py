@@ -1,6 +1,5 @@
 """Changing a value on the page of the whole house on 80 years of rain, and the first page."""
 
-import random
 import shutil
 import statistics
 import subprocess
@@ -20,17 +19,17 @@ from eavewell.web.forms import said
 from eavewell.web.site_folders import version_of
 
 EDITS = 60
-# what is changed, and what it may say: roofs, tanks, uses, rain, ground, money, words
+# what is changed, and what the nth change says: never what it has said before
 KINDS = {
-    "roof/0/eave": ("9 ft", "9 ft 2 in", "9 ft 4 in"),
-    "roof/0/plan": ("60 ft x 44 ft", "62 ft x 44 ft", "64 ft x 44 ft"),
-    "tank/0/base": ("0 in", "1 in", "2 in"),
-    "tank/0/count": ("3", "4", "5"),
-    "use/0/people": ("2", "3", "4"),
-    "place/elevation": ("1,400 ft", "1,480 ft", "1,500 ft"),
-    "money/currency": ("USD", "EUR"),
-    "name": ("Hill house", "Hill house again"),
-    "datum": ("the slab", "the sill"),
+    "roof/0/eave": lambda n: f"{108 + 0.01 * n:.2f} in",
+    "roof/0/plan": lambda n: f"{60 + 0.01 * n:.2f} ft x 44 ft",
+    "tank/0/base": lambda n: f"{0.02 * n:.2f} in",
+    "tank/0/height": lambda n: f"{90 + 0.02 * n:.2f} in",
+    "use/0/people": lambda n: f"{2 + 0.01 * n:.2f}",
+    "place/elevation": lambda n: f"{1400 + n} ft",
+    "money/kwh": lambda n: f"${0.10 + 0.001 * n:.3f}",
+    "name": lambda n: f"Hill house {n}",
+    "datum": lambda n: f"slab {n}",
 }
 FIRST = """
 import sys, time
@@ -44,42 +43,43 @@ print(time.perf_counter() - start)
 
 
 def report():
-    """Print median and 95th of a hundred over edits of many kinds, and the cold start."""
+    """Print median and 95th of a hundred over edits of many kinds, and the cold start.
+
+    Beside the wait stands the time of the processor, which does not depend on who else works.
+    """
     print(f"{'page':36}{'median ms':>10}{'p95 ms':>10}{'most ms':>10}")
     with tempfile.TemporaryDirectory() as folder:
         site = Path(folder, "house")
         shutil.copytree(SITE.parent, site)
         _on_a_record(str(site))
-        waits = _waits(folder)
-        middle, late = statistics.median(waits), statistics.quantiles(waits, n=20)[-1]
-        print(f"{'change a value':36}{middle:10.0f}{late:10.0f}{max(waits):10.0f}")
+        for name, taken in zip(("wait", "processor"), _taken(folder), strict=True):
+            middle, late = statistics.median(taken), statistics.quantiles(taken, n=20)[-1]
+            print(f"{f'change a value, {name}':36}{middle:10.0f}{late:10.0f}{max(taken):10.0f}")
         started = subprocess.run(
             [sys.executable, "-c", FIRST, folder], capture_output=True, text=True, check=True
         )
         print(f"{'cold start to first page':36}{1000.0 * float(started.stdout):10.0f}")
 
 
-def _waits(folder):
-    """Milliseconds from asking to the whole answer, of every change that was taken."""
+def _taken(folder):
+    """Milliseconds from asking to the whole answer of every change: waited, and reckoned."""
     marked = {"x-eavewell-mark": "ours"}
     client = TestClient(pages(folder, mark="ours"), base_url="http://127.0.0.1", headers=marked)
     assert client.get("/sites/house").status_code == 200
-    rng, waits, last, turned_down = random.Random(1), [], {}, {}
+    waits, reckoned = [], []
     for row in range(EDITS):
         way = list(KINDS)[row % len(KINDS)]
-        value = rng.choice([one for one in KINDS[way] if one != last.get(way)])
+        value = KINDS[way](row)
         shown = _shown(Path(folder, "house", "site.toml"), steps(way))
-        start = time.perf_counter()
+        start, busy = time.perf_counter(), time.process_time()
         answered = client.post(
             "/sites/house/change", data={"address": way, "value": value, **shown}
         )
         waits.append(1000.0 * (time.perf_counter() - start))
-        last[way] = value
-        if answered.status_code != 200:
-            turned_down[way] = answered.status_code, answered.text[:1500]
-    if turned_down:
-        print(f"turned down: {turned_down}")
-    return waits
+        reckoned.append(1000.0 * (time.process_time() - busy))
+        assert answered.status_code == 200, answered.text[:1500]
+        assert 'class="results stale"' not in answered.text, f"{way} = {value}: not whole"
+    return waits, reckoned
 
 
 def _shown(file, way):

@@ -33,7 +33,7 @@ def router(pages: Pages) -> APIRouter:
         level_m: Annotated[float, Query(ge=-HIGHEST_M, le=HIGHEST_M)],
         from_m: Annotated[float, Query(ge=-HIGHEST_M, le=HIGHEST_M)] = 0.0,
     ) -> HTMLResponse:
-        shown = pages.desk(pages.site(name))
+        shown = pages.desk.quick(pages.site(name))
         way, value = _moved(shown, address, height_m=level_m - from_m)
         text = changed_text(shown.text, way, value=value, file=str(shown.folder.file))
         found = pages.desk.tried(shown.folder, text)
@@ -43,7 +43,7 @@ def router(pages: Pages) -> APIRouter:
     def move(
         name: str, address: AddressText, *, level_m: Metres, from_m: Metres = 0.0
     ) -> HTMLResponse:
-        way, value = _moved(pages.desk(pages.site(name)), address, height_m=level_m - from_m)
+        way, value = _moved(pages.desk.quick(pages.site(name)), address, height_m=level_m - from_m)
         return put(pages, name, way=way, typed=[value])
 
     return routes

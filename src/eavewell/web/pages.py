@@ -12,17 +12,22 @@ from eavewell.web.addresses import changes_told
 from eavewell.web.blocks import in_html
 from eavewell.web.desk import Desk
 from eavewell.web.forms import fault_link
+from eavewell.web.last_sent import LastSent
 from eavewell.web.site_folders import SiteFolder, SiteFolders
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Pages:
-    """One server's folder, desk and templates; mark : what a change must carry."""
+    """One server's folder, desk and templates, and what it sent of each version.
+
+    mark : what a change must carry.
+    """
 
     folders: SiteFolders
     desk: Desk
     templates: Environment
     mark: str
+    sent: LastSent
 
     @classmethod
     def of(cls, folder: Path, mark: str) -> "Pages":
@@ -37,7 +42,7 @@ class Pages:
         templates.filters["in_html"] = in_html
         templates.filters["told"] = changes_told
         templates.filters["fault_link"] = fault_link
-        return cls(SiteFolders(folder), Desk(), templates, mark)
+        return cls(SiteFolders(folder), Desk(), templates, mark, LastSent())
 
     def html(self, template: str, **shown: Any) -> str:
         """A page or a piece of one."""

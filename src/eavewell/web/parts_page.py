@@ -37,7 +37,7 @@ def router(pages: Pages) -> APIRouter:
 def _opened(routes: APIRouter, pages: Pages) -> None:
     @routes.get("/sites/{name}/part/{address:path}")
     def part(name: str, address: str) -> HTMLResponse:
-        shown = pages.desk(pages.site(name))
+        shown = pages.desk.quick(pages.site(name))
         if address == "site":
             found = site_itself(shown, opened=True)
         else:
@@ -49,7 +49,7 @@ def _opened(routes: APIRouter, pages: Pages) -> None:
 
     @routes.get("/sites/{name}/entry")
     def entry(name: str, address: Annotated[str, Query(max_length=400)]) -> HTMLResponse:
-        shown = pages.desk(pages.site(name))
+        shown = pages.desk.quick(pages.site(name))
         known_field(steps(address))
         found = form_of(shown).entry(steps(address))
         return HTMLResponse(pages.html("pieces/entry.html", entry=found, name=name, clash=None))
@@ -72,7 +72,7 @@ def _arranged(routes: APIRouter, pages: Pages) -> None:
     def add(name: str, address: AddressText) -> Response:
         folder = pages.site(name)
         with pages.desk.lock_of(folder):
-            before = pages.desk(folder)
+            before = pages.desk.quick(folder)
             made = added(before, _list_way(address))
             return whole_page(pages, name, says="Added.", opened=made)
 
@@ -80,7 +80,7 @@ def _arranged(routes: APIRouter, pages: Pages) -> None:
     def copy(name: str, address: AddressText, *, of: Of = "", version: Seen = "") -> Response:
         folder = pages.site(name)
         with pages.desk.lock_of(folder):
-            before = pages.desk(folder)
+            before = pages.desk.quick(folder)
             made = copied(before, _same_part(before, address, shown=(of, version)))
             return whole_page(pages, name, says="Duplicated.", opened=made)
 
@@ -88,7 +88,7 @@ def _arranged(routes: APIRouter, pages: Pages) -> None:
     def take_out(name: str, address: AddressText, *, of: Of = "", version: Seen = "") -> Response:
         folder = pages.site(name)
         with pages.desk.lock_of(folder):
-            before = pages.desk(folder)
+            before = pages.desk.quick(folder)
             way = _same_part(before, address, shown=(of, version))
             title = form_of(before).summary(way).title
             taken_out(before, way)
@@ -105,7 +105,7 @@ def _arranged(routes: APIRouter, pages: Pages) -> None:
     ) -> Response:
         folder = pages.site(name)
         with pages.desk.lock_of(folder):
-            before = pages.desk(folder)
+            before = pages.desk.quick(folder)
             way = _same_part(before, address, shown=(of, version))
             shifted(before, way, by=by)
             return whole_page(pages, name, says="Moved.", opened=(*way[:-1], int(way[-1]) + by))
@@ -133,7 +133,7 @@ def _stepped(pages: Pages, name: str, *, back: bool) -> Response:
 def _as_text(routes: APIRouter, pages: Pages) -> None:
     @routes.get("/sites/{name}/text")
     def text(name: str) -> HTMLResponse:
-        shown = pages.desk(pages.site(name))
+        shown = pages.desk.quick(pages.site(name))
         return HTMLResponse(pages.html("mend.html", **mended(shown)))
 
     @routes.post("/sites/{name}/text")
@@ -143,7 +143,7 @@ def _as_text(routes: APIRouter, pages: Pages) -> None:
         folder = pages.site(name)
         typed = text.replace("\r\n", "\n")
         with pages.desk.lock_of(folder):
-            before = pages.desk(folder)
+            before = pages.desk.quick(folder)
             if len(typed.encode("utf-8", errors="replace")) > LONGEST_TEXT or "\0" in typed:
                 says = "That is too long for a site file, or holds letters no text has."
                 raise BadSite(Fault(says, file=str(folder.file)))
@@ -157,13 +157,15 @@ def _as_text(routes: APIRouter, pages: Pages) -> None:
 
 def whole_page(pages: Pages, name: str, *, says: str, opened: Address | None = None) -> Response:
     """Everything of the page that shows the file, and what was done."""
-    shown = pages.desk(pages.site(name))
+    shown = pages.desk.quick(pages.site(name))
     if shown.raw is None:
         return Response(status_code=204, headers={"hx-redirect": f"/sites/{shown.folder.name}"})
     told: dict[str, Any] = {"shown-anew": {}}
     if opened is not None:
         told = {"shown-anew": {"open": form_of(shown).summary(opened).id}}
-    page = pages.html("whole.html", says=says, **page_parts(shown))
+    parts = page_parts(shown)
+    pages.sent.note(shown, parts["reaches"])
+    page = pages.html("whole.html", says=says, **parts)
     return HTMLResponse(page, headers={"hx-trigger-after-settle": json.dumps(told)})
 
 

@@ -33,16 +33,16 @@ def router(pages: Pages) -> APIRouter:
 
     @routes.get("/sites/{name}/rain.json", summary="Rain and level of every day of the record")
     def data(name: str) -> dict[str, Any]:
-        design = needed(pages.desk(pages.site(name))).design
+        design = needed(pages.desk.quick(pages.site(name))).design
         return every_day_answer(design) if design else {}
 
     @routes.get("/sites/{name}/rain", include_in_schema=False)
     def page(name: str) -> HTMLResponse:
-        return HTMLResponse(pages.html("rain.html", **_page(pages.desk(pages.site(name)))))
+        return HTMLResponse(pages.html("rain.html", **_page(pages.desk.quick(pages.site(name)))))
 
     @routes.get("/sites/{name}/rain/stations", include_in_schema=False)
     def stations(name: str) -> HTMLResponse:
-        shown = pages.desk(pages.site(name))
+        shown = pages.desk.quick(pages.site(name))
         return HTMLResponse(pages.html("pieces/stations.html", **_stations(shown)))
 
     @routes.post("/sites/{name}/rain/file", include_in_schema=False)
@@ -150,5 +150,5 @@ def _taken(pages: Pages, folder: SiteFolder, *, told: Mapping[str, str | None]) 
         changes: dict[Address, object] = {
             ("rain", field): value for field, value in {**left, **told}.items()
         }
-        changed_together(pages.desk(folder), changes)
+        changed_together(pages.desk.quick(folder), changes)
     return Response(status_code=204, headers={"hx-redirect": f"/sites/{folder.name}/rain"})

@@ -35,10 +35,10 @@ class Kept:
     @classmethod
     def of(cls, made: Any) -> "Kept":
         """Of what a stage gave; where it has parts, its digest is that of theirs."""
-        parts = tuple(cls(one, *_digest_of(one)) for one in _parts_of(made))
+        parts = tuple(cls(one, *digest_of(one)) for one in _parts_of(made))
         if not parts:
-            return cls(made, *_digest_of(made))
-        digest, _ = _digest_of((type(made), [one.digest for one in parts]))
+            return cls(made, *digest_of(made))
+        digest, _ = digest_of((type(made), [one.digest for one in parts]))
         return cls(made, digest, sum(one.size_bytes for one in parts), parts)
 
 
@@ -151,7 +151,7 @@ class Recall:
 
     def _digest(self, inputs: list[Any]) -> str:
         """Of the inputs of a stage; the results of stages carry theirs."""
-        return _digest_of([self._known(one) for one in inputs])[0]
+        return digest_of([self._known(one) for one in inputs])[0]
 
     def _known(self, one: Any) -> Any:
         """Its digest where it is a result that is kept, also within a record or a row."""
@@ -175,7 +175,7 @@ class _Fields:
 
     def of(self, names: frozenset[str]) -> frozenset[tuple[str, str]]:
         for name in names - self.made.keys():
-            self.made[name] = _digest_of(getattr(self.site, name))[0]
+            self.made[name] = digest_of(getattr(self.site, name))[0]
         return frozenset((name, self.made[name]) for name in names)
 
 
@@ -291,7 +291,7 @@ class _Pickler(pickle.Pickler):
         return NotImplemented
 
 
-def _digest_of(thing: Any) -> tuple[str, int]:
+def digest_of(thing: Any) -> tuple[str, int]:
     """A digest of the content of anything that a stage takes or gives, and its size in bytes."""
     into = _Sum()
     _Pickler(into, protocol=5).dump(thing)

@@ -26,11 +26,11 @@ def router(pages: Pages) -> APIRouter:
 
     @routes.get("/sites.json", summary="The sites of the folder, one entry a site")
     def sites() -> dict[str, Any]:
-        return {"sites": [_line(pages.desk(one)) for one in pages.folders]}
+        return {"sites": [_line(pages.desk.quick(one)) for one in pages.folders]}
 
     @routes.get("/sites/{name}/line", include_in_schema=False)
     def line(name: str) -> HTMLResponse:
-        worked_out = _line(pages.desk(pages.site(name)))
+        worked_out = _line(pages.desk.quick(pages.site(name)))
         return HTMLResponse(pages.html("pieces/register_line.html", line=worked_out))
 
     @routes.post("/sites", include_in_schema=False)

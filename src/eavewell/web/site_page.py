@@ -35,7 +35,9 @@ def router(pages: Pages) -> APIRouter:
         shown = pages.desk.quick(pages.site(name))
         if shown.raw is None:
             return HTMLResponse(pages.html("mend.html", **mended(shown)))
-        return HTMLResponse(pages.html("site.html", **page_parts(shown)))
+        parts = page_parts(shown)
+        pages.sent.note(shown, parts["reaches"])
+        return HTMLResponse(pages.html("site.html", **parts))
 
     @routes.get("/sites/{name}/doubts", include_in_schema=False)
     def doubted(name: str) -> Response:
@@ -107,8 +109,9 @@ def put(
         if refused:
             return _refused(pages, before, way=way, typed=typed, told=(None, refused))
         changed(before, way, value=value)
-        outside = version not in ("", before.version)
-        return _done(pages, pages.desk.quick(folder), way=way, told=(outside, shown is None))
+        page_of = version if shown else None
+        now = pages.desk.quick(folder)
+        return _done(pages, now, way=way, page_of=page_of, file_was=before.version)
 
 
 def _refused(
@@ -126,21 +129,28 @@ def _refused(
     return HTMLResponse(page, status_code=422 if now is None else 409)
 
 
-def _done(pages: Pages, shown: OnDesk, *, way: Address, told: tuple[bool, bool]) -> HTMLResponse:
-    """The field as it stands, and everything on the page that may have changed with it.
+def _done(
+    pages: Pages, shown: OnDesk, *, way: Address, page_of: str | None, file_was: str
+) -> HTMLResponse:
+    """The field as it stands, and everything on the page that has changed with it.
 
-    told : whether the file was changed outside as well; whether the field may stand on the page
-           in another place than the change came from.
+    page_of  : the version that the page showed; None where the change came from no field, which
+               may then stand on the page as it was.
+    file_was : the version before the change: another one where the file was changed outside.
     """
-    outside, elsewhere = told
+    parts = page_parts(shown)
+    differing = parts["reaches"]
+    if page_of and page_of == file_was:
+        differing = pages.sent.differing(shown, differing, version=page_of)
+    pages.sent.note(shown, parts["reaches"])
     page = pages.html(
         "changed.html",
         entry=form_of(shown).entry(way),
         summaries=summaries(shown, way),
-        outside=outside,
-        **page_parts(shown),
+        outside=page_of not in (None, "", file_was),
+        **parts | {"reaches": differing},
     )
-    stale: dict[str, Any] = {"stale": {}} if way[-1] == "name" or elsewhere else {}
+    stale: dict[str, Any] = {"stale": {}} if way[-1] == "name" or page_of is None else {}
     return HTMLResponse(page, headers={"hx-trigger-after-settle": json.dumps(stale)})
 
 
