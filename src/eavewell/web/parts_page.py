@@ -152,14 +152,14 @@ def _as_text(routes: APIRouter, pages: Pages) -> None:
                 return HTMLResponse(page, status_code=409)
             mark = "\r\n" if "\r\n" in before.text else "\n"
             kept_and_written(folder, typed.replace("\n", mark).encode("utf-8", errors="replace"))
-        return Response(status_code=204, headers={"hx-redirect": f"/sites/{folder.name}"})
+        return Response(status_code=204, headers={"hx-redirect": folder.address})
 
 
 def whole_page(pages: Pages, name: str, *, says: str, opened: Address | None = None) -> Response:
     """Everything of the page that shows the file, and what was done."""
     shown = pages.desk.quick(pages.site(name))
     if shown.raw is None:
-        return Response(status_code=204, headers={"hx-redirect": f"/sites/{shown.folder.name}"})
+        return Response(status_code=204, headers={"hx-redirect": shown.folder.address})
     told: dict[str, Any] = {"shown-anew": {}}
     if opened is not None:
         told = {"shown-anew": {"open": form_of(shown).summary(opened).id}}

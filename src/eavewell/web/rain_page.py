@@ -151,4 +151,4 @@ def _taken(pages: Pages, folder: SiteFolder, *, told: Mapping[str, str | None]) 
             ("rain", field): value for field, value in {**left, **told}.items()
         }
         changed_together(pages.desk.quick(folder), changes)
-    return Response(status_code=204, headers={"hx-redirect": f"/sites/{folder.name}/rain"})
+    return Response(status_code=204, headers={"hx-redirect": f"{folder.address}/rain"})

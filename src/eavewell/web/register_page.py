@@ -1,7 +1,6 @@
 """Home: the sites of a folder as a ruled register, one line a site."""
 
 from typing import Annotated, Any
-from urllib.parse import quote
 
 from fastapi import APIRouter, Form, UploadFile
 from fastapi.responses import HTMLResponse, Response
@@ -102,8 +101,7 @@ def _place(place: dict[str, Any]) -> str | None:
 
 def _open(folder: SiteFolder) -> Response:
     """Go to the page of a site, from a form of ours or from a plain one."""
-    address = f"/sites/{quote(folder.name, '')}"
-    return Response(status_code=204, headers={"hx-redirect": address})
+    return Response(status_code=204, headers={"hx-redirect": folder.address})
 
 
 def _home() -> Response:

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from hashlib import sha256
 from pathlib import Path
+from urllib.parse import quote
 
 from eavewell.faults import BadSite, Fault
 from eavewell.files.site.new_site import STARTERS, new_site
@@ -30,6 +31,11 @@ class SiteFolder:
     def name(self) -> str:
         """Name of the folder, which is the site's address in the pages."""
         return self.path.name
+
+    @property
+    def address(self) -> str:
+        """Where its page is, as an address is written: fit for a header too."""
+        return f"/sites/{quote(self.name, '')}"
 
     @property
     def file(self) -> Path:

@@ -284,7 +284,7 @@ def _kept(shown: OnDesk, drawing: Drawing) -> JSONResponse:
     )
     _refuse_new_faults(shown, text)
     write(shown, text)
-    return JSONResponse({"went": f"/sites/{shown.folder.name}/trace"})
+    return JSONResponse({"went": f"{shown.folder.address}/trace"})
 
 
 def _refuse_new_faults(shown: OnDesk, text: str) -> None:

@@ -125,7 +125,7 @@ def _changed(routes: APIRouter, pages: Pages, *, weighings: Weighings) -> None:
 
 def _again(folder: SiteFolder) -> Response:
     """The page anew."""
-    return Response(status_code=204, headers={"hx-redirect": f"/sites/{folder.name}/versions"})
+    return Response(status_code=204, headers={"hx-redirect": f"{folder.address}/versions"})
 
 
 def _mark_of(kept: Sequence[Version]) -> str:
@@ -167,7 +167,7 @@ def _weighed(
     sizes = Sizes(system_of(shown))
     listed = weighings.listed(answer, sizes)
     choice = choice if choice is None or choice < len(listed) else None
-    way = f"/sites/{shown.folder.name}/versions"
+    way = f"{shown.folder.address}/versions"
     plate = front_plate(answer, listed, way=way, picked=choice)
     picked = None if choice is None else _picked(pages, shown, choice=choice, weighings=weighings)
     return {"answer": answer, "choices": listed, "plate": plate, "picked": picked, "choice": choice}
