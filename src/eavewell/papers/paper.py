@@ -142,6 +142,13 @@ def plain(paper: Paper, pictures: dict[str, str]) -> dict[str, Any]:
         "paged": paper.paged,
         "invented": paper.invented,
         "contents": paper.contents,
+        "said": {
+            "invented": WORDS.say("said.invented"),
+            "hold": WORDS.say("said.hold"),
+            "until": WORDS.say("said.until"),
+            "signature": WORDS.say("said.signature"),
+            "day": WORDS.say("said.day"),
+        },
         "blocks": [found for block in paper.blocks if (found := _plain(block, pictures))],
     }
 
