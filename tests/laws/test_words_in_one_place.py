@@ -1,4 +1,4 @@
-"""The English text of the papers stands in tables/words alone, ready for translation."""
+"""The English text of papers and sheets stands in tables/words alone, ready for translation."""
 
 import ast
 import csv
@@ -11,12 +11,12 @@ import pytest
 
 import eavewell
 from eavewell.faults import BadTable
+from eavewell.tables import rows
 from eavewell.tables.texts import words
 
 HOME = Path(eavewell.__file__).parent
 TABLES = HOME / "tables/words"
-PAPERS = sorted((HOME / "papers").rglob("*.py"))
-READERS = [*PAPERS, *sorted((HOME / "drawings").rglob("*.py"))]
+READERS = sorted(file for room in ("papers", "drawings") for file in (HOME / room).rglob("*.py"))
 WORDY = re.compile(r"[A-Za-z]{2,}")
 
 # what reads like words and is not text of a paper
@@ -25,6 +25,7 @@ KEPT = {
         "axes fraction",
         "data|axes fraction",
         "Fira Sans",
+        "half letter",
         "head right",
         "offset points",
         "sum words",
@@ -39,17 +40,24 @@ KEPT = {
         "gutter outlet",
         "lowest floor",
         "no failure found",
+        "poly line",
+        "property line",
         "water test",
     },
-    "a fault that is gathered before it is raised": {
+    "faults that are made before they are raised": {
         "Not ours, or changed since it was written: move it, or name another folder. "
-        "Nothing was written."
+        "Nothing was written.",
+        "The letters for labels lack  0 : name it in Latin, Greek or Cyrillic letters.",
     },
     "names of units, which stand in the table of units": {"ft in"},
 }
-MARKUP = re.compile(r"<svg|<title>|^=|^&L|^-//|\(\?P<|\.(svg|dxf|ttf)\b")
+# kinds of tags and names of signs are known by these words in the tables of both
+KINDS = {row["kind"] for row in rows("tag_kinds")} | {row["symbol"] for row in rows("symbols")}
+# each line is looked for by its words: by the field sheet, and by the first day on site
+LOOKED_FOR = {"drawings/field_verify.py"}
+MARKUP = re.compile(r"<[a-z]+[ >]|[a-z]=\"|^ transform|^=|^&L|^-//|\(\?P<|\.(svg|dxf|ttf)\b")
 # files whose words are still to be moved, and how many each holds
-NOT_YET: dict[str, int] = {"parts_book.py": 32}
+NOT_YET: dict[str, int] = {"papers/parts_book.py": 32}
 
 
 def literals(tree: ast.AST) -> Iterator[str]:
@@ -93,7 +101,7 @@ def calls(tree: ast.AST) -> Iterator[tuple[str, ast.Call]]:
         node.value.args[0].value
         for node in ast.walk(tree)
         if isinstance(node, ast.Assign) and ast.unparse(node.targets[0]) == "WORDS"
-        if ast.unparse(node.value).startswith("words(")
+        if ast.unparse(node.value).removeprefix("texts.").startswith("words(")
     ]
     for node in ast.walk(tree):
         if isinstance(node, ast.Call) and ast.unparse(node.func).startswith("WORDS."):
@@ -115,13 +123,13 @@ def gaps(text: str) -> set[str]:
 
 
 def test_no_words_in_the_code():
-    kept = set[str]().union(*KEPT.values())
+    kept = KINDS.union(*KEPT.values())
     found = {}
-    for file in PAPERS:
+    for file in READERS:
         tree = ast.parse(file.read_text(encoding="utf-8"))
         said = [one for one in literals(tree) if one not in kept and not MARKUP.search(one)]
-        if said:
-            found[file.relative_to(HOME / "papers").as_posix()] = said
+        if said and file.relative_to(HOME).as_posix() not in LOOKED_FOR:
+            found[file.relative_to(HOME).as_posix()] = said
     assert {file: said for file, said in found.items() if file not in NOT_YET} == {}
     assert {file: len(said) for file, said in found.items() if file in NOT_YET} == NOT_YET
 

@@ -23,8 +23,9 @@ from eavewell.drawings.marks import (
 )
 from eavewell.drawings.signs import drawn, level_sign
 from eavewell.drawings.straights import Straights
-from eavewell.tables import rows
+from eavewell.tables import rows, texts
 
+WORDS = texts.words("sheets")
 MARGIN_MM = 10.0
 # farther from a tip than this no words of it are tried
 ACROSS_MM, UP_MM = 240.0, 90.0
@@ -122,7 +123,7 @@ def compose(sheet: Sheet) -> Paper:
 
 def _left_out(lost: list[str], width: float) -> Lettered:
     """What found no room, told at the foot of the sheet."""
-    said = shortened(f"no room here for: {'; '.join(lost)}", 64)
+    said = shortened(WORDS.say("compose.left_out.no_room_here_for", lost="; ".join(lost)), 64)
     at = (width - MARGIN_MM - 4.0, MARGIN_MM + 2.4)
     return _lettered(Text("unknown", at, said, anchor="right"), at)
 

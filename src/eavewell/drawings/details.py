@@ -19,7 +19,9 @@ from eavewell.drawings.title_block import BLOCK_MM, framed
 from eavewell.hydraulics.first_flush_pipe import FlushPipe
 from eavewell.site.place import Show
 from eavewell.site.site import Site
+from eavewell.tables import texts
 
+WORDS = texts.words("sheets")
 CELL_MM2, COLUMNS, LEAST_MM, SHAPES = 15000.0, 4, 84.0, (0.3, 1.6)
 HEAD_MM, SIDE_MM, NOTE_MM, PAD_MM, UNDER_MM, WALL_MM_M = 16.0, 20.0, 4.3, 5.0, 8.0, 34.0
 ON_END_MM, ABOVE_MM, WALL_SIDE_MM = 36.0, 13.0, 18.0
@@ -51,9 +53,19 @@ def details(
     groups = [every[first : first + most] for first in range(0, len(every), most)]
     sheets = []
     for number, group in enumerate(groups, 1):
-        title = "Details" if len(groups) == 1 else f"Details, sheet {number} of {len(groups)}"
-        words = (("sheet", title), *block.items(), ("scale", "as each is marked"))
-        says = f"Details of {site.name}: {'; '.join(one.title for one in group)}."
+        title = (
+            WORDS.say("details.page.details")
+            if len(groups) == 1
+            else WORDS.say("details.page.details_sheet", number=number, groups=len(groups))
+        )
+        words = (
+            ("sheet", title),
+            *block.items(),
+            ("scale", WORDS.say("details.page.scale_as_each")),
+        )
+        says = WORDS.say(
+            "details.page.says", name=site.name, title="; ".join(one.title for one in group)
+        )
         cells = _best(group, size=size, system=system)
         views = tuple(_cells(group, cells, system=system))
         sheets.append(framed(Sheet(f"details-{number}", title, size, views, words, says)))
@@ -83,7 +95,7 @@ def _seen(detail: Detail, cell: Box, *, system: Show) -> tuple[View, str]:
     """The detail in its cell, and what its scale is called."""
     room = _room(detail, cell)
     if not detail.scaled:
-        return _filling(detail, room), "not to scale"
+        return _filling(detail, room), WORDS.say("details.seen.not_scale")
     view, scale = view_in(detail.title, detail.marks, room=room, system=system)
     return view, scale.called
 

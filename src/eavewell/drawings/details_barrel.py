@@ -11,8 +11,10 @@ from eavewell.drawings.sizes_called import bore_called
 from eavewell.site.place import Show
 from eavewell.site.site import Site
 from eavewell.site.tank import Tank
+from eavewell.tables import texts
 from eavewell.units import show
 
+WORDS = texts.words("sheets")
 LARGEST_L, DECK_M, BLOCK_M, REACH_M = 450.0, 0.04, 0.19, 0.3
 
 
@@ -23,7 +25,9 @@ def barrels(site: Site) -> Iterator[Detail]:
         if tank.shape is not None and not tank.is_sump and 0.0 < each_l <= LARGEST_L:
             marks = tuple(_barrel(tank, tank.shape.height_m, system=site.place.show))
             notes = tuple(_notes(tank, system=site.place.show))
-            yield Detail(f"Barrel: {shortened(tank.name)}", marks, notes)
+            yield Detail(
+                WORDS.say("details_barrel.barrels.barrel", name=shortened(tank.name)), marks, notes
+            )
 
 
 def _barrel(tank: Tank, high: float, *, system: Show) -> Iterator[Mark]:
@@ -41,7 +45,9 @@ def _barrel(tank: Tank, high: float, *, system: Show) -> Iterator[Mark]:
         yield measured((0.0, stand), (0.0, stand + over), system=system, off_mm=13.0)
     if out is not None:
         yield Symbol("fitting", (wide + 0.05, stand + out), "hose", 6.0, of=of)
-        words = f"tap, {show(out, 'length', system=system)} above the floor"
+        words = WORDS.say(
+            "details_barrel.barrel.tap_above_floor", out=show(out, "length", system=system)
+        )
         yield Leader("text", (wide + 0.08, stand + out), words, of=of)
     if stand:
         yield measured((0.0, 0.0), (0.0, stand), system=system, off_mm=13.0)
@@ -57,12 +63,18 @@ def _stand(tank: Tank, stand: float, *, wide: float, of: str) -> Iterator[Mark]:
     for left in (0.0, wide - BLOCK_M):
         right = left + BLOCK_M
         yield from solid("building", left, low=0.0, right=right, high=stand - DECK_M, of=of)
-    words = f"{base.blocks} blocks" if base and base.blocks else "stand"
+    words = (
+        WORDS.say("details_barrel.stand.blocks", blocks=base.blocks)
+        if base and base.blocks
+        else "stand"
+    )
     yield Leader("text", (wide - 0.05, stand / 2.0), words, of=of)
     if base is not None and base.tied:
         yield Stroke("building", ((-0.25, 0.0), (-0.25, stand + 0.6)), of=of)
         yield Stroke("fitting", ((-0.25, stand + 0.5), (0.0, stand + 0.5)), of=of)
-        yield Leader("text", (-0.2, stand + 0.5), "tied back", of=of)
+        yield Leader(
+            "text", (-0.2, stand + 0.5), WORDS.say("details_barrel.stand.tied_back"), of=of
+        )
 
 
 def _lid(tank: Tank, wide: float, *, top: float, of: str) -> Iterator[Mark]:
@@ -74,7 +86,7 @@ def _lid(tank: Tank, wide: float, *, top: float, of: str) -> Iterator[Mark]:
     yield Leader(
         "text",
         (middle - 0.12, top + 0.015),
-        f"lid with screen{', locked' if locks else ''}",
+        WORDS.say("details_barrel.lid.lid_with_screen", what=", locked" if locks else ""),
         of=of,
     )
 
@@ -84,7 +96,11 @@ def _overflow(tank: Tank, wide: float, *, at: float, of: str, system: Show) -> I
     end = 0.06
     yield Stroke("overflow", ((wide, at), (wide + 0.3, at), (wide + 0.3, end)), of=of)
     size = f"{bore_called(over.pipe.bore_mm, system)} " if over and over.pipe else ""
-    to = f" to {shortened(tank.overflow_to, 24)}" if tank.overflow_to else ", destination unknown"
+    to = (
+        WORDS.say("details_barrel.overflow.to", overflow_to=shortened(tank.overflow_to, 24))
+        if tank.overflow_to
+        else WORDS.say("details_barrel.overflow.destination_unknown")
+    )
     yield Leader(
         "text" if tank.overflow_to else "unknown",
         (wide + 0.3, at - 0.1),
@@ -93,16 +109,20 @@ def _overflow(tank: Tank, wide: float, *, at: float, of: str, system: Show) -> I
     )
     if over is not None and over.screened:
         yield Symbol("fitting", (wide + 0.3, end), "screen", 5.0, of=of)
-        yield Leader("text", (wide + 0.3, end), "screened end", of=of)
+        yield Leader(
+            "text", (wide + 0.3, end), WORDS.say("details_barrel.overflow.screened_end"), of=of
+        )
 
 
 def _notes(tank: Tank, *, system: Show) -> Iterator[str]:
     mesh = tank.fittings.mesh_mm
     if mesh is not None:
-        yield f"Every opening screened, {show(mesh, 'mesh', system=system)} at most."
+        yield WORDS.say(
+            "details_barrel.notes.every_opening_screened_at", mesh=show(mesh, "mesh", system=system)
+        )
     else:
-        yield "Mesh of the screens unknown: 1/16 in or 1 mm keeps mosquitoes out."
+        yield WORDS.say("details_barrel.notes.mesh_screens_unknown_or")
     if tank.count > 1 and tank.fittings.link is not None:
         link = bore_called(tank.fittings.link.pipe.bore_mm, system)
-        yield f"{tank.count} alike, joined by {link} pipe."
-    yield "A full barrel is heavy: its stand is level and firm. Nothing to climb on beside it."
+        yield WORDS.say("details_barrel.notes.alike_joined_by_pipe", count=tank.count, link=link)
+    yield WORDS.say("details_barrel.notes.full_barrel_heavy_its")

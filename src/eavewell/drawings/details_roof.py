@@ -11,15 +11,17 @@ from eavewell.hydraulics.first_flush_pipe import FlushPipe
 from eavewell.site.gutter import Downspout
 from eavewell.site.place import Show
 from eavewell.site.site import Site
+from eavewell.tables import texts
 from eavewell.units import show
 
+WORDS = texts.words("sheets")
 UNKNOWN_M, UNKNOWN_BORE_M, SPOUT_M, PLUG_M = 0.9, 0.1, 0.1, 0.06
 
 
 def standpipes(flushes: Sequence[FlushPipe], system: Show) -> Iterator[Detail]:
     """The first flush of every roof, its length and its hole as worked out."""
     for one in flushes:
-        title = f"First flush: roof {shortened(one.roof)}"
+        title = WORDS.say("details_roof.standpipes.first_flush_roof", roof=shortened(one.roof))
         yield Detail(title, tuple(_standpipe(one, system)), tuple(_flush_notes(one, system)))
 
 
@@ -38,28 +40,47 @@ def _standpipe(one: FlushPipe, system: Show) -> Iterator[Mark]:
     )
     right = x + bore / 2.0
     hole = (
-        f"hole {show(one.hole_mm, 'bore', system=system)}" if one.hole_mm else "drain: size unknown"
+        WORDS.say("details_roof.standpipe.hole", hole=show(one.hole_mm, "bore", system=system))
+        if one.hole_mm
+        else WORDS.say("details_roof.standpipe.drain_size_unknown")
     )
     yield Leader("text" if one.hole_mm else "unknown", (right, -long + 0.03), hole, of=of)
-    yield Leader("text", (x - bore * 0.6, -long - PLUG_M / 2.0), "cleanout plug", of=of)
-    yield Leader("text", (0.0, 0.45), "from the gutter", of=of)
-    yield Leader("text", (0.0, -0.3), "to the tank, once this is full", of=of)
+    yield Leader(
+        "text",
+        (x - bore * 0.6, -long - PLUG_M / 2.0),
+        WORDS.say("details_roof.standpipe.cleanout_plug"),
+        of=of,
+    )
+    yield Leader("text", (0.0, 0.45), WORDS.say("details_roof.standpipe.from_gutter"), of=of)
+    yield Leader(
+        "text", (0.0, -0.3), WORDS.say("details_roof.standpipe.tank_once_this_full"), of=of
+    )
     if known:
         yield measured((right, -long), (right, 0.0), system=system, off_mm=-12.0)
-        words = f"{bore_called(one.flush.bore_mm or 0.0, system)} pipe"
+        words = WORDS.say(
+            "details_roof.standpipe.pipe", bore=bore_called(one.flush.bore_mm or 0.0, system)
+        )
         yield Leader("text", (x - bore / 2.0, -0.45 * long), words, of=of)
     else:
-        yield Leader("unknown", (right, -0.6 * long), "length unknown: bore unknown", of=of)
+        yield Leader(
+            "unknown",
+            (right, -0.6 * long),
+            WORDS.say("details_roof.standpipe.length_unknown_bore_unknown"),
+            of=of,
+        )
 
 
 def _flush_notes(one: FlushPipe, system: Show) -> Iterator[str]:
     volume = show(one.volume_l, "volume", system=system)
     depth = show(one.depth_mm, "depth", system=system)
-    yield f"Holds {volume}, the first {depth} of a rain."
+    yield WORDS.say("details_roof.flush_notes.holds_first_rain", volume=volume, depth=depth)
     if one.empties_h is not None:
-        yield f"Empties in {show(one.empties_h, 'hours', system=system)}: keep the hole open."
+        yield WORDS.say(
+            "details_roof.flush_notes.empties_keep_hole_open",
+            empties=show(one.empties_h, "hours", system=system),
+        )
     else:
-        yield "Time to empty unknown: a shut valve is opened by hand after each rain."
+        yield WORDS.say("details_roof.flush_notes.time_empty_unknown_shut")
 
 
 def transitions(site: Site) -> Iterator[Detail]:
@@ -76,11 +97,12 @@ def transitions(site: Site) -> Iterator[Detail]:
         where = ", ".join(shortened(name, 20) for name in dict.fromkeys(roofs))
         marks = tuple(_transition(one, site.place.show))
         notes = (
-            f"At {where}.",
-            "The rectangular end slips over or into the downspout so that water "
-            "runs over no edge that faces it; the round hub takes the pipe below.",
+            WORDS.say("details_roof.transitions.at", where=where),
+            WORDS.say("details_roof.transitions.rectangular_end_slips_over"),
         )
-        yield Detail("Transition piece, rectangular to round", marks, notes)
+        yield Detail(
+            WORDS.say("details_roof.transitions.transition_piece_rectangular_round"), marks, notes
+        )
 
 
 def _transition(spout: Downspout, system: Show) -> Iterator[Mark]:
@@ -103,5 +125,9 @@ def _transition(spout: Downspout, system: Show) -> Iterator[Mark]:
         words = show(side_mm or 0.0, "bore", system=system)
         yield Dimension("dimension", (x - side / 2.0, 0.3), (x + side / 2.0, 0.3), words, 5.0)
         yield Text("text", (x, -0.135), called, anchor="middle")
-    yield Leader("text", (-bore / 2.0, -0.06), f"pipe, {bore_called(bore * 1000.0, system)}")
+    yield Leader(
+        "text",
+        (-bore / 2.0, -0.06),
+        WORDS.say("details_roof.transition.pipe", bore=bore_called(bore * 1000.0, system)),
+    )
     yield Leader("text", (apart + bore / 2.0, 0.03), "hub")

@@ -13,7 +13,9 @@ from eavewell.site.lift import Lift
 from eavewell.site.place import Show
 from eavewell.site.site import Site
 from eavewell.site.tank import Tank
+from eavewell.tables import texts
 
+WORDS = texts.words("sheets")
 COVER_M = 0.08
 
 
@@ -23,7 +25,11 @@ def sumps(site: Site) -> Iterator[Detail]:
         if tank.is_sump and tank.shape is not None:
             lifts = [lift for lift in site.lifts if lift.source == tank.name]
             marks = tuple(_sump(site, tank, lifts=lifts))
-            yield Detail(f"Sump: {shortened(tank.name)}", marks, tuple(_notes(lifts)))
+            yield Detail(
+                WORDS.say("details_sump.sumps.sump", name=shortened(tank.name)),
+                marks,
+                tuple(_notes(lifts)),
+            )
 
 
 def _sump(site: Site, tank: Tank, *, lifts: list[Lift]) -> Iterator[Mark]:
@@ -37,7 +43,9 @@ def _sump(site: Site, tank: Tank, *, lifts: list[Lift]) -> Iterator[Mark]:
     yield Stroke("water", ((0.0, water), (wide, water)), of=of)
     yield box("tank", 0.0, low=0.0, right=wide, high=high, of=of)
     yield from solid("building", -0.1, low=high, right=wide + 0.1, high=high + COVER_M, of=of)
-    yield Leader("text", (0.2 * wide, high + COVER_M), "cover, locked", of=of)
+    yield Leader(
+        "text", (0.2 * wide, high + COVER_M), WORDS.say("details_sump.sump.cover_locked"), of=of
+    )
     yield level((0.0, 0.0), "floor", level_m=tank.base_m, system=system, of=of)
     yield from _spillway(tank, wide, at=over, system=system)
     for at, lift in enumerate(lifts):
@@ -47,7 +55,10 @@ def _sump(site: Site, tank: Tank, *, lifts: list[Lift]) -> Iterator[Mark]:
             y = run.to_m - tank.base_m
             yield Stroke("pipe", ((-0.5, y), (0.0, y)), of=f"pipe {run.name}")
             yield level(
-                (-0.3, y), f"{shortened(run.name, 20)}, end", level_m=run.to_m, system=system
+                (-0.3, y),
+                WORDS.say("details_sump.sump.end", name=shortened(run.name, 20)),
+                level_m=run.to_m,
+                system=system,
             )
 
 
@@ -64,14 +75,21 @@ def _spillway(tank: Tank, wide: float, *, at: float, system: Show) -> Iterator[M
 def _lift(tank: Tank, lift: Lift, *, x: float, high: float, system: Show) -> Iterator[Mark]:
     of = f"lift {lift.name}"
     yield Symbol("fitting", (x, 0.14), "pump", 6.0, of=of)
-    yield Leader("text", (x, 0.14), lift.pump.name if lift.pump else "pump unknown", of=of)
+    yield Leader(
+        "text",
+        (x, 0.14),
+        lift.pump.name if lift.pump else WORDS.say("details_sump.lift.pump_unknown"),
+        of=of,
+    )
     yield Stroke("pipe", ((x, 0.22), (x, high + 0.25)), of=of)
     if lift.riser is not None:
-        words = f"riser, {bore_called(lift.riser.bore_mm, system)}"
+        words = WORDS.say("details_sump.lift.riser", bore=bore_called(lift.riser.bore_mm, system))
         yield Leader("text", (x, high + 0.2), words, of=of)
     if lift.check_valve:
         yield Symbol("fitting", (x, high - 0.3), "check valve", 4.0, 90.0, of=of)
-        yield Leader("text", (x, high - 0.3), "check valve and union", of=of)
+        yield Leader(
+            "text", (x, high - 0.3), WORDS.say("details_sump.lift.check_valve_union"), of=of
+        )
     for words, at_m in (("starts", lift.start_m), ("stops", lift.stop_m)):
         y = at_m if at_m is not None else 0.5
         if at_m is not None:
@@ -85,13 +103,13 @@ def _notes(lifts: list[Lift]) -> Iterator[str]:
         yes = [
             words
             for there, words in (
-                (lift.alarm, "high-water alarm on a circuit of its own"),
-                (lift.full_float, "a float in the full tank stops the pump"),
-                (lift.weep_hole, "weep hole drains the riser"),
-                (lift.second_pump, "second pump"),
+                (lift.alarm, WORDS.say("details_sump.notes.high_water_alarm_on")),
+                (lift.full_float, WORDS.say("details_sump.notes.float_full_tank_stops")),
+                (lift.weep_hole, WORDS.say("details_sump.notes.weep_hole_drains_riser")),
+                (lift.second_pump, WORDS.say("details_sump.notes.second_pump")),
             )
             if there
         ]
         if yes:
             yield f"{shortened(lift.name)}: {'; '.join(yes)}."
-    yield "Never enter a sump. Power by a licensed electrician; ground-fault protection."
+    yield WORDS.say("details_sump.notes.never_enter_sump_power")

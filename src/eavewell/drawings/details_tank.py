@@ -20,19 +20,21 @@ from eavewell.site.place import Show
 from eavewell.site.site import Site
 from eavewell.site.tank import Tank
 from eavewell.site.tank_fittings import Overflow
+from eavewell.tables import texts
 from eavewell.units import show
 
+WORDS = texts.words("sheets")
 SEEN_M, WALL_M, EDGING_M, UNKNOWN_M = 0.7, 0.02, 0.05, 0.15
-TIMBER = "Creosoted or treated timber never touches the liner."
+TIMBER = WORDS.say("details_tank.timber")
 _WORDS = {
-    "slab": "concrete slab",
-    "crushed rock": "crushed rock, rolled level",
-    "sand with edging": "sand, raked level and wetted",
+    "slab": WORDS.say("details_tank.words.slab"),
+    "crushed rock": WORDS.say("details_tank.words.crushed_rock"),
+    "sand with edging": WORDS.say("details_tank.words.sand_with_edging"),
 }
 _NOTES = {
-    "slab": "An engineer's matter where the soil is soft or slopes.",
-    "crushed rock": "Topsoil off; geotextile under the rock; level as the tank maker's sheet says.",
-    "sand with edging": "Drained below, a kerb against washing out, rodent mesh under the sand.",
+    "slab": WORDS.say("details_tank.notes.slab"),
+    "crushed rock": WORDS.say("details_tank.notes.crushed_rock"),
+    "sand with edging": WORDS.say("details_tank.notes.sand_with_edging"),
 }
 
 
@@ -43,16 +45,24 @@ def bases(site: Site) -> Iterator[Detail]:
         if base is not None and base.kind in _WORDS:
             notes = (_NOTES[base.kind], *((TIMBER,) if base.kind == "sand with edging" else ()))
             marks = tuple(_base(tank, base, system=site.place.show))
-            yield Detail(f"Base: {shortened(tank.name)}", marks, (*notes, _full(tank, site)))
+            yield Detail(
+                WORDS.say("details_tank.bases.base", name=shortened(tank.name)),
+                marks,
+                (*notes, _full(tank, site)),
+            )
 
 
 def _full(tank: Tank, site: Site) -> str:
     each = tank.stated_l or tank.rim_l / tank.count
     size = show(each, "volume", system=site.place.show) if each else "unknown"
     soil_words = (
-        f"soil: {tank.stands_on.soil}" if tank.stands_on and tank.stands_on.soil else "soil unknown"
+        WORDS.say("details_tank.full.soil", soil=tank.stands_on.soil)
+        if tank.stands_on and tank.stands_on.soil
+        else WORDS.say("details_tank.full.soil_unknown")
     )
-    return f"Tank of {size}; {soil_words}. Screening: the maker's sheet and an engineer decide."
+    return WORDS.say(
+        "details_tank.full.tank_screening_makers_sheet", size=size, soil_words=soil_words
+    )
 
 
 def _base(tank: Tank, base: Base, *, system: Show) -> Iterator[Mark]:
@@ -71,11 +81,11 @@ def _base(tank: Tank, base: Base, *, system: Show) -> Iterator[Mark]:
             "building", left - EDGING_M, low=-thick - 0.1, right=left, high=0.04, of=of
         )
         tip = (left - EDGING_M / 2.0, 0.04)
-        yield Leader("text", tip, "edging, untreated and rot-proof", of=of)
+        yield Leader("text", tip, WORDS.say("details_tank.base.edging_untreated_rot_proof"), of=of)
         yield from _liner(of)
     yield Stroke("tank", ((0.0, 0.75), (0.0, 0.0), (SEEN_M, 0.0)), of=of)
     yield Hatch("water", filled(WALL_M, WALL_M, right=SEEN_M, high=0.6), "water", of)
-    yield Leader("text", (0.0, 0.6), "tank wall", of=of)
+    yield Leader("text", (0.0, 0.6), WORDS.say("details_tank.base.tank_wall"), of=of)
     yield Leader("text", (SEEN_M * 0.4, -0.8 * thick), _WORDS[base.kind], of=of)
     yield from _base_sizes(base, left=left, thick=thick, system=system)
 
@@ -89,11 +99,13 @@ def _base_sizes(base: Base, *, left: float, thick: float, system: Show) -> Itera
     if base.edge_m:
         yield measured((left, 0.0), (0.0, 0.0), system=system, off_mm=12.0)
     else:
-        yield Leader("unknown", (left, 0.0), "edge unknown")
+        yield Leader("unknown", (left, 0.0), WORDS.say("details_tank.base_sizes.edge_unknown"))
     if base.thick_m:
         yield measured((SEEN_M, 0.0), (SEEN_M, -thick), system=system, off_mm=6.0)
     else:
-        yield Leader("unknown", (left, -thick), "thickness unknown")
+        yield Leader(
+            "unknown", (left, -thick), WORDS.say("details_tank.base_sizes.thickness_unknown")
+        )
 
 
 def air_breaks(site: Site) -> Iterator[Detail]:
@@ -104,7 +116,11 @@ def air_breaks(site: Site) -> Iterator[Detail]:
         if over is not None and tank.overflow_to not in stores:
             marks = tuple(_air_break(tank, over, system=site.place.show))
             notes = tuple(_air_notes(tank, over, system=site.place.show))
-            kind = "Spillway" if tank.is_sump else "Overflow"
+            kind = (
+                WORDS.say("details_tank.air_breaks.spillway")
+                if tank.is_sump
+                else WORDS.say("details_tank.air_breaks.overflow")
+            )
             yield Detail(f"{kind}: {shortened(tank.name)}", marks, notes)
 
 
@@ -129,7 +145,9 @@ def _air_break(tank: Tank, over: Overflow, *, system: Show) -> Iterator[Mark]:
     )
     yield Hatch("ground", splash, "gravel", of)
     yield Stroke("ground", splash, of=of)
-    yield Leader("text", (1.8 * bore, -0.1 * bore), "stone apron, so that it washes nothing out")
+    yield Leader(
+        "text", (1.8 * bore, -0.1 * bore), WORDS.say("details_tank.air_break.stone_apron_so_that")
+    )
     if over.screened:
         yield Symbol("fitting", (0.0, low + half), "screen", 6.0, 90.0, of=of)
         yield Leader("text", (0.0, low + half), "screened", of=of)
@@ -141,17 +159,24 @@ def _air_break(tank: Tank, over: Overflow, *, system: Show) -> Iterator[Mark]:
             "dimension", (0.0, 0.0), (0.0, gap), show(gap, "length", system=system), -9.0
         )
     else:
-        yield Leader("unknown", (0.0, low / 2.0), "air break unknown")
+        yield Leader(
+            "unknown", (0.0, low / 2.0), WORDS.say("details_tank.air_break.air_break_unknown")
+        )
 
 
 def _air_notes(tank: Tank, over: Overflow, *, system: Show) -> Iterator[str]:
-    to = tank.overflow_to or "a place that is not stated"
-    away = "distance from the building unknown"
+    to = tank.overflow_to or WORDS.say("details_tank.air_notes.place_that_not_stated")
+    away = WORDS.say("details_tank.air_notes.distance_from_building_unknown")
     if over.away_m is not None:
-        away = f"{show(over.away_m, 'length', system=system)} from the nearest building"
-    yield f"To {shortened(to, 40)}, {away}."
+        away = WORDS.say(
+            "details_tank.air_notes.from_nearest_building",
+            away=show(over.away_m, "length", system=system),
+        )
+    yield WORDS.say("details_tank.air_notes.to", to=shortened(to, 40), away=away)
     if over.end_m is not None:
-        yield f"Lets go at level {show(over.end_m, 'level', system=system)}."
+        yield WORDS.say(
+            "details_tank.air_notes.lets_go_at_level", end=show(over.end_m, "level", system=system)
+        )
     else:
-        yield "Level where it lets go unknown."
-    yield "Free air under the end, so that nothing creeps or flows back."
+        yield WORDS.say("details_tank.air_notes.level_where_it_lets")
+    yield WORDS.say("details_tank.air_notes.free_air_under_end")

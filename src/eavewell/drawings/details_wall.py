@@ -10,8 +10,10 @@ from eavewell.site.barrier import Lamp
 from eavewell.site.line import InLine, Line
 from eavewell.site.place import Show
 from eavewell.site.site import Site
+from eavewell.tables import texts
 from eavewell.units import show
 
+WORDS = texts.words("sheets")
 STEP_M, FIRST_M, HALF_M, BY_M, RING_M = 0.4, 0.3, 0.1, 0.28, 0.11
 NOT_THE_ENDS = ("tap", "hose", "appliance", "drip line", "drip filter", "float valve", "line valve")
 
@@ -30,7 +32,10 @@ def walls(site: Site) -> Iterator[Detail]:
             marks = tuple(_wall(line, mine, bypasses=by))
             notes = tuple(_notes(line, system=site.place.show))
             yield Detail(
-                f"Filter and lamp wall: {shortened(line.name)}", marks, notes, scaled=False
+                WORDS.say("details_wall.walls.filter_lamp_wall", name=shortened(line.name)),
+                marks,
+                notes,
+                scaled=False,
             )
 
 
@@ -56,7 +61,7 @@ def _wall(line: Line, mine: Sequence[Tag], *, bypasses: dict[str, Tag]) -> Itera
         x = place + HALF_M
     yield Stroke("pipe", ((x, 0.0), (x + 0.3, 0.0)), of=of)
     yield Symbol("pipe", (x + 0.3, 0.0), "flow", 4.0, of=of)
-    yield Text("text", (x + 0.06, -0.2), "to the taps", of=of)
+    yield Text("text", (x + 0.06, -0.2), WORDS.say("details_wall.wall.taps"), of=of)
 
 
 def _around(bypass: Tag, place: float, *, of: str) -> Iterator[Mark]:
@@ -76,19 +81,30 @@ def _ring(tag: Tag, at: tuple[float, float]) -> Iterator[Mark]:
 
 
 def _notes(line: Line, *, system: Show) -> Iterator[str]:
-    yield "In the order of flow. Room below each housing to lower its bowl, and a drip tray."
+    yield WORDS.say("details_wall.notes.order_flow_room_below")
     for thing in line.in_line:
         if isinstance(thing.works, Lamp):
             yield _lamp_words(thing, thing.works, system=system)
         if thing.bypass:
-            yield f"Bypass round {shortened(thing.name)}: keep shut; what passes it is not treated."
+            yield WORDS.say("details_wall.notes.bypass_round_keep_shut", name=shortened(thing.name))
 
 
 def _lamp_words(thing: InLine, lamp: Lamp, *, system: Show) -> str:
-    flow = f", at most {show(thing.most_l_s, 'flow', system=system)}" if thing.most_l_s else ""
+    flow = (
+        WORDS.say(
+            "details_wall.lamp_words.at_most", most=show(thing.most_l_s, "flow", system=system)
+        )
+        if thing.most_l_s
+        else ""
+    )
     shut = {
-        True: "a valve before it stays shut without power",
-        False: "no valve shuts without power",
-        None: "valve that shuts without power: unknown",
+        True: WORDS.say("details_wall.lamp_words.valve_before_it_stays"),
+        False: WORDS.say("details_wall.lamp_words.no_valve_shuts_without"),
+        None: WORDS.say("details_wall.lamp_words.valve_that_shuts_without"),
     }[lamp.shut_valve]
-    return f"{shortened(thing.name)}{flow}: {shut}. Nothing untreated joins after it."
+    return WORDS.say(
+        "details_wall.lamp_words.nothing_untreated_joins_after",
+        name=shortened(thing.name),
+        flow=flow,
+        shut=shut,
+    )

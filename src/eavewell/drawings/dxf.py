@@ -29,9 +29,11 @@ from eavewell.drawings.marks import (
     View,
 )
 from eavewell.drawings.signs import level_sign
+from eavewell.tables import texts
 
+WORDS = texts.words("sheets")
 _FILLS = {"water": "LINE", "soil": "EARTH", "gravel": "GRAVEL", "cut": "ANSI31"}
-_TRUE = "In this file both ways are in true metres; the scale above is that of the sheet on paper."
+_TRUE = WORDS.say("dxf.true")
 _PALE = (214, 203, 178)
 _BOX_MM, _FOOT_MM = 0.3, 0.5
 

@@ -9,15 +9,17 @@ from eavewell.site.place import Show
 from eavewell.site.reserve import HeldBy, Reserve
 from eavewell.site.site import Site
 from eavewell.site.use import Use
+from eavewell.tables import texts
 from eavewell.units import show
 
+WORDS = texts.words("sheets")
 _BY = {
-    "outlet height": "by the height of the outlet",
-    "float": "by a float",
-    "timer": "by a timer",
-    "valve": "by a person at the valve",
-    "agreement": "by agreement only",
-    "unknown": "by nothing that is named",
+    "outlet height": WORDS.say("held.by.outlet_height"),
+    "float": WORDS.say("held.by.float"),
+    "timer": WORDS.say("held.by.timer"),
+    "valve": WORDS.say("held.by.valve"),
+    "agreement": WORDS.say("held.by.agreement"),
+    "unknown": WORDS.say("held.by.unknown"),
 }
 
 
@@ -69,7 +71,7 @@ def _fire(site: Site) -> Iterator[Held]:
         if reserve.held_by == "outlet height":
             low = outlet_level_m(tank)
             lines = [line for line in lines if _above(line, low)]
-        what = f"fire reserve of {tank.name}"
+        what = WORDS.say("held.fire.fire_reserve", name=tank.name)
         yield Held(
             _words(what, reserve, system=site.place.show),
             reserve.held_by,
@@ -84,9 +86,20 @@ def _above(line: Line, low_m: float | None) -> bool:
 def _of_use(site: Site, use: Use) -> Iterator[Held]:
     system = site.place.show
     lines = lines_of(site, use)
-    kept = [(f"reserve against {use.name}", use.reserve)] if use.reserve else []
+    kept = (
+        [(WORDS.say("held.of_use.reserve_against", name=use.name), use.reserve)]
+        if use.reserve
+        else []
+    )
     kept += [
-        (f"{use.name} cut to {show(stage.share, 'share', system=system)} below", stage.below)
+        (
+            WORDS.say(
+                "held.of_use.cut_below",
+                name=use.name,
+                share=show(stage.share, "share", system=system),
+            ),
+            stage.below,
+        )
         for stage in use.stages
     ]
     for what, reserve in kept:
@@ -115,5 +128,7 @@ def _words(what: str, reserve: Reserve, *, system: Show) -> str:
     if reserve.volume_l is not None:
         amount = show(reserve.volume_l, "volume", system=system)
     else:
-        amount = f"{show(reserve.share or 0.0, 'share', system=system)} of the usable volume"
+        amount = WORDS.say(
+            "held.words.usable_volume", share=show(reserve.share or 0.0, "share", system=system)
+        )
     return f"{what} {amount}, {_BY[reserve.held_by]}"

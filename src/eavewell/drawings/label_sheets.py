@@ -9,8 +9,9 @@ from eavewell.drawings.labels import drawn, page, read_out
 from eavewell.drawings.letters import outline, refuse_missing, wrapped
 from eavewell.site.label import Label
 from eavewell.site.place import Show
-from eavewell.tables import table
+from eavewell.tables import table, texts
 
+WORDS = texts.words("sheets")
 PAPER_MM = {"us": (279.4, 215.9), "metric": (297.0, 210.0)}
 INK, RUST = "#1f2a30", "#8f2f14"
 MARGIN, TOP, FOOT, GAP, TICK, CAPTION = 10.0, 9.0, 16.0, 9.0, 4.0, 2.2
@@ -65,7 +66,13 @@ def label_sheets(labels: Iterable[Label], *, system: Show, site: str) -> tuple[s
     ]
     sheets = _filled(pieces, room(system)[1])
     return tuple(
-        _sheet(sheet, system, head=f"Labels, sheet {number} of {len(sheets)}: {site}")
+        _sheet(
+            sheet,
+            system,
+            head=WORDS.say(
+                "label_sheets.page.labels_sheet", number=number, sheets=len(sheets), site=site
+            ),
+        )
         for number, sheet in enumerate(sheets, 1)
     )
 
@@ -132,12 +139,12 @@ def _drawn(piece: Piece) -> str:
 def _caption(piece: Piece) -> str:
     """How often it is needed and where, under the label, outside the cut."""
     label = piece.label
-    needed = f"{label.count} needed"
+    needed = WORDS.say("label_sheets.caption.needed", count=label.count)
     if label.flows:
-        needed += ", the arrow with the water"
+        needed += WORDS.say("label_sheets.caption.arrow_with_water")
     pieces = piece.columns * piece.rows
     if pieces > 1:
-        needed += f", piece {piece.number + 1} of {pieces}"
+        needed += WORDS.say("label_sheets.caption.piece", number=piece.number + 1, pieces=pieces)
     says = _first(
         f"{needed}: {', '.join(label.where)}", CAPTION, most_mm=piece.width_mm - 2.0 * TICK
     )
@@ -165,8 +172,10 @@ def _check_bar(y_mm: float) -> str:
     long_mm = table("label_figures")["check bar"].value
     bar = f"M{MARGIN:g} {y_mm:g}h{long_mm:g}m0 -2v4M{MARGIN:g} {y_mm - 2.0:g}v4"
     says = (
-        f"Measure this bar: it must be {long_mm:g} mm ({long_mm / 25.4:.2f} in) long.",
-        "If it is not, print again at 100 %, not fitted to the page.",
+        WORDS.say(
+            "label_sheets.check_bar.measure_this_bar_it", long_mm=long_mm, long_in=long_mm / 25.4
+        ),
+        WORDS.say("label_sheets.check_bar.if_it_not_print"),
     )
     x_mm = MARGIN + long_mm + 5.0
     lines = [_words(text, 2.5, at=(x_mm, y_mm + 4.4 * i)) for i, text in enumerate(says)]

@@ -16,7 +16,10 @@ from eavewell.drawings.marks import (
     Text,
 )
 from eavewell.site.place import Show
+from eavewell.tables import texts
 from eavewell.units import show
+
+WORDS = texts.words("sheets")
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +72,7 @@ def in_a_row(pieces: Iterable[Piece], gap_m: float) -> tuple[Piece, ...]:
 def level(at: Point, words: str, *, level_m: float | None, system: Show, of: str = "") -> LevelMark:
     """A level mark with its height in the site's units, or the word that it is unknown."""
     if level_m is None:
-        return LevelMark(at, f"{words}: level unknown", None, of)
+        return LevelMark(at, WORDS.say("pieces.level.level_unknown", words=words), None, of)
     return LevelMark(at, f"{words} {show(level_m, 'level', system=system)}", level_m, of)
 
 

@@ -30,17 +30,13 @@ from eavewell.site.place import Show
 from eavewell.site.site import Site
 from eavewell.site.tank import Tank
 from eavewell.site.tank_shape import Box as BoxTank
+from eavewell.tables import texts
 from eavewell.units import show
 
-ARRANGED = (
-    "Where buildings and tanks stand, and the ways of pipes, were not surveyed: they are arranged "
-    "here. Sizes, lengths and the distances with a figure are those of the site file."
-)
-SET_OUT_SAYS = (
-    "Roofs, tanks, ways of pipes, trees and the property line that were set out on the sheet stand "
-    "where they were measured; what was not is arranged beside them."
-)
-TITLE = "Plan to scale"
+WORDS = texts.words("sheets")
+ARRANGED = WORDS.say("plan.arranged")
+SET_OUT_SAYS = WORDS.say("plan.set_out_says")
+TITLE = WORDS.say("plan.title")
 DIM_MM, LEAST_SIDE_M, NAME_MM = 6.0, 0.5, 3.0
 
 
@@ -60,7 +56,7 @@ def plan(site: Site, *, size: str, block: dict[str, str]) -> Sheet:
     named = _names(where, mm_m=scale.mm_m, system=system)
     view, scale = view_in("plan", (*seen, *named), room=room, system=system)
     words = (("sheet", TITLE), *block.items(), ("scale", scale.called))
-    says = f"Plan of {site.name}: roofs, tanks, pipes and overflows, with {_north(where)}."
+    says = WORDS.say("plan.page.plan_roofs_tanks_pipes", name=site.name, where=_north(where))
     marks = (*_north_marks(room, where), *_around(room, scale, said=said))
     around = View("north", marks, 1.0, 1.0, in_mm=True)
     return framed(Sheet("plan", TITLE, size, (view, around), words, says, (said,)))
@@ -72,8 +68,8 @@ def _is_set_out(where: Places) -> bool:
 
 def _north(where: Places) -> str:
     if where.north_deg is None:
-        return "north assumed up"
-    return f"north {where.north_deg:g} degrees clockwise from up"
+        return WORDS.say("plan.north.north_assumed_up")
+    return WORDS.say("plan.north.north_degrees_clockwise_from", north_deg=where.north_deg)
 
 
 def _north_marks(room: Box, where: Places) -> Iterator[Mark]:
@@ -82,7 +78,12 @@ def _north_marks(room: Box, where: Places) -> Iterator[Mark]:
     at = (x + 11.0 * sin(turn), room.high + 11.0 * cos(turn) - 1.5)
     yield Text("text", at, "N", HEADING_MM, "middle", bold=True)
     if where.north_deg is None:
-        yield Text("unknown", (x, room.high - 13.0), "north assumed up", anchor="middle")
+        yield Text(
+            "unknown",
+            (x, room.high - 13.0),
+            WORDS.say("plan.north_marks.north_assumed_up"),
+            anchor="middle",
+        )
 
 
 def _around(room: Box, scale: Scale, *, said: str) -> Iterator[Mark]:
@@ -99,8 +100,13 @@ def _trees(where: Places) -> Iterator[Mark]:
     for tree in where.trees:
         layer = "ground" if tree.across_m else "unknown"
         yield Arc(layer, tree.at_m, (tree.across_m or 1.0) / 2.0, of="trees")
-        unknown = "" if tree.across_m else ", crown unknown"
-        yield Leader("text", tree.at_m, f"tree {shortened(tree.name)}{unknown}", of="trees")
+        unknown = "" if tree.across_m else WORDS.say("plan.trees.crown_unknown")
+        yield Leader(
+            "text",
+            tree.at_m,
+            WORDS.say("plan.trees.tree", name=shortened(tree.name), unknown=unknown),
+            of="trees",
+        )
 
 
 def _roofs(where: Places, system: Show) -> Iterator[Mark]:
@@ -124,14 +130,18 @@ def _named(name: str, ground: Ground, *, mm_m: float, system: Show) -> Mark:
     """In the middle of the roof where there is room, else beside it."""
     area = show(ground.plane.plan_area_m2, "area", system=system)
     plane = "" if ground.plane.name in ("", name) else f", {shortened(ground.plane.name)}"
-    called = shortened(name) if "roof" in name.casefold() else f"roof {shortened(name)}"
+    called = (
+        shortened(name)
+        if "roof" in name.casefold()
+        else WORDS.say("plan.named.roof", name=shortened(name))
+    )
     words = f"{called}{plane}: {area}"
     seen = ground.box
     # the sides of an odd outline that are measured inside leave their middle room below it
     up = 0.5 if len(ground.corners) <= 4 else 0.38
     middle = ((seen.left + seen.right) / 2.0, seen.low + up * (seen.high - seen.low))
     layer = "text" if ground.known else "unknown"
-    words += "" if ground.known else ", shape unknown"
+    words += "" if ground.known else WORDS.say("plan.named.shape_unknown")
     wide = width_mm(words, NAME_MM, weight="Medium") + 6.0
     if wide <= mm_m * (ground.box.right - ground.box.left):
         return Text(layer, middle, words, NAME_MM, "middle", of=f"roof {name}")
@@ -199,19 +209,23 @@ def _store_named(stand: Stand, *, system: Show) -> Mark:
     many = f"{tank.count} x " if tank.count > 1 else ""
     each = tank.stated_l or tank.rim_l / tank.count
     volume = f", {show(each, 'volume', system=system)}" if each else ""
-    across = ", size unknown"
+    across = WORDS.say("plan.store_named.size_unknown")
     if isinstance(shape, BoxTank):
         sides = (show(one, "length", system=system) for one in (shape.length_m, shape.width_m))
         across = f", {' x '.join(sides)}"
     elif stand.known:
         wide = stand.boxes[0].right - stand.boxes[0].left
-        across = f", {show(wide, 'length', system=system)} across"
+        across = WORDS.say("plan.store_named.across", wide=show(wide, "length", system=system))
     far = [
-        f"{shortened(name)} {show(metres, 'length', system=system)} away"
+        WORDS.say(
+            "plan.store_named.away",
+            name=shortened(name),
+            metres=show(metres, "length", system=system),
+        )
         for name, metres in tank.distances
         if name not in stand.stated
     ]
-    place = "" if stand.stated else "; place not surveyed"
+    place = "" if stand.stated else WORDS.say("plan.store_named.place_not_surveyed")
     words = f"{many}{_called(tank)}{volume}{across}{place}"
     last = stand.boxes[-1]
     at = ((last.left + last.right) / 2.0, last.low + 0.2 * (last.high - last.low))
@@ -233,7 +247,7 @@ def _to_building(site: Site, stand: Stand) -> Iterator[Mark]:
     words = show(stated[1], "length", system=site.place.show)
     yield Dimension("dimension", (x, 0.0), (x, -stated[1]), words, DIM_MM)
     if top != -stated[1]:
-        yield Text("unknown", (x, top), "drawn where the property line sets it")
+        yield Text("unknown", (x, top), WORDS.say("plan.to_building.drawn_where_property_line"))
 
 
 def _property(where: Places, system: Show) -> Iterator[Mark]:
@@ -241,7 +255,9 @@ def _property(where: Places, system: Show) -> Iterator[Mark]:
     y = where.property_m
     if where.property_way:
         yield Stroke("property", where.property_way, of="property line")
-        yield Leader("text", where.property_way[-1], "property line", of="property line")
+        yield Leader(
+            "text", where.property_way[-1], WORDS.say("plan.property.line"), of="property line"
+        )
     if y is None:
         return
     stands = [one for one in where.stores.values() if "property line" in one.stated]
@@ -249,7 +265,7 @@ def _property(where: Places, system: Show) -> Iterator[Mark]:
     right = max([seen.right, *(one.box.right for one in stands)])
     line = ((seen.left - where.gap_m, y), (right + where.gap_m, y))
     yield Stroke("property", line, of="property line")
-    yield Leader("text", line[1], "property line, its direction not surveyed")
+    yield Leader("text", line[1], WORDS.say("plan.property.property_line_its_direction"))
     for one in stands:
         first = one.boxes[0]
         x = (first.left + first.right) / 2.0 if one.round else first.left

@@ -15,9 +15,11 @@ from eavewell.site.outlet import Lateral, Outlet, Trough
 from eavewell.site.pipe import PipeRun
 from eavewell.site.place import Show
 from eavewell.site.site import Site
+from eavewell.tables import texts
 from eavewell.treatment.label_places import fixture_wears
 from eavewell.units import show
 
+WORDS = texts.words("sheets")
 SIGN_MM, LONGEST_SHARE, LONGEST_M = 3.0, 0.7, 12.0
 End = Outlet | Lateral | Trough
 
@@ -83,9 +85,13 @@ def _run(run: PipeRun, where: Places, *, name: str, target: Stand, at: int) -> I
 def _run_words(run: PipeRun, tree: PipeTree, *, system: Show) -> str:
     name, size = shortened(run.name), pipe_called(run.pipe, system)
     if run.held_full:
-        return f"{name}: {size}, held full"
+        return WORDS.say("plan_pipes.run_words.held_full", name=name, size=size)
     fall = fall_of(tree, run)
-    falls = "fall unknown" if fall is None else f"falls {show(fall, 'fall', system=system)}"
+    falls = (
+        WORDS.say("plan_pipes.run_words.fall_unknown")
+        if fall is None
+        else WORDS.say("plan_pipes.run_words.falls", fall=show(fall, "fall", system=system))
+    )
     return f"{name}: {size}, {falls}"
 
 
@@ -100,7 +106,7 @@ def _unstated(site: Site, where: Places) -> Iterator[Mark]:
         middle = (into.left + into.right) / 2.0
         of = f"roof {roof.name}"
         yield Stroke("unknown", ((x, 0.0), (x, y), (middle, y), (middle, into.high)), of=of)
-        words = f"from {shortened(roof.name)}: pipe not stated"
+        words = WORDS.say("plan_pipes.unstated.from_pipe_not_stated", name=shortened(roof.name))
         yield Leader("unknown", ((x + middle) / 2.0, y), words, of=of)
 
 
@@ -126,7 +132,11 @@ def _lifts(site: Site, where: Places) -> Iterator[Mark]:
 
 
 def _lift_words(lift: Lift, system: Show) -> str:
-    size = pipe_called(lift.riser, system) if lift.riser else "pipe not stated"
+    size = (
+        pipe_called(lift.riser, system)
+        if lift.riser
+        else WORDS.say("plan_pipes.lift_words.pipe_not_stated")
+    )
     return f"{shortened(lift.name)}: {size}"
 
 
@@ -161,7 +171,11 @@ def _indoors(line: Line, stand: Stand, *, where: Places, system: Show) -> Iterat
     points = (start, (start[0], half), (x, half), (x, 0.0))
     yield Stroke("pipe", points, of=of)
     yield _flow(points[2], points[3], of=of)
-    words = f"{shortened(line.name)} into the building: {pipe_called(line.main, system)}"
+    words = WORDS.say(
+        "plan_pipes.indoors.into_building",
+        name=shortened(line.name),
+        main=pipe_called(line.main, system),
+    )
     yield Leader("text", (x, -0.2 * where.gap_m), words, of=of)
 
 
@@ -177,8 +191,14 @@ def _outdoors(
     end = (x + min(left, most), y)
     yield Stroke("pipe", (stand.wall(-1, x, above=False), (x, y), end), of=of)
     if left > most:
-        yield Symbol("fitting", ((x + end[0]) / 2.0, y), "cut short", SIGN_MM, of=of)
-    short = ", drawn short" if left > most else ""
+        yield Symbol(
+            "fitting",
+            ((x + end[0]) / 2.0, y),
+            "cut short",
+            SIGN_MM,
+            of=of,
+        )
+    short = WORDS.say("plan_pipes.outdoors.drawn_short") if left > most else ""
     words = f"{shortened(line.name)}: {pipe_called(line.main, system)}{short}"
     yield Leader("text", (x + 0.4 * (end[0] - x), y), words, of=of)
     yield from _ends(line, end, step=0.5 * where.gap_m, of=of, system=system)
@@ -203,9 +223,16 @@ def _sign(one: End) -> str:
 def _end_words(one: End, system: Show) -> str:
     name = shortened(one.name)
     if isinstance(one, Lateral):
-        return f"{name}: {one.plants} plants, {show(one.spacing_m, 'length', system=system)} apart"
+        return WORDS.say(
+            "plan_pipes.end_words.plants_apart",
+            name=name,
+            plants=one.plants,
+            spacing=show(one.spacing_m, "length", system=system),
+        )
     if isinstance(one, Outlet) and one.at_m is not None:
-        return f"{name}, {show(one.at_m, 'length', system=system)} along"
+        return WORDS.say(
+            "plan_pipes.end_words.along", name=name, at=show(one.at_m, "length", system=system)
+        )
     return name
 
 
@@ -231,7 +258,11 @@ def _into_store(stand: Stand, into: Stand) -> Iterator[Mark]:
         points = (start, (x, y), (x, target.low if y < target.low else target.high))
     yield Stroke("overflow", points, of=of)
     yield _flow(points[0], points[1], of=of, layer="overflow")
-    words = f"overflow of {shortened(stand.tank.name)} to {shortened(into.tank.name)}"
+    words = WORDS.say(
+        "plan_pipes.into_store.overflow",
+        name=shortened(stand.tank.name),
+        into=shortened(into.tank.name),
+    )
     yield Leader("text", points[1], words, of=of)
 
 
@@ -259,15 +290,32 @@ def _let_go(stand: Stand, where: Places, *, system: Show) -> Iterator[Mark]:
 def _let_go_words(stand: Stand, *, system: Show) -> str:
     tank, over = stand.tank, stand.tank.fittings.overflow
     kind = "spillway" if tank.is_sump else "overflow"
-    to = f" to {shortened(tank.overflow_to)}" if tank.overflow_to else ", destination unknown"
+    to = (
+        WORDS.say("plan_pipes.let_go_words.to", overflow_to=shortened(tank.overflow_to))
+        if tank.overflow_to
+        else WORDS.say("plan_pipes.let_go_words.destination_unknown")
+    )
     size = ""
     if over is not None and over.pipe is not None:
         many = f"{over.count} x " if over.count > 1 else ""
         size = f": {many}{pipe_called(over.pipe, system)}"
     if over is not None and over.fall is not None:
-        size += f", falls {show(over.fall, 'fall', system=system)}"
-    unknown = "" if over is not None and over.away_m is not None else "; distance unknown"
-    return f"{kind} of {shortened(tank.name)}{to}{size}{unknown}"
+        size += WORDS.say(
+            "plan_pipes.let_go_words.falls", fall=show(over.fall, "fall", system=system)
+        )
+    unknown = (
+        ""
+        if over is not None and over.away_m is not None
+        else WORDS.say("plan_pipes.let_go_words.distance_unknown")
+    )
+    return WORDS.say(
+        "plan_pipes.let_go_words.of",
+        kind=kind,
+        name=shortened(tank.name),
+        to=to,
+        size=size,
+        unknown=unknown,
+    )
 
 
 def _flow(start: Point, end: Point, *, of: str, layer: str = "pipe") -> Mark:

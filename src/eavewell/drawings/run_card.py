@@ -14,16 +14,14 @@ from eavewell.drawings.tags import tags
 from eavewell.site.outlet import Lateral
 from eavewell.site.place import Show
 from eavewell.site.site import Site
+from eavewell.tables import texts
 from eavewell.units import show
 
+WORDS = texts.words("sheets")
 SIZES = {"us": "half letter", "metric": "a5"}
 A_CARD, HEAD_MM, BLOCK_MM, FOOT_MM, LARGEST = 3, 14.0, 28.5, 19.0, 1.9
 NAME_MM, TIME_MM = 3.4, 4.4
-ADVICE = (
-    "Run one line at a time. Times are for a peak day, the tank half full or the pump at its "
-    "least pressure: the plant that gets least then has its day's water. Run less after rain, "
-    "longer as the tank falls. Clean the filter when the far end slows."
-)
+ADVICE = WORDS.say("run_card.advice")
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,14 +47,14 @@ def run_card(site: Site, answer: Mapping[str, Any], *, block: dict[str, str]) ->
     return tuple(
         Sheet(
             f"run-card-{number}",
-            "Drip run card",
+            WORDS.say("run_card.page.drip_run_card"),
             size,
             (
                 View(
                     "card", tuple(_card(site, group, size=size, block=block)), 1.0, 1.0, in_mm=True
                 ),
             ),
-            says=f"Run times of the drip lines of {site.name}.",
+            says=WORDS.say("run_card.page.run_times_drip_lines", name=site.name),
         )
         for number, group in enumerate(groups, 1)
     )
@@ -76,9 +74,9 @@ def _runs(site: Site, answer: Mapping[str, Any]) -> Iterator[Run]:
     for line in site.lines:
         for lateral in line.laterals:
             here = found.get((line.name, lateral.name))
-            why = "a level is unknown"
+            why = WORDS.say("run_card.runs.level_unknown")
             if line.pump is not None and lateral.level_m is not None:
-                why = "its pump does not reach it, or a level or pressure is unknown"
+                why = WORDS.say("run_card.runs.its_pump_does_not")
             yield Run(lateral, valves.get(line.name), here, "" if here else why)
 
 
@@ -88,9 +86,17 @@ def _card(site: Site, runs: Sequence[Run], *, size: str, block: dict[str, str]) 
     top, low = height - MARGIN_MM, MARGIN_MM
     corners = ((left, low), (left, top), (right, top), (right, low))
     yield Stroke("frame", corners, closed=True)
-    yield Text("text", (left + 4.0, top - 6.6), "Drip run card", HEADING_MM, bold=True)
+    yield Text(
+        "text",
+        (left + 4.0, top - 6.6),
+        WORDS.say("run_card.card.drip_run_card"),
+        HEADING_MM,
+        bold=True,
+    )
     yield Text("text", (left + 4.0, top - 12.0), shortened(site.name, 60))
-    yield Text("text", (right - 4.0, top - 12.0), "run for", anchor="right")
+    yield Text(
+        "text", (right - 4.0, top - 12.0), WORDS.say("run_card.card.run_for"), anchor="right"
+    )
     larger = min((top - HEAD_MM - low - FOOT_MM) / (len(runs) * BLOCK_MM), LARGEST)
     for at, run in enumerate(runs):
         y = top - HEAD_MM - BLOCK_MM * larger * at
@@ -110,7 +116,7 @@ def _run(run: Run, *, right: float, system: Show) -> Iterator[Text]:
     """From the upper left corner of its block."""
     hours = run.found["hours"] if run.found else None
     layer = "text" if hours is not None else "unknown"
-    said = _time(hours) if hours is not None else "time unknown"
+    said = _time(hours) if hours is not None else WORDS.say("run_card.run.time_unknown")
     yield Text(layer, (right, -6.4), said, TIME_MM, "right", bold=True)
     room = right - width_mm(said, TIME_MM) - 4.0
     yield Text("text", (0.0, -6.4), _named(run.lateral.name, room), NAME_MM, bold=True)
@@ -128,41 +134,53 @@ def _named(name: str, most_mm: float) -> str:
 def _time(hours: float) -> str:
     """Hours and minutes, never fewer than what is worked out."""
     minutes = -int(-hours * 60.0 // 1.0)
-    return f"{minutes // 60} h {minutes % 60:02d} min" if minutes >= 60 else f"{minutes} min"
+    return (
+        WORDS.say("run_card.time.h_min", hours=minutes // 60, minutes=minutes % 60)
+        if minutes >= 60
+        else WORDS.say("run_card.time.min", minutes=minutes)
+    )
 
 
 def _what(run: Run, system: Show) -> str:
-    valve = f"valve {run.valve}; " if run.valve is not None else ""
-    wants = "a plant's day unknown"
+    wants = WORDS.say("run_card.what.plants_day_unknown")
     if run.lateral.plant_l_day is not None:
-        wants = f"{show(run.lateral.plant_l_day, 'daily', system=system)} each on a peak day"
-    return f"{valve}{run.lateral.plants} plants, {wants}"
+        wants = WORDS.say(
+            "run_card.what.each_on_peak_day",
+            plant_l_day=show(run.lateral.plant_l_day, "daily", system=system),
+        )
+    what = WORDS.say("run_card.what.plants", plants=run.lateral.plants, wants=wants)
+    if run.valve is None:
+        return what
+    return WORDS.say("run_card.what.valve", valve=run.valve, what=what)
 
 
 def _gets(run: Run, system: Show) -> Iterator[str]:
     """What the first and the last plant get, tank full and low."""
     if run.found is None:
-        yield f"not worked out: {run.why}"
+        yield WORDS.say("run_card.gets.not_worked_out", why=run.why)
         return
     said = {
-        "full": "tank full",
-        "low": "tank low",
-        "most": "most pressure",
-        "least": "least pressure",
+        "full": WORDS.say("run_card.gets.full"),
+        "low": WORDS.say("run_card.gets.low"),
+        "most": WORDS.say("run_card.gets.most"),
+        "least": WORDS.say("run_card.gets.least"),
     }
     for key, when in said.items():
         if key in run.found:
             flows = run.found[key]["plant_l_h"]
             first, last = (show(flows[end], "bleed", system=system) for end in (0, -1))
-            yield f"{when}: first plant {first}, last {last}"
+            yield WORDS.say("run_card.gets.first_plant_last", when=when, first=first, last=last)
 
 
 def _filter(lateral: Lateral, system: Show) -> str:
     if lateral.mesh_mm is None:
-        return "filter unknown"
+        return WORDS.say("run_card.filter.filter_unknown")
     if lateral.mesh_mm == 0.0:
-        return "no filter: its emitters will clog"
-    return f"filter before it: openings of {show(lateral.mesh_mm, 'mesh', system=system)}"
+        return WORDS.say("run_card.filter.no_filter_its_emitters")
+    return WORDS.say(
+        "run_card.filter.filter_before_it_openings",
+        mesh=show(lateral.mesh_mm, "mesh", system=system),
+    )
 
 
 def _foot(left: float, low: float, *, right: float, block: dict[str, str]) -> Iterator[Mark]:

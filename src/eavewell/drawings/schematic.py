@@ -15,8 +15,10 @@ from eavewell.drawings.tags import Tag, stores_in_order, tags
 from eavewell.drawings.title_block import BLOCK_MM, framed
 from eavewell.site.site import Site
 from eavewell.site.tank import Tank
+from eavewell.tables import texts
 
-TITLE = "Schematic with tag numbers"
+WORDS = texts.words("sheets")
+TITLE = WORDS.say("schematic.title")
 PAD_MM, LARGEST, USUAL, LEAST, STEP = 6.0, 1.2, 1.0, 0.15, 0.95
 
 
@@ -54,7 +56,7 @@ def schematic(site: Site, *, size: str, block: dict[str, str]) -> tuple[Sheet, .
         _sheet(
             site,
             "schematic" if at == 1 else f"schematic-{at}",
-            title=f"{TITLE}, sheet {at} of {count}",
+            title=WORDS.say("schematic.page.sheet", title=TITLE, at=at, count=count),
             views=views,
             size=size,
             block=block,
@@ -76,8 +78,8 @@ def _padded(box: Box) -> Box:
 def _sheet(
     site: Site, name: str, *, title: str, views: tuple[View, ...], size: str, block: dict[str, str]
 ) -> Sheet:
-    words = (("sheet", title), *block.items(), ("scale", "not to scale; outlets at their levels"))
-    says = f"{title} of {site.name}, from its roofs to its taps; the key names every number."
+    words = (("sheet", title), *block.items(), ("scale", WORDS.say("schematic.sheet.not_to_scale")))
+    says = WORDS.say("schematic.sheet.from_its_roofs_its", title=title, name=site.name)
     return framed(Sheet(name, title, size, views, words, says))
 
 

@@ -9,7 +9,9 @@ from eavewell.drawings.letters import shortened, wrapped
 from eavewell.drawings.marks import HEADING_MM, LETTER_MM, Mark, Text
 from eavewell.drawings.tags import Tag
 from eavewell.site.site import Site
+from eavewell.tables import texts
 
+WORDS = texts.words("sheets")
 KEY_MM = 116.0
 HEAD_MM, FOOT_MM, STEP_MM, SIDE_MM = 13.0, 4.0, 4.5, 4.0
 NUMBER_MM, STANDS_MM, INDENT_MM, LONGEST = 9.0, 12.0, 3.0, 60
@@ -38,7 +40,7 @@ def lines_that_fit(room: Box) -> int:
 def column(lines: Sequence[Line], *, room: Box) -> Iterator[Mark]:
     """One column of the key."""
     left, right, top = room.left + SIDE_MM, room.right - SIDE_MM, room.high - 7.5
-    yield Text("text", (left, top), "Key", HEADING_MM, bold=True)
+    yield Text("text", (left, top), WORDS.say("schematic_key.column.key"), HEADING_MM, bold=True)
     yield Text("text", (right, top), "normally", anchor="right")
     for at, line in enumerate(lines):
         y = room.high - HEAD_MM - 1.5 - at * STEP_MM
@@ -55,7 +57,7 @@ def _lines(site: Site, numbered: tuple[Tag, ...]) -> Iterator[Line]:
         yield from _of_tag(tag)
     loose = [one.words for one in held(site) if not one.lines and not one.floats]
     if loose:
-        yield Line("", "Held back, but by no valve or float of this drawing:")
+        yield Line("", WORDS.say("schematic_key.lines.held_back_but_by"))
     for words in loose:
         yield from _held(words)
 

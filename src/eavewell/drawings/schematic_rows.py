@@ -15,8 +15,10 @@ from eavewell.hydraulics.pipe_tree import pipe_tree
 from eavewell.site.roof import Roof
 from eavewell.site.site import Site
 from eavewell.site.tank import Tank
+from eavewell.tables import texts
 from eavewell.units import show
 
+WORDS = texts.words("sheets")
 ROOF_MM, TANK_LEFT_MM, TANK_MM, FIRST_MM = 12.0, 82.0, 40.0, 166.0
 STEP_MM, ROW_MM, SIGN_MM, GAP_MM, RING_MM = 10.0, 28.0, 5.0, 12.0, 3.1
 LANES_MM, LANES_WIDE_MM, ROOF_STEP_MM = 17.0, 22.0, 15.0
@@ -155,9 +157,15 @@ def _rows(site: Site, tank: Tank, *, numbered: Sequence[Tag]) -> Iterator[Row]:
     )
     if spill is not None:
         share, known = _share(tank, spill.level_m)
-        to = f"to {shortened(tank.overflow_to, 40)}" if tank.overflow_to else "destination unknown"
+        to = (
+            WORDS.say("schematic_rows.rows.to", overflow_to=shortened(tank.overflow_to, 40))
+            if tank.overflow_to
+            else WORDS.say("schematic_rows.rows.destination_unknown")
+        )
         if spill.level_m is not None:
-            to += f", at {show(spill.level_m, 'level', system=system)}"
+            to += WORDS.say(
+                "schematic_rows.rows.at", level=show(spill.level_m, "level", system=system)
+            )
         yield Row(spill.of, (spill,), share if known else SPILL_SHARE, known, spills=to)
     for line in lines_in_order(site):
         if line.source == tank.name:
@@ -208,7 +216,12 @@ def _store(
         y -= 4.2
     yield Text("text", (middle, y), _volume(site, tank), anchor="middle")
     if not known:
-        yield Text("unknown", (middle, y - 5.0), "levels unknown", anchor="middle")
+        yield Text(
+            "unknown",
+            (middle, y - 5.0),
+            WORDS.say("schematic_rows.store.levels_unknown"),
+            anchor="middle",
+        )
     yield from _above(own, left=left, high=high, of=of)
     yield from _below(own, left=left, low=low, of=of)
 
@@ -216,7 +229,11 @@ def _store(
 def _volume(site: Site, tank: Tank) -> str:
     each = tank.stated_l or tank.rim_l / tank.count
     many = f"{tank.count} x " if tank.count > 1 else ""
-    return many + (show(each, "volume", system=site.place.show) if each else "size unknown")
+    return many + (
+        show(each, "volume", system=site.place.show)
+        if each
+        else WORDS.say("schematic_rows.volume.size_unknown")
+    )
 
 
 def _above(own: dict[str, Tag], *, left: float, high: float, of: str) -> Iterator[Mark]:
@@ -253,7 +270,11 @@ def _out(
         Symbol("overflow", end, "flow", 3.0, of=row.of),
         *_numbered(tag, (end[0] + 6.0, y)),
     ]
-    layer = "unknown" if row.spills.startswith("destination unknown") else "text"
+    layer = (
+        "unknown"
+        if row.spills.startswith(WORDS.say("schematic_rows.rows.destination_unknown"))
+        else "text"
+    )
     marks.append(Text(layer, (end[0] + 11.0, y - 1.0), row.spills))
     return marks, end
 
@@ -344,7 +365,11 @@ def _lift_pipes(band: Band, inlets: dict[str, Point]) -> Iterator[Mark]:
             far = (end[0] + 8.0, end[1])
             yield Stroke("pipe", (end, far), of=row.of)
             yield Symbol("pipe", far, "flow", 2.5, of=row.of)
-            yield Text("text", (far[0] + 2.5, end[1] - 1.0), f"to {shortened(row.to, 24)}")
+            yield Text(
+                "text",
+                (far[0] + 2.5, end[1] - 1.0),
+                WORDS.say("schematic_rows.lift_pipes.to", to=shortened(row.to, 24)),
+            )
             continue
         x, inlet = TANK_LEFT_MM - 12.0 - 3.0 * at, inlets[row.to]
         y, enters = foot - 3.0 * at, inlet[1] + 3.0

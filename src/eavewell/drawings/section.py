@@ -29,8 +29,10 @@ from eavewell.drawings.title_block import framed, room_of
 from eavewell.hydraulics.first_flush_pipe import FlushPipe
 from eavewell.site.place import Show
 from eavewell.site.site import Site
+from eavewell.tables import texts
 from eavewell.units import show
 
+WORDS = texts.words("sheets")
 GAP_M, STAFF_MM, WORDS_MM, OVER_MM = 1.2, 20.0, 36.0, 10.0
 Named = tuple[tuple[str, str], Piece]
 
@@ -44,9 +46,11 @@ def section(site: Site, flushes: Sequence[FlushPipe], *, size: str, block: dict[
     view, scale = _fitted("section", marks, size=size, system=site.place.show)
     staff = tuple(_staff(view, scale, room=room_of(size), system=site.place.show))
     levels = View("levels", staff, 1.0, view.up, view.at_mm, in_mm=True)
-    says = f"Section of {site.name} from its roofs to its taps, with every level that is known."
-    title = "Section from sky to tap"
-    pressed = f"upward {scale.called}, across pressed to 1:{1000.0 / view.across:.0f}"
+    says = WORDS.say("section.page.section_from_its_roofs", name=site.name)
+    title = WORDS.say("section.page.section_from_sky_tap")
+    pressed = WORDS.say(
+        "section.page.upward_across_pressed", called=scale.called, what=1000.0 / view.across
+    )
     words = (("sheet", title), *block.items(), ("scale", pressed))
     return framed(
         Sheet("section", title, size, (view, levels), words, says),

@@ -9,6 +9,9 @@ from eavewell.drawings.pieces import Piece, level
 from eavewell.site.line import InLine, Line
 from eavewell.site.outlet import Lateral, Outlet, Trough
 from eavewell.site.place import Show
+from eavewell.tables import texts
+
+WORDS = texts.words("sheets")
 
 STEP_M, FIRST_M, RISE_M, ROOMY = 1.0, 0.8, 0.9, 4
 _SIGNS = {"hose bibb": "hose", "frost-free hydrant": "hose"}
@@ -69,13 +72,13 @@ def _steps(line: Line) -> Iterator[tuple[str, str]]:
         yield "pump", line.pump.name
     after = line.pressure_tank.after if line.pressure_tank else ""
     if line.pressure_tank is not None and not after:
-        yield "pressure tank", "pressure tank"
+        yield "pressure tank", WORDS.say("section_lines.steps.pressure_tank")
     for thing in line.in_line:
         yield _sign(thing), thing.name
         if after and thing.name == after:
-            yield "pressure tank", "pressure tank"
+            yield "pressure tank", WORDS.say("section_lines.steps.pressure_tank")
     if line.heater:
-        yield "heater", "heater"
+        yield "heater", WORDS.say("section_lines.steps.heater")
 
 
 def _sign(thing: InLine) -> str:

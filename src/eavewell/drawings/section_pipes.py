@@ -12,7 +12,9 @@ from eavewell.site.pipe import PipeRun
 from eavewell.site.place import Show
 from eavewell.site.site import Site
 from eavewell.site.tank import Tank
+from eavewell.tables import texts
 
+WORDS = texts.words("sheets")
 STUB_M = 0.6
 
 
@@ -64,11 +66,19 @@ def _way(run: PipeRun, start: Point, *, end: Point) -> tuple[Point, ...]:
 def _run_levels(run: PipeRun, points: tuple[Point, ...], *, system: Show) -> Iterator[LevelMark]:
     of = f"pipe {run.name}"
     yield level(
-        points[0], f"{shortened(run.name)}, start", level_m=run.from_m, system=system, of=of
+        points[0],
+        WORDS.say("section_pipes.run_levels.start", name=shortened(run.name)),
+        level_m=run.from_m,
+        system=system,
+        of=of,
     )
     if run.held_full:
         yield level(
-            points[1], f"{shortened(run.name)}, lowest", level_m=run.low_m, system=system, of=of
+            points[1],
+            WORDS.say("section_pipes.run_levels.lowest", name=shortened(run.name)),
+            level_m=run.low_m,
+            system=system,
+            of=of,
         )
 
 
@@ -96,7 +106,7 @@ def _lifts(site: Site, row: Row) -> Iterator[Mark]:
         if lift.let_go_m is not None:
             yield level(
                 points[-1],
-                f"{shortened(lift.name)} lets go",
+                WORDS.say("section_pipes.lifts.lets_go", name=shortened(lift.name)),
                 level_m=let_go,
                 system=site.place.show,
                 of=of,
@@ -135,8 +145,8 @@ def _spills(site: Site, row: Row) -> Iterator[Mark]:
         way = ((start, over), (x_m, over), (x_m, end))
         yield Stroke("overflow" if told else "unknown", way, of=of)
         yield Symbol("overflow", (x_m, end), "flow", 2.6, -90.0, of=of)
-        words = f"to {shortened(tank.overflow_to)}"
-        words += "" if end_m is not None else ": level unknown"
+        words = WORDS.say("section_pipes.spills.to", overflow_to=shortened(tank.overflow_to))
+        words += "" if end_m is not None else WORDS.say("section_pipes.spills.level_unknown")
         yield Leader("text" if end_m is not None else "unknown", (x_m, end), words, of=of)
 
 

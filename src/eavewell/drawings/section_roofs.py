@@ -8,7 +8,9 @@ from eavewell.drawings.pieces import Piece, level
 from eavewell.hydraulics.first_flush_pipe import FlushPipe
 from eavewell.site.place import Show
 from eavewell.site.roof import Roof
+from eavewell.tables import texts
 
+WORDS = texts.words("sheets")
 HALF_M, EDGE_M, SPOUT_M, UNKNOWN_EAVE_M, RISE = 1.6, 0.35, 0.55, 3.0, 0.33
 
 
@@ -34,7 +36,7 @@ def roof_piece(
         _gutter(gutter_x, eave_m, of=of),
         level(
             (gutter_x, eave_m),
-            f"{shortened(roof.name)}, gutter",
+            WORDS.say("section_roofs.roof_piece.gutter", name=shortened(roof.name)),
             level_m=roof.eave_m,
             system=system,
             of=of,

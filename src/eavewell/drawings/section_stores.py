@@ -11,8 +11,10 @@ from eavewell.site.lift import Lift
 from eavewell.site.place import Show
 from eavewell.site.tank import Tank
 from eavewell.site.tank_shape import Box, HorizontalCylinder, StrappingTable, TankShape
+from eavewell.tables import texts
 from eavewell.units import show
 
+WORDS = texts.words("sheets")
 UNKNOWN_M, APART_M, MOST_DRAWN, EDGE_M, NAME_MM = 1.5, 0.5, 3, 0.7, 3.0
 # how far below the rim an overflow is drawn whose level is unknown
 UNKNOWN_SPILL_M = 0.15

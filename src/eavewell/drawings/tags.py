@@ -15,8 +15,10 @@ from eavewell.site.line import Line
 from eavewell.site.outlet import Outlet
 from eavewell.site.site import Site
 from eavewell.site.tank import Tank
-from eavewell.tables import rows
+from eavewell.tables import rows, texts
 from eavewell.treatment.label_places import fixture_wears
+
+WORDS = texts.words("sheets")
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,7 +129,9 @@ def _walk(site: Site) -> Iterator[Tag]:
         if roof.drains_to:
             of = f"roof {roof.name}"
             for screen in roof.screens:
-                yield Tag(0, "screen", f"{screen.name} of {roof.name}", of)
+                yield Tag(
+                    0, "screen", WORDS.say("tags.walk.of", name=screen.name, roof=roof.name), of
+                )
             if roof.first_flush is not None:
                 yield Tag(0, "first flush", roof.name, of)
     for run in site.runs:
@@ -171,7 +175,11 @@ def _at_lift(site: Site, lift: Lift) -> Iterator[Tag]:
         level_m = above_floor_m(source, lift.start_m) if source else None
         yield Tag(0, "floats", lift.name, of, level_m=level_m)
     count = 2 if lift.second_pump else 1
-    pump = f"{lift.pump.name} of {lift.name}" if lift.pump else lift.name
+    pump = (
+        WORDS.say("tags.at_lift.of", name=lift.pump.name, lift=lift.name)
+        if lift.pump
+        else lift.name
+    )
     yield Tag(0, "pump", pump, of, count=count)
     if lift.check_valve:
         yield Tag(0, "check valve", lift.name, of, count=count)

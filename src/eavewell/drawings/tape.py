@@ -5,7 +5,9 @@ from dataclasses import dataclass
 
 from eavewell.drawings.letters import outline, refuse_missing, width_mm
 from eavewell.drawings.marks import Point
+from eavewell.tables import texts
 
+WORDS = texts.words("sheets")
 STRIP_MM, ASIDE_MM, CAPITAL_MM, SMALL_MM = 34.0, 1.0, 2.4, 1.7
 STRIPS, HEAD_MM, FOOT_MM, OFF_MM = 5, 6.0, 2.0, 0.9
 INK, RUST, FAINT = "#1f2a30", "#8f2f14", "#8a8577"
@@ -68,7 +70,12 @@ def _strip(
         f'fill="none" stroke="{FAINT}" stroke-width="0.2"/>'
     )
     number = round(start / piece_mm) + 1
-    yield _text(f"{number} of {pieces}", SMALL_MM, at=(left + 1.0, foot - long - 1.5), ink=FAINT)
+    yield _text(
+        WORDS.say("tape.strip.of", number=number, pieces=pieces),
+        SMALL_MM,
+        at=(left + 1.0, foot - long - 1.5),
+        ink=FAINT,
+    )
     for tick in ticks:
         if start - 1e-6 <= tick.at_mm < start + long - 1e-6:
             below = start + long - tick.at_mm < CAPITAL_MM + 2.0 * OFF_MM

@@ -7,11 +7,13 @@ from eavewell.drawings.boxes import Box
 from eavewell.drawings.compose import MARGIN_MM, size_mm
 from eavewell.drawings.letters import wrapped
 from eavewell.drawings.marks import LETTER_MM, Mark, Sheet, Stroke, Text, View
+from eavewell.tables import texts
 
+WORDS = texts.words("sheets")
 BLOCK_MM, FOOT_MM, PAD_MM, WORDS_MM, LINES = 25.0, 7.0, 3.0, 2.8, 2
 ROOM_MM = (30.0, 26.0)
-CHECKED = ("checked by, role, day", "")
-CAUTION = "Screening, not for construction until checked by the trades and authorities it concerns."
+CHECKED = (WORDS.say("title_block.checked"), "")
+CAUTION = WORDS.say("title_block.caution")
 
 
 def room_of(size: str) -> Box:
