@@ -8,7 +8,7 @@ from typing import Any
 
 from eavewell.faults import EavewellFault, Fault
 
-_LARGEST_BYTES = 1_000_000
+LARGEST_BYTES = 1_000_000
 # what the TOML reader says -> what a person can mend
 _IN_PLAIN_WORDS = {
     "illegal character '\\n'": "a quotation mark is opened and not closed",
@@ -33,20 +33,26 @@ class Kind:
 def text_in(file: Path, kind: Kind) -> str:
     """The text of a file; refused where it is not one."""
     try:
-        data = file.read_bytes() if file.stat().st_size <= _LARGEST_BYTES else None
+        with file.open("rb") as opened:
+            data = opened.read(LARGEST_BYTES + 1)
     except (OSError, ValueError):
         raise kind.refused(
             Fault(f"There is no {kind.what} here to read.", file=str(file))
         ) from None
-    if data is None:
-        raise kind.refused(Fault(f"The file is far too large for {_a(kind.what)}.", file=str(file)))
+    return text_of_bytes(data, kind, file=str(file))
+
+
+def text_of_bytes(data: bytes, kind: Kind, *, file: str) -> str:
+    """The text that the bytes of a file are; refused where they are none, or too many."""
+    if len(data) > LARGEST_BYTES:
+        raise kind.refused(Fault(f"The file is far too large for {_a(kind.what)}.", file=file))
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError:
         text = "\0"
     if "\0" in text:
         says = f"This is not a text file: {_a(kind.what)} is TOML text."
-        raise kind.refused(Fault(says, file=str(file)))
+        raise kind.refused(Fault(says, file=file))
     return text
 
 

@@ -7,6 +7,7 @@ from eavewell.files.site.edit import changed_text
 from eavewell.files.site.edit_names import renamed
 from eavewell.files.site.edit_parts import moved_part, with_part, without_part
 from eavewell.files.site.fields import Field, fields
+from eavewell.files.site.reader import text_brought
 from eavewell.files.site.toml_spans import Address
 from eavewell.files.site.toml_splices import standing_at
 from eavewell.web.addresses import field_of, part_named
@@ -23,6 +24,7 @@ def with_change(before: OnDesk, way: Address, *, value: object) -> str:
     """
     try:
         text = _with_value(before, way, value=value)
+        text_brought(text.encode("utf-8"), file=str(before.folder.file))
     except EavewellFault as refused:
         return refused.faults[0].says
     if value is None:

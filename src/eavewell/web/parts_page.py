@@ -6,7 +6,6 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Form, HTTPException, Query, Response
 from fastapi.responses import HTMLResponse
 
-from eavewell.faults import BadSite, Fault
 from eavewell.files.site.toml_spans import Address
 from eavewell.web.addresses import field_of, part_named, steps
 from eavewell.web.changes import added, copied, redone, shifted, taken_out, undone
@@ -21,7 +20,6 @@ AddressText = Annotated[str, Form(max_length=400)]
 Of = Annotated[str, Form(max_length=2_000)]
 Version = Annotated[str, Query(max_length=40)]
 Seen = Annotated[str, Form(max_length=40)]
-LONGEST_TEXT = 1_000_000
 
 
 def router(pages: Pages) -> APIRouter:
@@ -144,9 +142,6 @@ def _as_text(routes: APIRouter, pages: Pages) -> None:
         typed = text.replace("\r\n", "\n")
         with pages.desk.lock_of(folder):
             before = pages.desk.quick(folder)
-            if len(typed.encode("utf-8", errors="replace")) > LONGEST_TEXT or "\0" in typed:
-                says = "That is too long for a site file, or holds letters no text has."
-                raise BadSite(Fault(says, file=str(folder.file)))
             if version != before.version:
                 page = pages.html("pieces/text_clash.html", **mended(before))
                 return HTMLResponse(page, status_code=409)

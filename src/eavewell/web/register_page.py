@@ -7,12 +7,11 @@ from fastapi.responses import HTMLResponse, Response
 
 from eavewell.answers.shown import Sizes
 from eavewell.files.site.new_site import STARTERS
-from eavewell.files.site.reader import site_of_text
+from eavewell.files.site.reader import site_of_text, text_brought
+from eavewell.files.toml_text import LARGEST_BYTES
 from eavewell.web.desk import OnDesk
 from eavewell.web.pages import Pages
 from eavewell.web.site_folders import BLANK, SiteFolder
-
-LARGEST_SITE_FILE = 1_000_000
 
 
 def router(pages: Pages) -> APIRouter:
@@ -38,8 +37,9 @@ def router(pages: Pages) -> APIRouter:
 
     @routes.post("/sites/bring", include_in_schema=False)
     def bring(name: Annotated[str, Form()], file: UploadFile) -> Response:
-        text = file.file.read(LARGEST_SITE_FILE + 1).decode("utf-8-sig", errors="replace")
-        site_of_text(text, file=file.filename or "the site file")
+        called = file.filename or "the site file"
+        text = text_brought(file.file.read(LARGEST_BYTES + 1), file=called)
+        site_of_text(text, file=called)
         return _open(pages.folders.bring(name.strip(), text))
 
     @routes.post("/sites/{name}/copy", include_in_schema=False)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from eavewell.files.site.edit import write_bytes_beside
+from eavewell.files.site.reader import text_brought
 from eavewell.web.site_folders import SiteFolder
 
 MOST_STATES = 200
@@ -52,7 +53,11 @@ def history(folder: SiteFolder) -> History:
 
 
 def kept_and_written(folder: SiteFolder, data: bytes) -> None:
-    """Write the site file and keep what it said before, and what it says now, as states."""
+    """Write the site file and keep what it said before, and what it says now, as states.
+
+    Raises BadSite for what could not be read again as a site file.
+    """
+    text_brought(data, file=str(folder.file))
     past = history(folder)
     past.folder.mkdir(exist_ok=True)
     last = past.at or (past.states[-1] if past.states else 0)

@@ -18,7 +18,7 @@ from eavewell.files.site.traced import traced_of
 from eavewell.files.site.uses import goals_of, use_of
 from eavewell.files.site.water import water_of
 from eavewell.files.site.weighing import weighing_of
-from eavewell.files.toml_text import Kind, text_in, toml_of
+from eavewell.files.toml_text import Kind, text_in, text_of_bytes, toml_of
 from eavewell.site.site import Site
 
 _SITE_FILE = Kind("site file", "'eavewell new' writes one to start from.", BadSite)
@@ -51,6 +51,11 @@ def site_of_text(text: str, *, file: str = "", folder: str = "") -> Site:
 def text_of(file: Path) -> str:
     """The text of a site file; BadSite where it is not one."""
     return text_in(file, _SITE_FILE)
+
+
+def text_brought(data: bytes, *, file: str) -> str:
+    """The text of a site file that came from elsewhere; BadSite where it is not one."""
+    return text_of_bytes(data, _SITE_FILE, file=file)
 
 
 def _site(top: Part, folder: str) -> Site:
