@@ -23,7 +23,8 @@ from eavewell.storage.lanes import (
 
 # Lanes that stay in a core's cache together, a multiple of the widest vector.
 CHUNK_LANES = 256
-THREADS_ABOVE_LANES = 1000
+LANES_A_LINE = 8
+THREADS_ABOVE_LANES = 250
 CLOSES_TO = 1e-9
 TINY_L = 1e-9
 _LANE_SUMS = (
@@ -139,7 +140,7 @@ def run(
     spill counted where it happens. Raises BalanceBroken where it does not close.
     """
     lanes = arrangement.capacity_l.shape[1]
-    pieces = [slice(at, min(at + CHUNK_LANES, lanes)) for at in range(0, lanes, CHUNK_LANES)]
+    pieces = _pieces(lanes)
     kept = _new_kept(arrangement, keep_lane)
     evenings = _new_evenings(arrangement, pieces, watch=watch)
 
@@ -169,6 +170,15 @@ def _new_evenings(
     """Room for the evenings of each piece of the lanes, by its first lane."""
     days = 0 if watch is None else a.day_row.shape[0]
     return {piece.start: np.zeros((days, 3, piece.stop - piece.start)) for piece in pieces}
+
+
+def _pieces(lanes: int) -> list[slice]:
+    """Lanes that run together: even pieces for all cores where there are enough."""
+    together = CHUNK_LANES
+    if lanes > THREADS_ABOVE_LANES:
+        even = -(-lanes // (cpu_count() or 1))
+        together = min(CHUNK_LANES, -(-even // LANES_A_LINE) * LANES_A_LINE)
+    return [slice(at, min(at + together, lanes)) for at in range(0, lanes, together)]
 
 
 def _map(one: Any, pieces: list[slice], *, lanes: int) -> list[tuple[State, Sums]]:

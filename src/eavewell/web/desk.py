@@ -131,7 +131,8 @@ def _loaded_for_good() -> None:
     gc.freeze()
 
 
-def _raw(text: str) -> dict[str, Any] | None:
+@lru_cache(maxsize=16)
+def _raw(text: str) -> Mapping[str, Any] | None:
     try:
         return tomllib.loads(text)
     except (ValueError, RecursionError):

@@ -3,6 +3,7 @@
 import re
 import tomllib
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 Address = tuple[str | int, ...]
 
@@ -60,6 +61,7 @@ class Spans:
     first: dict[Address, int] = field(default_factory=dict)
 
 
+@lru_cache(maxsize=8)
 def spans_of(text: str) -> Spans:
     """The spans of a text that is known to be TOML."""
     return _Scan(text).spans
