@@ -15,6 +15,7 @@ from eavewell.files.record import authority_of, beside_of
 from eavewell.papers.all_papers import drawn_papers, labels_for, papers
 from eavewell.web.desk import OnDesk, needed
 from eavewell.web.pages import Pages
+from eavewell.web.things import to_keep
 from eavewell.weigh.answer import weighed_of
 
 KINDS = {
@@ -74,7 +75,9 @@ def router(pages: Pages) -> APIRouter:
 
     @routes.get("/sites/{name}/papers.zip", include_in_schema=False)
     def bundle(name: str) -> Response:
-        return _taken(f"{name} papers.zip", _zipped(sets.of(on_desk(name))), kind="application/zip")
+        return to_keep(
+            _zipped(sets.of(on_desk(name))), f"{name} papers.zip", kind="application/zip"
+        )
 
     @routes.get("/sites/{name}/papers", include_in_schema=False)
     def page(name: str) -> HTMLResponse:
@@ -104,7 +107,7 @@ def router(pages: Pages) -> APIRouter:
         kind = KINDS.get(file.rpartition(".")[2], "application/octet-stream")
         if kind == KINDS["svg"]:
             return Response(found[file], media_type=kind)
-        return _taken(file.rpartition("/")[2], found[file], kind=kind)
+        return to_keep(found[file], file.rpartition("/")[2], kind=kind)
 
     return routes
 
@@ -183,13 +186,3 @@ def _zipped(found: Files) -> bytes:
         for name in sorted(found):
             bundle.writestr(ZipInfo(name, FIRST_DAY), found[name], ZIP_DEFLATED)
     return out.getvalue()
-
-
-def _taken(name: str, data: bytes, *, kind: str) -> Response:
-    """A file to keep, under its own name."""
-    plain = "".join(
-        one if one.isascii() and one.isprintable() and one not in '"\\' else "_" for one in name
-    )
-    return Response(
-        data, media_type=kind, headers={"content-disposition": f'attachment; filename="{plain}"'}
-    )

@@ -11,7 +11,7 @@ from hashlib import sha256
 from pathlib import Path
 from urllib.parse import quote
 
-from eavewell.faults import BadSite, Fault
+from eavewell.faults import BadSite
 from eavewell.files.site.new_site import STARTERS, new_site
 from eavewell.files.site.reader import text_of
 
@@ -89,6 +89,7 @@ class SiteFolders:
 
         like : one of the starters, or BLANK for a file that says its name alone.
         """
+        self._refuse_within_site()
         blank = like == BLANK
         made = new_site(name, like=STARTERS[0] if blank else like, folder=self.path)
         if blank:
@@ -103,6 +104,7 @@ class SiteFolders:
 
     def copy(self, name: str) -> SiteFolder:
         """Duplicate a site under the next free name."""
+        self._refuse_within_site()
         source = self[name]
         taken = {one.name for one in self.path.iterdir()}
         target = next(
@@ -113,14 +115,17 @@ class SiteFolders:
 
     def put_in_bin(self, name: str) -> str:
         """Put a site aside, so that it can be had back; says under which name it lies there."""
+        self._refuse_within_site()
         source = self[name]
-        if source.path == self.path:
-            says = "This folder is the site itself: open the folder above it to put it aside."
-            raise BadSite(Fault(says, file=str(source.file)))
         stamp = datetime.now(UTC).strftime("%Y%m%d-%H%M%S-%f")
         (self.path / BIN).mkdir(exist_ok=True)
         source.path.rename(self.path / BIN / f"{stamp} {name}")
         return f"{stamp} {name}"
+
+    def _refuse_within_site(self) -> None:
+        """Within the folder of one site no other is begun, and it cannot move itself."""
+        if (self.path / SITE_FILE).is_file():
+            raise BadSite("This folder is one site: open the folder above it for that.")
 
     def binned(self) -> tuple[str, ...]:
         """What lies in the bin, the last one first."""

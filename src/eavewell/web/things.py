@@ -1,7 +1,8 @@
-"""What pages need beside their text: style, scripts, letters."""
+"""What pages need beside their text: style, scripts, letters; and files to take away."""
 
 import re
 from importlib.resources import files
+from urllib.parse import quote
 
 from fastapi import APIRouter, HTTPException, Response
 
@@ -11,6 +12,15 @@ from eavewell.web.pages import Pages
 KINDS = {"css": "text/css", "js": "text/javascript", "svg": "image/svg+xml"}
 SIMPLE = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,80}")
 KEPT = {"cache-control": "public, max-age=3600"}
+
+
+def to_keep(data: bytes | str, name: str, *, kind: str) -> Response:
+    """A file to take away under a name of any letters; kind : its media type."""
+    plain = "".join(
+        one if one.isascii() and one.isprintable() and one not in '"\\' else "_" for one in name
+    )
+    held = f"attachment; filename=\"{plain}\"; filename*=UTF-8''{quote(name, '')}"
+    return Response(data, media_type=kind, headers={"content-disposition": held})
 
 
 def router(pages: Pages) -> APIRouter:

@@ -17,6 +17,7 @@ from eavewell.web.field_sheet.compared import compared, with_values
 from eavewell.web.field_sheet.made import as_data, items_of, sheet_page
 from eavewell.web.pages import Pages
 from eavewell.web.site_folders import SiteFolder
+from eavewell.web.things import to_keep
 
 SHEETS = "field-sheets"
 PHOTO_NAME = re.compile(r"(.+?)(?:-[0-9]+)?\.(?:jpe?g|png)", re.IGNORECASE)
@@ -33,9 +34,7 @@ def router(pages: Pages) -> APIRouter:
     @routes.get("/sites/{name}/field-sheet.html", include_in_schema=False)
     def alone(name: str) -> Response:
         page = sheet_page(pages, pages.desk.known(pages.site(name)), alone=True)
-        plain = "".join(one if one.isascii() and one not in '"\\' else "_" for one in name)
-        held = f'attachment; filename="{plain} field sheet.html"'
-        return HTMLResponse(page, headers={"content-disposition": held})
+        return to_keep(page, f"{name} field sheet.html", kind="text/html")
 
     @routes.get("/sites/{name}/field-sheet", include_in_schema=False)
     def sheet(name: str) -> HTMLResponse:
