@@ -8,8 +8,10 @@ from typing import Any
 from eavewell.papers.books import Column, Formula, Page, book, first_row, letter
 from eavewell.site.place import Show
 from eavewell.tables import rows
+from eavewell.tables.texts import words
 from eavewell.units import convert, show
 
+WORDS = words("parts_list")
 Plain = Mapping[str, Any]
 ENDS = ("low", "typical", "high")
 # unit of a part -> quantity, its internal units in one, and what it is counted in here
@@ -22,7 +24,7 @@ _COUNTED = {
 EACH, FOR_ALL = 12, {"low": 15, "typical": 9, "high": 16}
 UNKNOWN = "unknown"
 _MEASURES = {"L": "volume", "W": "power"}
-SCREENING = "Counts come from the site file: measure on site before you buy."
+SCREENING = WORDS.say("book.screening")
 
 
 def parts_book(answer: Plain, *, system: Show, day: date) -> bytes:
@@ -30,7 +32,7 @@ def parts_book(answer: Plain, *, system: Show, day: date) -> bytes:
 
     answer : a design as plain data. day : day of the run, which is printed.
     """
-    made = f"Eavewell {answer['eavewell']}, {day.isoformat()}"
+    made = WORDS.say("book.page.eavewell", eavewell=answer["eavewell"], day=day.isoformat())
     pages = (
         _by_place(answer, made, system=system),
         _order(answer, made, system=system),
@@ -43,29 +45,32 @@ def _by_place(answer: Plain, made: str, *, system: Show) -> Page:
     cost = answer["cost"]
     money = cost["currency"]
     columns = (
-        Column("where you stand", 16),
-        Column("for", 22),
-        Column("part", 17),
-        Column("size", 10),
-        Column("to have", 8, "number"),
-        Column("in", 6),
-        Column("there already", 8),
-        Column("joins", 26),
-        Column("look for", 20),
-        Column(f"{money} for all, typical", 10, "money"),
-        Column("count", 8, "number"),
-        Column("spares", 8, "number"),
-        *(Column(f"{money} for one, {end}", 10, "money") for end in ENDS),
-        Column(f"{money} for all, low", 10, "money"),
-        Column(f"{money} for all, high", 10, "money"),
-        Column("price from", 70),
+        Column(WORDS.say("book.by_place.where_you_stand"), 16),
+        Column(WORDS.say("book.by_place.for"), 22),
+        Column(WORDS.say("book.by_place.part"), 17),
+        Column(WORDS.say("book.by_place.size"), 10),
+        Column(WORDS.say("book.by_place.have"), 8, "number"),
+        Column(WORDS.say("book.by_place.in"), 6),
+        Column(WORDS.say("book.by_place.there_already"), 8),
+        Column(WORDS.say("book.by_place.joins"), 26),
+        Column(WORDS.say("book.by_place.look_for"), 20),
+        Column(WORDS.say("book.by_place.for_all_typical", money=money), 10, "money"),
+        Column(WORDS.say("book.by_place.count"), 8, "number"),
+        Column(WORDS.say("book.by_place.spares"), 8, "number"),
+        *(
+            Column(WORDS.say("book.by_place.for_one", money=money, end=end), 10, "money")
+            for end in ENDS
+        ),
+        Column(WORDS.say("book.by_place.for_all_low", money=money), 10, "money"),
+        Column(WORDS.say("book.by_place.for_all_high", money=money), 10, "money"),
+        Column(WORDS.say("book.by_place.price_from"), 70),
     )
     listed = tuple(
         _place_row(one, row, system=system) for row, one in enumerate(cost["parts"], first_row())
     )
     return Page(
-        "parts by place",
-        f"{answer['site']}: parts by place",
+        WORDS.say("book.by_place.parts_by_place"),
+        WORDS.say("book.by_place.title", site=answer["site"]),
         f"{SCREENING} {_prices(cost)} {made}",
         columns,
         listed,
@@ -146,34 +151,37 @@ def _place_sums(cost: Plain, *, columns: int) -> tuple[tuple[Any, ...], ...]:
         summed(stand, row, of=[one for one in parts if one["stand"] == stand])
         for row, stand in enumerate(stands, last + 1)
     ]
-    return (*by_stand, summed("everything, spares included, labour left out", 0, of=parts))
+    return (
+        *by_stand,
+        summed(WORDS.say("book.place_sums.everything_spares_included_labour"), 0, of=parts),
+    )
 
 
 def _order(answer: Plain, made: str, *, system: Show) -> Page:
     order, money = answer["cost"]["order"], answer["cost"]["currency"]
     columns = (
-        Column("part", 18),
-        Column("size", 10),
-        Column("to buy", 9, "number"),
-        Column("in", 6),
-        Column("stock lengths", 8, "number"),
-        Column("joins", 27),
-        Column("look for", 24),
-        Column(f"{money} for one, typical", 10, "money"),
-        Column(f"{money} for all, typical", 10, "money"),
-        Column(f"{money} for one, as quoted", 10, "blank"),
-        Column(f"{money} for all, as quoted", 10, "money"),
-        Column("quoted by, on", 15),
-        Column("count", 8, "number"),
-        Column("spares", 8, "number"),
+        Column(WORDS.say("book.order.part"), 18),
+        Column(WORDS.say("book.order.size"), 10),
+        Column(WORDS.say("book.order.buy"), 9, "number"),
+        Column(WORDS.say("book.order.in"), 6),
+        Column(WORDS.say("book.order.stock_lengths"), 8, "number"),
+        Column(WORDS.say("book.order.joins"), 27),
+        Column(WORDS.say("book.order.look_for"), 24),
+        Column(WORDS.say("book.order.for_one_typical", money=money), 10, "money"),
+        Column(WORDS.say("book.order.for_all_typical", money=money), 10, "money"),
+        Column(WORDS.say("book.order.for_one_as_quoted", money=money), 10, "blank"),
+        Column(WORDS.say("book.order.for_all_as_quoted", money=money), 10, "money"),
+        Column(WORDS.say("book.order.quoted_by_on"), 15),
+        Column(WORDS.say("book.order.count"), 8, "number"),
+        Column(WORDS.say("book.order.spares"), 8, "number"),
     )
     listed = tuple(
         _order_row(one, row, system=system) for row, one in enumerate(order, first_row())
     )
-    note = f"Equal parts of all places together. Write quoted prices in. {SCREENING} {made}"
-    title = f"{answer['site']}: order"
+    note = WORDS.say("book.order.equal_parts_all_places", screening=SCREENING, made=made)
+    title = WORDS.say("book.order.title", site=answer["site"])
     sums = (_order_sums(answer["cost"]),) if order else ()
-    return Page("order", title, note, columns, listed, sums, printed=12)
+    return Page(WORDS.say("book.order.sheet"), title, note, columns, listed, sums, printed=12)
 
 
 def _order_sums(cost: Plain) -> tuple[Any, ...]:
@@ -183,7 +191,14 @@ def _order_sums(cost: Plain) -> tuple[Any, ...]:
         Formula(f"=SUM({column}{first_row()}:{column}{last})", value)
         for column, value in (("I", cost["ordered"]["typical"] or 0.0), ("K", 0.0))
     )
-    return ("all that has a price", *(None,) * 7, typical, None, quoted, *(None,) * 3)
+    return (
+        WORDS.say("book.order_sums.all_that_has_price"),
+        *(None,) * 7,
+        typical,
+        None,
+        quoted,
+        *(None,) * 3,
+    )
 
 
 def _order_row(one: Plain, row: int, *, system: Show) -> tuple[Any, ...]:
@@ -217,19 +232,28 @@ def _cuts(answer: Plain, made: str, *, system: Show) -> Page:
     most = max((len(cuts) for _, cuts in cut), default=1)
     times, unit = _unit("m", system)
     columns = (
-        Column("part", 20),
-        Column("size", 12),
-        Column(f"stock, {unit}", 9, "number"),
-        *(Column(f"cut {k}, {unit}", 8, "number") for k in range(1, most + 1)),
-        Column(f"cut in all, {unit}", 9, "number"),
-        Column(f"left, {unit}", 9, "number"),
+        Column(WORDS.say("book.cuts.part"), 20),
+        Column(WORDS.say("book.cuts.size"), 12),
+        Column(WORDS.say("book.cuts.stock", unit=unit), 9, "number"),
+        *(
+            Column(WORDS.say("book.cuts.cut", k=k, unit=unit), 8, "number")
+            for k in range(1, most + 1)
+        ),
+        Column(WORDS.say("book.cuts.cut_all", unit=unit), 9, "number"),
+        Column(WORDS.say("book.cuts.left", unit=unit), 9, "number"),
     )
     listed = tuple(
         _cut_row(one, [length * times for length in cuts], row=row, most=most, system=system)
         for row, (one, cuts) in enumerate(cut, first_row())
     )
-    note = f"One row a stock length or coil; the saw's width is not taken off. {SCREENING} {made}"
-    return Page("cut list", f"{answer['site']}: cut list", note, columns, listed)
+    note = WORDS.say("book.cuts.one_row_stock_length", screening=SCREENING, made=made)
+    return Page(
+        WORDS.say("book.cuts.cut_list"),
+        WORDS.say("book.cuts.title", site=answer["site"]),
+        note,
+        columns,
+        listed,
+    )
 
 
 def _cut_row(
@@ -270,15 +294,17 @@ def _measures() -> dict[str, str]:
 
 def _from(one: Plain) -> str:
     if one["each"]["typical"] is None:
-        return "no price known"
-    return str(one["price_source"]) + ("; size beyond its prices" if one["stretched"] else "")
+        return WORDS.say("book.from.no_price_known")
+    return str(one["price_source"]) + (
+        WORDS.say("book.from.size_beyond_its_prices") if one["stretched"] else ""
+    )
 
 
 def _prices(cost: Plain) -> str:
     """How old the prices are and whether anybody saw them."""
     first, last = cost["price_year_first"], cost["price_year_last"]
     if first is None:
-        return f"No part has a price in {cost['currency']}."
-    years = str(first) if first == last else f"{first} to {last}"
-    memory = ", some from memory: check them" if cost["from_memory"] else ""
-    return f"Prices of {years}{memory}."
+        return WORDS.say("book.prices.no_part_has_price", currency=cost["currency"])
+    years = str(first) if first == last else WORDS.say("book.prices.to", first=first, last=last)
+    memory = WORDS.say("book.prices.some_from_memory_check") if cost["from_memory"] else ""
+    return WORDS.say("book.prices", years=years, memory=memory)
