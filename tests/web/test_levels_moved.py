@@ -14,7 +14,7 @@ def test_a_rim_that_is_let_go_changes_the_height(client: TestClient, sites: Path
     base = tomlkit.parse(file.read_text())["tank"][0]["base"]
     assert base == "1 ft 8 in"
     # 1 ft 8 in is 0.508 m; a rim 1.4224 m above the datum is 0.9144 m, or 3 ft, above the floor
-    told = {"address": HEIGHT, "level_m": "1.4224", "from_m": "0.508"}
+    told = {"address": HEIGHT, "of": "barrels", "level_m": "1.4224", "from_m": "0.508"}
     assert client.post("/sites/barrels/move", data=told).status_code == 200
     assert tomlkit.parse(file.read_text())["tank"][0]["height"] == "3 ft"
 
@@ -25,6 +25,20 @@ def test_trying_a_rim_draws_its_curve_and_writes_nothing(client: TestClient, sit
     told = {"address": HEIGHT, "level_m": 1.4224, "from_m": 0.508}
     answer = client.get("/sites/barrels/try", params=told)
     assert answer.status_code == 200 and "3 ft" in answer.text and "<svg" in answer.text
+    assert file.read_bytes() == before
+
+
+def test_another_tank_that_stands_there_by_now_is_not_changed(
+    client: TestClient, sites: Path
+) -> None:
+    file = sites / "barrels" / "site.toml"
+    page = client.get("/sites/barrels").text
+    assert 'data-address="tank/0/height" data-of="barrels"' in page
+    file.write_text(file.read_text().replace('"barrels"', '"casks"'))
+    before = file.read_bytes()
+    told = {"address": HEIGHT, "of": "barrels", "level_m": "1.4224", "from_m": "0.508"}
+    answer = client.post("/sites/barrels/move", data=told)
+    assert answer.status_code == 409 and "load the page again" in answer.text
     assert file.read_bytes() == before
 
 

@@ -9,7 +9,7 @@ from eavewell.files.site.edit import changed_text
 from eavewell.files.site.fields import fields
 from eavewell.files.site.toml_lines import Address
 from eavewell.units import show
-from eavewell.web.addresses import steps
+from eavewell.web.addresses import part_named, steps
 from eavewell.web.desk import OnDesk, system_of
 from eavewell.web.page_parts import page_parts
 from eavewell.web.pages import Pages
@@ -18,6 +18,7 @@ from eavewell.web.site_page import put
 MOVABLE = {("roof", "eave"), ("tank", "height"), ("tank", "diameter")}
 HIGHEST_M = 500.0
 AddressText = Annotated[str, Form(max_length=80)]
+Of = Annotated[str, Form(max_length=2_000)]
 Metres = Annotated[float, Form(ge=-HIGHEST_M, le=HIGHEST_M)]
 
 
@@ -41,10 +42,16 @@ def router(pages: Pages) -> APIRouter:
 
     @routes.post("/sites/{name}/move")
     def move(
-        name: str, address: AddressText, *, level_m: Metres, from_m: Metres = 0.0
+        name: str, address: AddressText, *, level_m: Metres, from_m: Metres = 0.0, of: Of = ""
     ) -> HTMLResponse:
-        way, value = _moved(pages.desk.quick(pages.site(name)), address, height_m=level_m - from_m)
-        return put(pages, name, way=way, typed=[value])
+        folder = pages.site(name)
+        with pages.desk.lock_of(folder):
+            shown = pages.desk.quick(folder)
+            way, value = _moved(shown, address, height_m=level_m - from_m)
+            if part_named(shown.raw or {}, way) != of:
+                says = "The drawing is older than the file: load the page again, then move it."
+                raise HTTPException(409, says)
+            return put(pages, name, way=way, typed=[value])
 
     return routes
 

@@ -38,12 +38,14 @@ class Area:
 class Grip:
     """A level that can be moved.
 
-    address : of the field that states it. level_m : as it is, above the datum.
-    from_m  : what the field counts from. at_mm : where its grip stands.
+    address : of the field that states it. edge, of : which edge of which part it is.
+    level_m : as it is, above the datum. from_m : what the field counts from.
+    at_mm   : where its grip stands.
     """
 
     address: str
-    label: str
+    edge: str
+    of: str
     level_m: float
     from_m: float
     at_mm: tuple[float, float]
@@ -151,14 +153,14 @@ def _grips(site: Site, areas: dict[str, Area], *, zero: float, up: float) -> Ite
         area = areas.get(f"roof {roof.name}")
         if area and roof.eave_m is not None:
             at = (area.left - ASIDE_MM, zero - up * roof.eave_m)
-            yield Grip(f"roof/{row}/eave", f"eave of {roof.name}", roof.eave_m, 0.0, at)
+            yield Grip(f"roof/{row}/eave", "eave", roof.name, roof.eave_m, 0.0, at)
     tanks = [one for one in site.tanks if not one.is_sump]
     for row, tank in enumerate(tanks):
         area = areas.get(f"tank {tank.name}")
         rim_m = above_floor_m(tank, tank.shape.height_m if tank.shape else None)
         if area and rim_m is not None and tank.base_m is not None:
             at = (0.5 * (area.left + area.right), zero - up * rim_m)
-            yield Grip(f"tank/{row}/height", f"rim of {tank.name}", rim_m, tank.base_m, at)
+            yield Grip(f"tank/{row}/height", "rim", tank.name, rim_m, tank.base_m, at)
 
 
 def _grip(grip: Grip, site: Site) -> str:
@@ -166,10 +168,10 @@ def _grip(grip: Grip, site: Site) -> str:
     level = show(grip.level_m, "level", system=site.place.show)
     return (
         f'<g class="grip" role="slider" tabindex="0" aria-orientation="vertical" '
-        f'aria-label="{escape(grip.label)}" aria-valuemin="-10" aria-valuemax="30" '
+        f'aria-label="{grip.edge} of {escape(grip.of)}" aria-valuemin="-10" aria-valuemax="30" '
         f'aria-valuenow="{grip.level_m:.3f}" aria-valuetext="{escape(level)}" '
-        f'data-address="{grip.address}" data-level="{grip.level_m:.4f}" '
-        f'data-from="{grip.from_m:.4f}" data-x="{x:.2f}">'
+        f'data-address="{grip.address}" data-of="{escape(grip.of)}" '
+        f'data-level="{grip.level_m:.4f}" data-from="{grip.from_m:.4f}" data-x="{x:.2f}">'
         f'<rect x="{x - 6:.1f}" y="{y - 6:.1f}" width="12" height="12" fill="transparent"/>'
         f'<path d="M{x - GRIP_MM:.2f} {y:.2f}h{2 * GRIP_MM:.2f}M{x:.2f} {y - GRIP_MM:.2f}'
         f'l-1 1.2h2zM{x:.2f} {y + GRIP_MM:.2f}l-1 -1.2h2z"/></g>'

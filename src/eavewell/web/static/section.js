@@ -36,7 +36,7 @@
 
   function settle(grip) {
     const was = document.activeElement === grip ? grip.dataset.address : "";
-    const values = { address: grip.dataset.address, level_m: grip.dataset.now, from_m: grip.dataset.from };
+    const values = { address: grip.dataset.address, of: grip.dataset.of, level_m: grip.dataset.now, from_m: grip.dataset.from };
     htmx.ajax("POST", `/sites/${site()}/move`, { target: "#moved", swap: "innerHTML", values })
       .then(() => { if (was) document.querySelector(`.grip[data-address="${was}"]`)?.focus(); })
       .catch(() => document.addEventListener("answers-again", () => settle(grip), { once: true }));
