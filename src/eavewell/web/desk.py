@@ -19,6 +19,8 @@ from eavewell.storage.doubts import doubts
 from eavewell.web.recall import Recall
 from eavewell.web.site_folders import SiteFolder, version_of
 
+MOST_DESIGNS = 12
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class OnDesk:
@@ -27,7 +29,8 @@ class OnDesk:
     raw    : what stands in the file; None where it is no TOML.
     faults : what keeps it from being designed; empty where nothing does.
     design, answer : of the file as it is, or where it has faults of the last one that had none;
-             None where there was none since the server began.
+             None where there was none since the server began, and no design either where many
+             other sites were worked out since.
     fresh  : True where design and answer belong to the file as it is.
     recall : what remembers what is drawn of it.
     """
@@ -77,8 +80,17 @@ class Desk:
             return OnDesk(folder, "", None, refused.faults)
         now = self._worked_out(OnDesk(folder, text, _raw(text), recall=self.recall), stage)
         if now.fresh:
-            self._last[str(folder.path)] = now
+            self._remember(now)
         return now
+
+    def _remember(self, now: OnDesk) -> None:
+        """Keep a site as its last: the answers of all, the designs, which are large, of a few."""
+        with self._door:
+            self._last.pop(str(now.folder.path), None)
+            self._last[str(now.folder.path)] = now
+            for place, one in list(self._last.items())[:-MOST_DESIGNS]:
+                if one.design is not None:
+                    self._last[place] = replace(one, design=None)
 
     def known(self, folder: SiteFolder) -> OnDesk:
         """The site as far as it is known without working anything out."""
