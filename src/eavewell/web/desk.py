@@ -1,9 +1,11 @@
 """The desk: each site as it stands in its file, with the last answer that could be worked out."""
 
 import gc
+import json
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from datetime import date
 from functools import cache, lru_cache
 from threading import Lock, RLock
 from typing import Any
@@ -48,6 +50,15 @@ class OnDesk:
     def version(self) -> str:
         """A mark of the text that changes with it."""
         return version_of(self.text)
+
+    @property
+    def worked_out(self) -> str:
+        """A mark of the text, of what came of it and the files beside it, and of the day.
+
+        The doubts are left out: they come later, and of the same inputs are always the same.
+        """
+        told = {key: said for key, said in (self.answer or {}).items() if key != "doubts"}
+        return version_of(json.dumps([self.text, told, date.today()], default=str))
 
 
 class Desk:

@@ -42,7 +42,7 @@ class PaperSets:
 
     def of(self, shown: OnDesk) -> Files:
         """Every paper by its file name."""
-        key = (str(shown.folder.path), shown.version + date.today().isoformat())
+        key = (str(shown.folder.path), shown.worked_out)
         with self.lock:
             if key not in self.made:
                 while len(self.made) >= KEPT_SETS:
@@ -54,7 +54,7 @@ class PaperSets:
     def picture(self, shown: OnDesk, name: str, *, page: int) -> bytes:
         """One page of a PDF as a picture; KeyError where there is none."""
         data = self.of(shown)[name]
-        key = (str(shown.folder.path), shown.version + date.today().isoformat(), name, page)
+        key = (str(shown.folder.path), shown.worked_out, name, page)
         with self.lock:
             if key not in self.pictures:
                 self.pictures[key] = _picture(data, page)

@@ -3,7 +3,6 @@
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import date
 from threading import Lock
 from typing import Any
 
@@ -94,7 +93,7 @@ def _as_name(words: str) -> str:
 
 
 def _key(shown: OnDesk) -> tuple[str, str]:
-    return str(shown.folder.path), shown.version + date.today().isoformat()
+    return str(shown.folder.path), shown.worked_out
 
 
 def _to_pick(answer: Plain) -> list[Plain]:
