@@ -64,7 +64,7 @@ def test_what_cannot_be_stays_as_typed_with_its_reason(folder, address, window, 
     assert file.read_bytes() == before
 
 
-def test_uploads_that_cannot_be_are_refused_in_words(folder, address, window, tmp_path):
+def test_uploads_that_cannot_be_are_refused_in_words(folder, address, window):
     page = window()
     page.goto(address)
     bring = page.locator("form[hx-post='/sites/bring']")
@@ -92,6 +92,16 @@ def test_uploads_that_cannot_be_are_refused_in_words(folder, address, window, tm
         page.reload()
     said = tomllib.loads((folder / "barrels" / "site.toml").read_text(encoding="utf-8"))
     assert said["rain"] == {"climate": "dry-uplands"}
+
+
+def test_an_upload_too_large_is_refused_in_words(address, window, tmp_path):
+    page, large = window(forgiven=("413",)), tmp_path / "large.csv"
+    with large.open("wb") as out:
+        out.truncate(200_000_000)
+    page.goto(f"{address}/sites/barrels/rain")
+    page.locator("#drop input[type=file]").set_input_files(large)
+    page.locator("#drop").get_by_role("button", name="Bring in").click()
+    expect(page.locator("#lost")).to_contain_text("too large")
 
 
 def test_other_fields_changed_in_two_windows_are_both_kept(folder, address, window):
