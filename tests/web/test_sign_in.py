@@ -127,3 +127,14 @@ def test_sharing_without_a_passphrase_is_refused(tmp_path: Path, monkeypatch):
     monkeypatch.setattr(serving.sys, "stdin", open("/dev/null"))  # noqa: SIM115, PTH123
     with serving.sys.stdin, pytest.raises(EavewellFault, match="needs a passphrase"):
         serving.ask_passphrase()
+
+
+def test_cookies_that_have_run_out_are_no_longer_named(keys: Keys, monkeypatch) -> None:
+    now_s = [1_000_000_000.0]
+    monkeypatch.setattr(sign_in, "time", lambda: now_s[0])
+    for _ in range(5):
+        cookie = keys.cookie()
+        keys.end(cookie)
+        assert not keys.is_good(cookie)
+        now_s[0] += sign_in.LASTS_S + 1
+    assert len(keys._ended) == 1

@@ -4,7 +4,7 @@ import tomllib
 import warnings
 from dataclasses import asdict, dataclass, replace
 from io import BytesIO
-from math import hypot
+from math import hypot, isfinite
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -53,7 +53,9 @@ def underlay_in(folder: Path) -> Underlay | None:
     try:
         said = tomllib.loads((folder / PLACE).read_text(encoding="utf-8"))
         found = Underlay(**{name: said[name] for name in Underlay.__slots__})
-        return found if (folder / PICTURE).is_file() and found.m_per_px > 0 else None
+        sizes = (found.wide_px, found.high_px, found.m_per_px, found.left_m, found.low_m)
+        whole = all(map(isfinite, sizes)) and min(sizes[:3]) > 0
+        return found if whole and (folder / PICTURE).is_file() else None
     except (OSError, ValueError, KeyError, TypeError):
         return None
 

@@ -29,7 +29,7 @@ def page_parts(shown: OnDesk) -> dict[str, Any]:
         "plate": curve_plate(shown.answer) if shown.answer else "",
         "version": shown.version,
         "site": site_itself(shown),
-        "reaches": [_reach(one, shown) for one in REACHES] if raw else [],
+        "reaches": [_reach(one, shown) for one in REACHES],
         "loose": [one for one in shown.faults if not one.address],
     }
 

@@ -49,7 +49,8 @@ def router(pages: Pages) -> APIRouter:
     def by_file(name: str, file: UploadFile, *, unit: Annotated[str, Form()] = "") -> Response:
         folder = pages.site(name)
         data = file.file.read(LARGEST_RECORD + 1)
-        kept = _kept(folder, file.filename or "record.csv", data=data, unit=unit)
+        with pages.desk.lock_of(folder):  # two at once could take the same free name
+            kept = _kept(folder, file.filename or "record.csv", data=data, unit=unit)
         return _taken(pages, folder, told={"record": kept, "unit": unit or None})
 
     @routes.post("/sites/{name}/rain/station", include_in_schema=False)
@@ -67,6 +68,8 @@ def router(pages: Pages) -> APIRouter:
 
     @routes.post("/sites/{name}/rain/climate", include_in_schema=False)
     def by_climate(name: str, climate: Annotated[str, Form()]) -> Response:
+        if climate not in _climates():
+            raise BadRecord(f"There is no invented climate '{climate[:40]}'.")
         return _taken(pages, pages.site(name), told={"climate": climate})
 
     return routes
@@ -80,11 +83,15 @@ def _page(shown: OnDesk) -> dict[str, Any]:
         "title": (shown.raw or {}).get("name") or shown.folder.name,
         "system": system_of(shown),
         "rain": rain if isinstance(rain, Mapping) else {},
-        "climates": [row["climate"] for row in rows("climates/climates")],
+        "climates": _climates(),
         "blocks": _looked_at(shown),
         "days": shown.design is not None,
         **_spells(shown),
     }
+
+
+def _climates() -> list[str]:
+    return [row["climate"] for row in rows("climates/climates")]
 
 
 def _looked_at(shown: OnDesk) -> list[Any]:

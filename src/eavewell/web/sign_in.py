@@ -45,11 +45,12 @@ class Keys:
         said, _, signed = cookie.rpartition(".")
         if not hmac.compare_digest(signed.encode(), self._signed(said).encode()):
             return False
-        return int(said.split(".")[0]) > time() and said not in self._ended
+        return _lasts_to(said) > time() and said not in self._ended
 
     def end(self, cookie: str) -> None:
         """Sign out."""
         if self.is_good(cookie):
+            self._ended = {one for one in self._ended if _lasts_to(one) > time()}
             self._ended.add(cookie.rpartition(".")[0])
 
     def try_words(self, words: str, *, address: str) -> float | None:
@@ -65,6 +66,11 @@ class Keys:
 
     def _signed(self, said: str) -> str:
         return hmac.new(self._secret, said.encode(), sha256).hexdigest()
+
+
+def _lasts_to(said: str) -> int:
+    """Until when a cookie is good, s."""
+    return int(said.partition(".")[0])
 
 
 class SignedIn:

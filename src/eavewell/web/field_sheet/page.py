@@ -78,8 +78,10 @@ def _add_changes(routes: APIRouter, pages: Pages) -> None:
     def photographs(
         name: str, files: list[UploadFile], *, of: Annotated[str, Form()] = ""
     ) -> HTMLResponse:
-        shown = pages.desk.known(pages.site(name))
-        told = [_photograph(shown, one, of=of) for one in files]
+        folder = pages.site(name)
+        with pages.desk.lock_of(folder):  # two at once would take the same free name
+            shown = pages.desk.known(folder)
+            told = [_photograph(shown, one, of=of) for one in files]
         return HTMLResponse(pages.html("pieces/field_photographs.html", told=told))
 
 
