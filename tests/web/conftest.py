@@ -1,4 +1,8 @@
-"""A server over a copy of the examples, asked without a network."""
+"""A server over a copy of the examples, asked without a network.
+
+All servers share what they remember of stages, so that a site is worked out once; what is tried of
+the remembering itself begins with nothing remembered.
+"""
 
 import shutil
 from pathlib import Path
@@ -6,10 +10,21 @@ from pathlib import Path
 import pytest
 from fastapi.testclient import TestClient
 
+from eavewell.web import desk
 from eavewell.web.app import pages
+from eavewell.web.recall import Recall
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 MARK = {"x-eavewell-mark": "ours"}
+
+
+REMEMBERED = Recall()
+
+
+@pytest.fixture(autouse=True)
+def _remembered(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
+    if not request.module.__name__.endswith("test_recall"):
+        monkeypatch.setattr(desk, "Recall", lambda: REMEMBERED)
 
 
 @pytest.fixture

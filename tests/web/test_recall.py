@@ -18,7 +18,7 @@ from eavewell.weather.climates import climate_record
 from eavewell.web.recall import Recall
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
-EDITS_EACH = 40
+EDITS_EACH = 30
 
 
 def _edited(site: Site, rng: random.Random) -> Site:
