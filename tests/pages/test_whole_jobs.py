@@ -20,10 +20,8 @@ CHANGES = {
     "low-eaves": (
         ("p-roof-0", "f-roof-0-slope", "5 in 12", "roofs"),
         ("p-pipe-0", "f-pipe-0-length", "140 ft", "gutters"),
-        ("p-sump-0", "f-sump-0-length", "9 ft", "lift"),
         ("p-lift-0", "f-lift-0-start", "3 ft", "lift"),
         ("p-tank-0", "f-tank-0-each", "16,000 gal", "tanks"),
-        ("p-hauled-0", "f-hauled-0-load", "1,500 gal", "answer"),
         ("p-use-0", "f-use-0-leak", "6 %", "uses"),
         ("p-line-0", "f-line-0-length", "200 ft", "outlets"),
         ("p-ground", "f-ground-area", "2 acre", "ground"),
