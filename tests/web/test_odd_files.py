@@ -42,6 +42,7 @@ def test_odd_files_break_no_page(client: TestClient, sites: Path, text: str) -> 
     for page in PAGES:
         assert client.get(f"/sites/barrels{page}").status_code in (200, 204, 404, 422), page
     assert client.get("/").status_code == client.get("/sites.json").status_code == 200
+    assert client.get("/sites.json").json()["sites"][0]["site"] == "barrels"
     for what, told in CHANGES.items():
         answer = client.post(f"/sites/barrels{what}", data=told)
         assert answer.status_code < 500, what

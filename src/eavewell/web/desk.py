@@ -47,6 +47,12 @@ class OnDesk:
     recall: Recall = field(default_factory=Recall)
 
     @property
+    def title(self) -> str:
+        """What the site is called: by its file, else by its folder."""
+        said = (self.raw or {}).get("name")
+        return said if isinstance(said, str) and said.strip() else self.folder.name
+
+    @property
     def version(self) -> str:
         """A mark of the text that changes with it."""
         return version_of(self.text)

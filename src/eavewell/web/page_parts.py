@@ -18,11 +18,10 @@ from eavewell.web.section_on_page import section_on_page
 def page_parts(shown: OnDesk) -> dict[str, Any]:
     """What stands on the page of a site."""
     system = system_of(shown)
-    raw = shown.raw or {}
     return {
         "shown": shown,
         "name": shown.folder.name,
-        "title": raw.get("name") or shown.folder.name,
+        "title": shown.title,
         "history": history_of(shown.folder),
         "section": section_on_page(shown),
         "system": system,
@@ -30,7 +29,6 @@ def page_parts(shown: OnDesk) -> dict[str, Any]:
         "version": shown.version,
         "site": site_itself(shown),
         "reaches": [_reach(one, shown) for one in REACHES],
-        "loose": [one for one in shown.faults if not one.address],
     }
 
 

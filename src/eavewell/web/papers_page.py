@@ -82,7 +82,7 @@ def router(pages: Pages) -> APIRouter:
     @routes.get("/sites/{name}/papers", include_in_schema=False)
     def page(name: str) -> HTMLResponse:
         shown = pages.desk(pages.site(name))
-        return HTMLResponse(pages.html("papers.html", shown=shown, name=name, title=_title(shown)))
+        return HTMLResponse(pages.html("papers.html", shown=shown, name=name, title=shown.title))
 
     @routes.get("/sites/{name}/papers/set", include_in_schema=False)
     def drawn(name: str) -> HTMLResponse:
@@ -110,10 +110,6 @@ def router(pages: Pages) -> APIRouter:
         return to_keep(found[file], file.rpartition("/")[2], kind=kind)
 
     return routes
-
-
-def _title(shown: OnDesk) -> str:
-    return str((shown.raw or {}).get("name") or shown.folder.name)
 
 
 def _drawn(shown: OnDesk) -> Files:

@@ -80,7 +80,7 @@ def _page(shown: OnDesk) -> dict[str, Any]:
     return {
         "shown": shown,
         "name": shown.folder.name,
-        "title": (shown.raw or {}).get("name") or shown.folder.name,
+        "title": shown.title,
         "system": system_of(shown),
         "rain": rain if isinstance(rain, Mapping) else {},
         "climates": _climates(),

@@ -71,7 +71,7 @@ def _line(shown: OnDesk) -> dict[str, Any]:
     """One site in one line; None for what is not known."""
     line: dict[str, Any] = {
         "name": shown.folder.name,
-        "site": (shown.raw or {}).get("name") or shown.folder.name,
+        "site": shown.title,
         "place": None,
         "supplied_share": None,
         "longest_short_days": None,

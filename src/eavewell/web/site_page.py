@@ -75,7 +75,7 @@ def mended(shown: OnDesk, *, text: str | None = None) -> dict[str, Any]:
     return {
         "shown": shown,
         "name": shown.folder.name,
-        "title": (shown.raw or {}).get("name") or shown.folder.name,
+        "title": shown.title,
         "text": shown.text if text is None else text,
         "version": shown.version,
     }

@@ -74,9 +74,8 @@ def router(pages: Pages) -> APIRouter:
     @routes.get("/sites/{name}/trace", include_in_schema=False)
     def page(name: str) -> HTMLResponse:
         shown = pages.desk.known(pages.site(name))
-        title = (shown.raw or {}).get("name") or name
         unit = UNITS[system_of(shown)]
-        told = {"shown": shown, "name": name, "title": title, "unit": unit}
+        told = {"shown": shown, "name": name, "title": shown.title, "unit": unit}
         return HTMLResponse(pages.html("trace.html", largest=LARGEST_BYTES, **told))
 
     @routes.post("/sites/{name}/trace/measured.json", include_in_schema=False)

@@ -57,7 +57,7 @@ def _looked_at(routes: APIRouter, pages: Pages, *, weighings: Weighings) -> None
         folder = pages.site(name)
         shown, kept = pages.desk(folder), versions_of(folder)
         parts: dict[str, Any] = {
-            "title": (shown.raw or {}).get("name") or name,
+            "title": shown.title,
             "kept": len(kept),
             "most": MOST_VERSIONS,
             "choice": choice,

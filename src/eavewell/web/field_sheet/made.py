@@ -42,7 +42,7 @@ def sheet_page(pages: Pages, shown: OnDesk, *, alone: bool) -> str:
     return pages.html(
         "field_sheet.html",
         name=shown.folder.name,
-        title=(shown.raw or {}).get("name") or shown.folder.name,
+        title=shown.title,
         version=shown.version,
         system=system_of(shown),
         stops=found,

@@ -43,8 +43,7 @@ def router(pages: Pages) -> APIRouter:
     @routes.get("/sites/{name}/field-sheet/bring", include_in_schema=False)
     def bring(name: str) -> HTMLResponse:
         shown = pages.desk.known(pages.site(name))
-        title = (shown.raw or {}).get("name") or name
-        page = pages.html("field_bring.html", name=name, title=title, items=items_of(shown))
+        page = pages.html("field_bring.html", name=name, title=shown.title, items=items_of(shown))
         return HTMLResponse(page)
 
     _add_changes(routes, pages)
