@@ -34,7 +34,7 @@ def build_steps_paper(
         Caution(" ".join(_dangers(answer))),
         *first_day(answer, sizes, verify=verify),
         *_stages(joined(answer), sizes),
-        Form(WORDS.several("page.built_by_licence")),
+        Form(WORDS.several("page.form")),
     ]
     return paper_of(answer, blocks, named=NAMED, day=day, system=system)
 

@@ -27,7 +27,7 @@ def commissioning_paper(answer: dict[str, Any], *, day: date, system: Show) -> P
     sizes = Sizes(system)
     blocks: list[PaperBlock] = [
         paragraph(WORDS.say("page.expected_figures_worked_out")),
-        Form(WORDS.several("page.day_trial_weather")),
+        Form(WORDS.several("page.form")),
     ]
     for part, tried in groupby(tests(joined(answer), sizes), key=lambda one: one[0]):
         blocks += [Part(part), Ledger(HEAD, tuple(row for _, row in tried), WIDTHS, 9.0)]

@@ -45,7 +45,7 @@ def emergency_card_paper(answer: Plain, *, day: date, system: Show) -> Paper:
         if when in told:
             blocks += [Large(title, "blue", size_pt=14.0), Points(tuple(told[when]), size_pt=11.5)]
         if when == "fire" and any(tank["fire_reserve_l"] for tank in answer["cards"]["tanks"]):
-            blocks.append(Form((WORDS.say("page.fire_coupling_where_its"),)))
+            blocks.append(Form((WORDS.say("page.fire_coupling"),)))
     blocks += [
         Large(WORDS.say("page.call"), "blue", size_pt=14.0),
         Form((*CALL, *_truck(answer), *CALL_MORE[1:])),

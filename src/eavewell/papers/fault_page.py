@@ -49,7 +49,7 @@ def _table(found: Joined, *, sizes: Sizes) -> WallRows:
             told.append((symptom, "", ""))
             told += [(f"{at}. {one[0]}", *one[1:]) for at, one in enumerate(kept, 1)]
     return WallRows(
-        head=WORDS.several("table.likely_cause_check"),
+        head=WORDS.several("table.head"),
         rows=tuple(told),
         tones=tuple("sand" if at in across else "" for at in range(len(told))),
         across=tuple(across),

@@ -33,7 +33,7 @@ def field_sheet_paper(
     """
     found = stops(raw, boxed=field_verify(site)) if raw else ()
     blocks: list[PaperBlock] = [
-        paragraph(WORDS.say("page.marked_find_what_site")),
+        paragraph(WORDS.say("page.how_marked")),
         Form(WORDS.several("page.day_weather_by")),
     ]
     for row, stop in enumerate(found):

@@ -55,7 +55,7 @@ def first_day(answer: Plain, sizes: Sizes, *, verify: tuple[str, ...] = ()) -> l
     ]
     return [
         Part(WORDS.say("page.first_day_on_site")),
-        paragraph(WORDS.say("page.measure_these_before_anything")),
+        paragraph(WORDS.say("page.measure_before")),
         Ledger(HEAD, tuple((*line, "", "") for line in dict.fromkeys(lines)), WIDTHS, LOW_MM),
     ]
 

@@ -69,7 +69,7 @@ def _worked(answer: Plain, sizes: Sizes) -> Rows:
         )
         for roof in _caught(answer)
     ]
-    head = WORDS.several("worked.roof_finish_area")
+    head = WORDS.several("worked.head")
     return ruled(head, lines, names=(0, 1))
 
 
@@ -80,7 +80,7 @@ def _product(roof: Plain, answer: Plain, *, system: Show) -> str:
     unit = "" if system == "metric" else f" x {_gallons():.3f}"
     water = sizes.volume(roof["mean_year_l"])
     return WORDS.say(
-        "product.x_x_about_share",
+        "product.worked_out",
         name=roof["name"].capitalize(),
         area=area,
         rain=rain,
@@ -102,7 +102,7 @@ def _months(answer: Plain, sizes: Sizes) -> Rows:
         )
         for one in answer["storage"]["months"]
     ]
-    head = WORDS.several("months.month_rain_comes")
+    head = WORDS.several("months.head")
     return ruled(head, lines)
 
 
@@ -121,7 +121,7 @@ def _worksheet(answer: Plain, sizes: Sizes) -> list[PaperBlock]:
     told = " ".join(one["says"] for one in answer["cautions"] if one["code"] in DANGERS)
     return [
         Part(WORDS.say("worksheet.your_own_roof")),
-        Form(WORDS.several("worksheet.name_town_which")),
+        Form(WORDS.several("worksheet.form")),
         Ledger(WORK, (("",) * len(WORK),) * ROOFS, WORK_WIDTHS, 7.5),
         paragraph(_unit(sizes.system), WORDS.say("worksheet.add_last_column_year")),
         heading(WORDS.say("worksheet.who_wants_it")),

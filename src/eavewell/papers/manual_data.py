@@ -57,11 +57,7 @@ def _listed(lines: Sequence[Row], found: Joined, *, sizes: Sizes) -> list[Ledger
         if holds(row["needs"], thing)
     ]
     once = tuple(dict.fromkeys(facts))
-    return (
-        [Ledger(WORDS.several("data.listed.what_figure_or"), once, (4.0, 6.0), LOW_MM)]
-        if once
-        else []
-    )
+    return [Ledger(WORDS.several("data.listed.head"), once, (4.0, 6.0), LOW_MM)] if once else []
 
 
 def _abreast(lines: Sequence[Row], found: Joined, *, sizes: Sizes) -> Iterator[Ledger]:

@@ -37,7 +37,7 @@ def sources_part(answer: Plain) -> list[PaperBlock]:
     numbers = _numbered(row for one in used for row in _rows_of(one, found))
     blocks: list[PaperBlock] = [
         Part(PART),
-        paragraph(WORDS.say("sources_part.published_practised_figures_behind")),
+        paragraph(WORDS.say("sources_part.what_stands_here")),
     ]
     for part, group in groupby(used, key=lambda one: one["part"]):
         lines = [line for one in group for line in _lines(one, found, numbers=numbers)]

@@ -60,9 +60,9 @@ def _identity(answer: Plain, sizes: Sizes) -> list[PaperBlock]:
     ]
     dangers = [one["says"] for one in answer["cautions"] if one["of"] in ("uses", "stores")]
     return [
-        Part(WORDS.say("identity.identity_location_end_use")),
-        Form(WORDS.several("identity.owner_address_permit")),
-        ruled(WORDS.several("identity.end_use_class"), uses, names=(0, 1)),
+        Part(WORDS.say("identity.title")),
+        Form(WORDS.several("identity.form")),
+        ruled(WORDS.several("identity.head"), uses, names=(0, 1)),
         paragraph(WORDS.say("identity.for_these_uses_no")),
         Caution(" ".join(dict.fromkeys(dangers))),
     ]
@@ -82,8 +82,8 @@ def _capacity(answer: Plain, sizes: Sizes) -> list[PaperBlock]:
         for one in answer["things"]["tanks"]
         if one["name"] in water
     ]
-    head = WORDS.several("capacity.tank_tanks_rim")
-    return [Part(WORDS.say("capacity.capacity_components_where_look")), ruled(head, lines)]
+    head = WORDS.several("capacity.head")
+    return [Part(WORDS.say("capacity.title")), ruled(head, lines)]
 
 
 def _where_drawn(schematic: Picture | None) -> PaperBlock:
@@ -131,7 +131,7 @@ def _schedules(answer: Plain, sizes: Sizes) -> list[PaperBlock]:
         *upkeep_section(answer, sizes),
         *water_tests_section(answer, sizes),
         heading(WORDS.say("schedules.inspection_change")),
-        ruled(WORDS.several("schedules.what_at_least"), [*looked, *changed]),
+        ruled(WORDS.several("schedules.head"), [*looked, *changed]),
         heading(WORDS.say("schedules.reporting")),
         ruled(("report", "by"), report, names=(0, 1)) if report else _asks_none(answer),
     ]

@@ -49,7 +49,7 @@ def _by_place(answer: Plain, made: str, *, system: Show) -> Page:
         Column(WORDS.say("book.by_place.for"), 22),
         Column(WORDS.say("book.by_place.part"), 17),
         Column(WORDS.say("book.by_place.size"), 10),
-        Column(WORDS.say("book.by_place.have"), 8, "number"),
+        Column(WORDS.say("book.by_place.to_have"), 8, "number"),
         Column(WORDS.say("book.by_place.in"), 6),
         Column(WORDS.say("book.by_place.there_already"), 8),
         Column(WORDS.say("book.by_place.joins"), 26),
@@ -162,7 +162,7 @@ def _order(answer: Plain, made: str, *, system: Show) -> Page:
     columns = (
         Column(WORDS.say("book.order.part"), 18),
         Column(WORDS.say("book.order.size"), 10),
-        Column(WORDS.say("book.order.buy"), 9, "number"),
+        Column(WORDS.say("book.order.to_buy"), 9, "number"),
         Column(WORDS.say("book.order.in"), 6),
         Column(WORDS.say("book.order.stock_lengths"), 8, "number"),
         Column(WORDS.say("book.order.joins"), 27),

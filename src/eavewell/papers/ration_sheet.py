@@ -57,7 +57,7 @@ def _use(use: str, stages: list[Plain], *, sizes: Sizes) -> Iterator[PaperBlock]
     whole = stages[0]["whole_l_per_day"]
     yield Words(WORDS.say("use.whole_want_busiest_month", whole=sizes.daily(whole)))
     yield WallRows(
-        head=WORDS.several("use.stage_stick_below"),
+        head=WORDS.several("use.head"),
         rows=tuple(_row(one, sizes) for one in stages),
         tones=tuple("sand" if one["stage"] == 1 else "rust" for one in stages),
         bold=tuple(range(len(stages))),

@@ -31,7 +31,7 @@ def review_pack_paper(answer: Plain, *, day: date, system: Show) -> Paper:
         Part(WORDS.say("page.answer_sheet")),
         answer_sheet(joined(answer), answer, sizes=sizes),
         NewPage(),
-        Part(WORDS.say("page.what_asked_for_order")),
+        Part(WORDS.say("page.asked_for")),
         paragraph(_whose(answer["rules"])),
         *asked_papers(answer["rules"]),
         heading(WORDS.say("page.what_asks_for_it")),
@@ -44,7 +44,7 @@ def review_pack_paper(answer: Plain, *, day: date, system: Show) -> Paper:
 
 def _whose(rules: Plain) -> str:
     if rules["is_model"]:
-        return WORDS.say("whose.they_nobodys_rules_authoritys", check_yours=CHECK_YOURS)
+        return WORDS.say("whose.nobodys_rules", check_yours=CHECK_YOURS)
     return WORDS.say("whose.edition", authority=rules["authority"], edition=rules["edition"])
 
 
@@ -54,7 +54,7 @@ def _signed(answer: Plain, day: date) -> list[PaperBlock]:
     free = (("", "", "", "", "", ""),) * FREE_LINES
     return [
         Part(WORDS.say("signed.prepared_by")),
-        Form(WORDS.several("signed.prepared_by_role")),
+        Form(WORDS.several("signed.form")),
         Form(WORDS.several("signed.for_owner_address")),
         Blank(WORDS.say("signed.seal_left_blank_nothing"), 45),
         Part(WORDS.say("signed.revisions")),

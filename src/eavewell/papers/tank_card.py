@@ -60,7 +60,7 @@ def _mark(tank: Plain, sizes: Sizes) -> Iterator[PaperBlock]:
     """What one mark of the stick holds, where every mark holds the same."""
     one = {"us": ("1 in", "even_l_per_inch"), "metric": ("1 cm", "even_l_per_cm")}[sizes.system]
     if tank[one[1]] is not None:
-        yield Large(WORDS.say("mark.stick", one=one[0], tank=sizes.volume(tank[one[1]])), "blue")
+        yield Large(WORDS.say("mark.stick", one=one[0], volume=sizes.volume(tank[one[1]])), "blue")
 
 
 def _stick(tank: Plain, sizes: Sizes) -> WallRows:

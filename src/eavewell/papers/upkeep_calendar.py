@@ -113,7 +113,7 @@ def _told(tasks: list[Plain]) -> list[PaperBlock]:
     rows = tuple(
         (_named(one), one["says"], day_in_words(one["due"]), f"{one['source']}.") for one in tasks
     )
-    return [Ledger(WORDS.several("told.task_how_it"), rows, HOW)]
+    return [Ledger(WORDS.several("told.head"), rows, HOW)]
 
 
 def _seasons(answer: Plain) -> list[PaperBlock]:

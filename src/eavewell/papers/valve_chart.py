@@ -33,7 +33,7 @@ def valve_chart_paper(answer: Plain, *, day: date, system: Show, tags: tuple[Tag
     ]
     blocks.append(
         WallRows(
-            WORDS.several("page.no_what_it"),
+            WORDS.several("page.head"),
             tuple((f"{tag.number}", tag.words, tag.of) for tag in tags),
             tones=("",) * len(tags),
             names=(1, 2),

@@ -95,7 +95,7 @@ def _told(one: Plain, varied: Sequence[str], *, system: Show) -> str:
     each = show(one["each_l"], "volume", system=system)
     beside = {
         "roof_m2": WORDS.say(
-            "cost_front.told.roof_m", roof=show(one["roof_m2"], "area", system=system)
+            "cost_front.told.roof", roof=show(one["roof_m2"], "area", system=system)
         ),
         "fixtures": WORDS.say("cost_front.told.fixtures", what=share("fixtures")),
         "garden": WORDS.say("cost_front.told.garden", what=share("garden")),
