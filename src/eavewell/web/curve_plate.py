@@ -58,7 +58,7 @@ def _frame(reach: float, sizes: Sizes) -> list[str]:
         y = _y(fifth / 5)
         parts.append(f'<path class="hair" d="M{LEFT} {y:.1f}H{RIGHT}"/>')
         parts.append(f'<text x="{LEFT - 8}" y="{y + 4:.1f}" class="end">{20 * fifth} %</text>')
-    step = _round_step(reach / ON_AXIS, sizes)
+    step = _round_l(reach / ON_AXIS, sizes)
     for number in range(int(reach / step) + 1):
         x, words = _x(number * step, reach), escape(sizes.volume(number * step))
         parts.append(f'<path class="ink" d="M{x:.1f} {LOW}v5"/>')
@@ -67,11 +67,16 @@ def _frame(reach: float, sizes: Sizes) -> list[str]:
     return parts
 
 
-def _round_step(least_l: float, sizes: Sizes) -> float:
+def _round_l(least_l: float, sizes: Sizes) -> float:
     """The next round volume in the reader's unit, in litres."""
     unit_l = read("1 gal", "volume") if sizes.system == "us" else 1.0
-    power = 10.0 ** math.floor(math.log10(least_l / unit_l))
-    return next(one * power * unit_l for one in ROUND if one * power * unit_l >= least_l)
+    return unit_l * round_step(least_l / unit_l)
+
+
+def round_step(least: float) -> float:
+    """The next round number for the steps of an axis, such as 250 for 230."""
+    power = 10.0 ** math.floor(math.log10(least))
+    return next(one * power for one in ROUND if one * power >= least * (1.0 - 1e-9))
 
 
 def _lines(curve: list[Mapping[str, Any]], reach: float) -> list[str]:

@@ -9,10 +9,10 @@ from typing import Any
 from markupsafe import Markup
 
 from eavewell.report.cost import money
+from eavewell.web.curve_plate import round_step
 
 Plain = Mapping[str, Any]
 LEFT, RIGHT, TOP, LOW = 70.0, 600.0, 34.0, 244.0
-ROUND = (1.0, 2.0, 2.5, 5.0, 10.0)
 ON_AXIS, REACH = 5, 18.0
 # where a number may stand beside its dot, the best place first; how far from everything else
 BESIDE = ((0.0, -17.0), (-17.0, 0.0), (17.0, 0.0), (0.0, 17.0), (-15.0, -12.0), (15.0, 12.0))
@@ -55,7 +55,7 @@ class _Axis:
     ) -> "_Axis":
         """Around all values, with some room at both ends."""
         low, high = min(values), max(values)
-        step = _round_step(max(high - low, 0.05 * abs(high), 1e-3) / (ON_AXIS - 1))
+        step = round_step(max(high - low, 0.05 * abs(high), 1e-3) / (ON_AXIS - 1))
         low, high = step * math.floor(low / step - 0.3), step * math.ceil(high / step + 0.3)
         return cls(max(low, 0.0), min(high, most), step, ends)
 
@@ -69,11 +69,6 @@ class _Axis:
         for number in range(round((self.high - self.low) / self.step + 1e-6) + 1):
             if self.low + number * self.step <= self.high * (1.0 + 1e-9):
                 yield self.low + number * self.step
-
-
-def _round_step(least: float) -> float:
-    power = 10.0 ** math.floor(math.log10(least))
-    return next(one * power for one in ROUND if one * power >= least * (1.0 - 1e-9))
 
 
 def _frame(answer: Plain, *, across: _Axis, up: _Axis) -> Iterator[str]:
