@@ -8,6 +8,8 @@ from fastapi.testclient import TestClient
 ODD = {
     "no TOML": "a = [",
     "far too deep": "a = " + "[" * 3000,
+    **{f"{deep} deep": "a = " + "[" * deep + "]" * deep for deep in (30, 31, 490, 491)},
+    "a deep name": "tank = [{ name = " + "[" * 400 + "]" * 400 + " }]\n",
     "empty": "",
     "a comment alone": "# nothing yet\n",
     "numbers for tables": "use = 5\ntank = 5\nroof = 5\nplace = 5\nrain = 5\nplan = 5\ngoal = 5\n",

@@ -9,6 +9,8 @@ from typing import Any
 from eavewell.faults import EavewellFault, Fault
 
 LARGEST_BYTES = 1_000_000
+DEEPEST = 30
+TOO_DEEP = "Too many brackets stand inside one another."
 # what the TOML reader says -> what a person can mend
 _IN_PLAIN_WORDS = {
     "illegal character '\\n'": "a quotation mark is opened and not closed",
@@ -61,12 +63,23 @@ def toml_of(text: str, kind: Kind, *, file: str) -> dict[str, Any]:
     if not text.strip():
         raise kind.refused(Fault(f"The {kind.what} is empty: {kind.when_empty}", file=file))
     try:
-        return tomllib.loads(text)
+        said = tomllib.loads(text)
     except ValueError as refused:
         raise kind.refused(_not_toml(str(refused), text, file=file)) from None
     except RecursionError:
-        says = "Too many brackets stand inside one another."
-        raise kind.refused(Fault(says, file=file)) from None
+        raise kind.refused(Fault(TOO_DEEP, file=file)) from None
+    if is_deep(said):
+        raise kind.refused(Fault(TOO_DEEP, file=file))
+    return said
+
+
+def is_deep(said: dict[str, Any]) -> bool:
+    """True where more lists and tables stand inside one another than any file of ours needs."""
+    level: list[Any] = [said]
+    for _ in range(DEEPEST):
+        inner = [one.values() if isinstance(one, dict) else one for one in level]
+        level = [one for each in inner for one in each if isinstance(one, dict | list)]
+    return bool(level)
 
 
 def _a(what: str) -> str:

@@ -15,6 +15,7 @@ from eavewell.design import Design, Stage, design
 from eavewell.faults import BadSite, EavewellFault, Fault
 from eavewell.files.record import beside_of, record_of
 from eavewell.files.site.reader import site_of_text
+from eavewell.files.toml_text import is_deep
 from eavewell.site.place import Show
 from eavewell.site.site import Site
 from eavewell.storage.doubts import doubts
@@ -163,9 +164,10 @@ def _loaded_for_good() -> None:
 @lru_cache(maxsize=16)
 def _raw(text: str) -> Mapping[str, Any] | None:
     try:
-        return tomllib.loads(text)
+        raw = tomllib.loads(text)
     except (ValueError, RecursionError):
         return None
+    return None if is_deep(raw) else raw
 
 
 def needed(shown: OnDesk) -> OnDesk:
