@@ -37,3 +37,9 @@ def test_a_value_too_long_for_the_file_is_refused_in_place(client: TestClient, s
     assert answer.status_code == 422
     assert 'aria-invalid="true"' in answer.text and "too large" in answer.text
     assert file.read_text() == before
+
+
+def test_what_is_brought_in_stays_letter_by_letter(client: TestClient, sites: Path) -> None:
+    data = (sites / "barrels" / "site.toml").read_bytes().replace(b"\n", b"\r\n")
+    assert brought(client, data).status_code == 204
+    assert (sites / "brought" / "site.toml").read_bytes() == data

@@ -12,6 +12,7 @@ from pathlib import Path
 from urllib.parse import quote
 
 from eavewell.faults import BadSite
+from eavewell.files.site.edit import write_beside
 from eavewell.files.site.new_site import STARTERS, new_site
 from eavewell.files.site.reader import text_of
 
@@ -93,13 +94,13 @@ class SiteFolders:
         blank = like == BLANK
         made = new_site(name, like=STARTERS[0] if blank else like, folder=self.path)
         if blank:
-            made.write_text(f"name = {json.dumps(name)}\n", encoding="utf-8")
+            write_beside(made, f"name = {json.dumps(name)}\n")
         return SiteFolder(made.parent)
 
     def bring(self, name: str, text: str) -> SiteFolder:
         """Begin a site with the text of a site file that came from elsewhere."""
         made = self.new(name, like=BLANK)
-        made.file.write_text(text, encoding="utf-8")
+        write_beside(made.file, text)
         return made
 
     def copy(self, name: str) -> SiteFolder:
