@@ -1,11 +1,17 @@
-"""Sizes written to the side on which they hold."""
+"""Sizes rounded to the side on which they still hold, below the datum too."""
+
+import pytest
 
 from eavewell.findings.rounding import no_less, no_more
 from eavewell.units import read
 
 
-def test_the_last_digits_of_arithmetic_are_no_lack():
-    left_m = read("50 ft", "length") - read("38 ft", "length")
-    assert left_m != read("12 ft", "length"), "by the last digits"
-    assert no_less(left_m, "length", system="us") == "12 ft"
-    assert no_more(left_m, "length", system="us") == "12 ft"
+@pytest.mark.parametrize("system", ["us", "metric"])
+@pytest.mark.parametrize("level_m", [-3.7, -0.3049, -0.001, 0.0, 0.001, 0.4, 12.345])
+def test_a_level_is_never_rounded_past_itself(level_m: float, system) -> None:  # type: ignore[no-untyped-def]
+    up = read(no_less(level_m, "level", system=system), "level")
+    down = read(no_more(level_m, "level", system=system), "level")
+    # the steps in which levels are written: 1 in and 1 cm
+    step = {"us": 0.0254, "metric": 0.01}[system]
+    assert level_m - 1e-9 <= up <= level_m + 1.01 * step
+    assert level_m - 1.01 * step <= down <= level_m + 1e-9

@@ -14,8 +14,8 @@ def _leaky(place, store, litres):
     """The engine with a fault planted: after the run, litres are gone from one place."""
     sound = accounts.run_days
 
-    def run_days(part, state, sums, kept):
-        sound(part, state, sums, kept)
+    def run_days(part, state, *, sums, kept):
+        sound(part, state, sums=sums, kept=kept)
         rows = {"level": state.level, "spilled": sums.spilled_l, "supplied": sums.supplied_l}
         rows[place][store, -1] -= litres
 

@@ -177,14 +177,16 @@ class _Net:
             owns[towards] -= share * gives[link]
             rights[towards] += share * rights[row]
         heads = self.head.copy()
-        heads[tree.rest] = self._joined(give, np.array(owns), np.array(rights), rest=tree.rest)
+        heads[tree.rest] = self._joined(
+            give, np.array(owns), right=np.array(rights), rest=tree.rest
+        )
         found = heads.tolist()
         for row, link, towards in reversed(tree.ends):
             found[row] = (rights[row] + gives[link] * found[towards]) / owns[row]
         return np.array(found)
 
     def _joined(
-        self, give: FloatArray, own: FloatArray, right: FloatArray, *, rest: BoolArray
+        self, give: FloatArray, own: FloatArray, *, right: FloatArray, rest: BoolArray
     ) -> FloatArray:
         """Heads of the nodes that loops join."""
         at = np.cumsum(rest) - 1

@@ -121,7 +121,7 @@ class Balance:
         return met
 
 
-def run_days(part: Arrangement, state: State, sums: Sums, kept: Kept) -> None:
+def run_days(part: Arrangement, state: State, *, sums: Sums, kept: Kept) -> None:
     """Every day of the lanes, by the compiled loop; loaded when first needed, as it is slow to."""
     from eavewell.storage.kernel import run_days as compiled
 
@@ -150,7 +150,7 @@ def run(
         here = _kept_here(kept, piece)
         if watch is not None:
             here = here._replace(watched=watch, evening_l=evenings[piece.start])
-        run_days(part, state, sums, here)
+        run_days(part, state, sums=sums, kept=here)
         return state, sums
 
     done = _map(one, pieces, lanes=lanes)
