@@ -11,7 +11,7 @@ from eavewell.units import read
 def test_a_level_is_never_rounded_past_itself(level_m: float, system) -> None:  # type: ignore[no-untyped-def]
     up = read(no_less(level_m, "level", system=system), "level")
     down = read(no_more(level_m, "level", system=system), "level")
-    # the steps in which levels are written: 1 in and 1 cm
-    step = {"us": 0.0254, "metric": 0.01}[system]
+    # levels are written in steps of 1 in and 1 cm, and with three figures at least
+    step = max({"us": 0.0254, "metric": 0.01}[system], 0.01 * abs(level_m))
     assert level_m - 1e-9 <= up <= level_m + 1.01 * step
     assert level_m - 1.01 * step <= down <= level_m + 1e-9
