@@ -168,6 +168,8 @@ def test_by_keyboard_alone_in_the_order_of_the_page(folder, address, window):
     page.locator("#c-p-roof-0").focus()
     page.keyboard.press("Enter")
     expect(page.locator("#p-roof-1[open]")).to_be_attached()
+    expect(page.locator("#f-roof-1-name")).to_be_visible()
+    page.wait_for_load_state("networkidle")
     page.locator("#t-p-roof-1").focus()
     page.keyboard.press("Enter")
     expect(page.locator("#p-roof-1")).to_have_count(0)
