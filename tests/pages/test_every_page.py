@@ -1,5 +1,6 @@
 """Every page, in the light and in the dark, wide and on a phone: nothing that shuts anyone out."""
 
+import os
 from pathlib import Path
 
 import pytest
@@ -50,7 +51,7 @@ def shown(page, address, name):
 
 def test_nothing_is_found_on_any_page(address, window):
     """Wide and on a phone, in light and dark; at twice the size nothing runs out of the window."""
-    if not AXE.exists():
+    if not AXE.exists() and not os.environ.get("CI"):
         pytest.skip("axe-core was not brought")
     page, found = window(bypass_csp=True), {}
     for name in PAGES:

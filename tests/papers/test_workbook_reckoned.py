@@ -90,6 +90,8 @@ def test_the_barrels_parts_by_place_are_one_printed_page(set_papers, tmp_path):
     """Printed by LibreOffice: every part, every sum and no column beyond the buyer's."""
     office = shutil.which("soffice")
     if office is None:
+        if os.environ.get("CI"):
+            pytest.fail("soffice is missing: the printed page cannot be counted")
         pytest.skip("soffice is not installed")
     plain = set_papers.example("barrels")
     (tmp_path / "parts.xlsx").write_bytes(parts_book(plain, system="us", day=set_papers.TODAY))

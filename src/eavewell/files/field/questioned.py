@@ -6,9 +6,10 @@ from eavewell.faults import BadQuantity
 from eavewell.files.field.block import Brought
 from eavewell.files.field.booked import level_in_words
 from eavewell.files.field.items import Item
+from eavewell.tables import table
 from eavewell.units import quantities, read
 
-FAR_TIMES, FAR_LEVEL_M, BOOK_APART_M = 2.0, 0.6, 0.005
+_MM_PER_M = 1000.0
 
 
 def questions(
@@ -30,10 +31,14 @@ def questions(
     except BadQuantity:
         return
     book = (booked_m or {}).get(item.point) if item.is_level else None
-    if book is not None and abs(found - book) > BOOK_APART_M:
+    if book is not None and abs(found - book) > _limit("book apart") / _MM_PER_M:
         yield f"The level book gives {level_in_words(book)}."
     if item.value:
         yield from _far(found, item.value, quantity=quantity)
+
+
+def _limit(name: str) -> float:
+    return table("field_levels")[name].value
 
 
 def _far(found: float, said: str, *, quantity: str) -> Iterator[str]:
@@ -42,9 +47,9 @@ def _far(found: float, said: str, *, quantity: str) -> Iterator[str]:
     except BadQuantity:
         return
     if quantity == "level":
-        if abs(found - present) > FAR_LEVEL_M:
+        if abs(found - present) > _limit("level questioned") / _MM_PER_M:
             yield f"It is more than 2 ft (0.6 m) from {said}, which the site file says."
         return
     small, large = sorted((abs(found), abs(present)))
-    if large > FAR_TIMES * small:
+    if large > _limit("size questioned") * small:
         yield f"It is more than twice, or less than half, of {said}, which the site file says."
