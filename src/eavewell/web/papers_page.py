@@ -89,8 +89,8 @@ def router(pages: Pages) -> APIRouter:
         shown = on_desk(name)
         found = sets.of(shown)
         listed = _listed(found)
-        page = pages.html("pieces/paper_set.html", name=name, version=shown.version, **listed)
-        return HTMLResponse(page)
+        told = {"version": shown.version, "arrived": "The papers are drawn."}
+        return HTMLResponse(pages.html("pieces/paper_set.html", name=name, **told, **listed))
 
     @routes.get("/sites/{name}/papers/page/{page}/{file:path}", include_in_schema=False)
     def picture(name: str, page: int, *, file: str) -> Response:

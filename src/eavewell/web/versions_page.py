@@ -78,13 +78,15 @@ def _looked_at(routes: APIRouter, pages: Pages, *, weighings: Weighings) -> None
         if len(before) > MOST_REMEMBERED:
             before.clear()
         before.add(_mark_of(versions_of(folder)))
-        return HTMLResponse(pages.html("pieces/versions_table.html", name=name, compared=found))
+        told = {"compared": found, "arrived": "The versions are worked out."}
+        return HTMLResponse(pages.html("pieces/versions_table.html", name=name, **told))
 
     @routes.get("/sites/{name}/versions/weighed", include_in_schema=False)
     def weighed(name: str, choice: Picked = None) -> HTMLResponse:
         shown = needed(pages.desk(pages.site(name)))
         parts = _weighed(pages, shown, choice=choice, weighings=weighings)
-        return HTMLResponse(pages.html("pieces/weighed.html", name=name, shown=shown, **parts))
+        parts |= {"shown": shown, "arrived": "The choices are weighed."}
+        return HTMLResponse(pages.html("pieces/weighed.html", name=name, **parts))
 
 
 def _changed(routes: APIRouter, pages: Pages, *, weighings: Weighings) -> None:
