@@ -6,6 +6,7 @@ EavewellFault                  everything that a person can mend; carries one Fa
 ├── BadRecord                  a rain record that cannot be trusted
 ├── BadPrices                  a price book that cannot be reckoned with
 ├── BadRules                   an authority's file that cannot be read
+├── BadLog                     a log, an entry or a file of readings that cannot be taken
 ├── BadPicture                 a picture that cannot be laid beneath a plan
 ├── BadTable                   a published value without a source, or a table row out of shape
 ├── OutOfRange                 a method asked beyond the range its source states
@@ -66,6 +67,10 @@ class BadPrices(EavewellFault):
 
 class BadRules(EavewellFault):
     """An authority's file that cannot be read."""
+
+
+class BadLog(EavewellFault):
+    """A log, an entry or a file of readings that cannot be taken."""
 
 
 class BadPicture(EavewellFault):

@@ -3,6 +3,7 @@
 from dataclasses import dataclass, field
 from datetime import date
 
+from eavewell.site.gauge import Log
 from eavewell.site.goal import Goal
 from eavewell.site.ground import Ground
 from eavewell.site.hauling import Hauling
@@ -32,6 +33,7 @@ class Site:
     water     : what is known of the stored water. permission : papers and permits.
     money     : how money is reckoned. power : what feeds pumps and lamps.
     weighing : what may be built otherwise.
+    log : gauges and how the log is kept.
     traced : where things stand, as surveyed; None where nothing was.
     datum     : what the levels are measured from, in words.
     folder    : where the site file lies; record paths are read from there.
@@ -60,6 +62,7 @@ class Site:
     power: Power = field(default_factory=Power)
     weighing: Weighing = field(default_factory=Weighing)
     traced: Traced | None = None
+    log: Log = field(default_factory=Log)
 
     def tank(self, name: str) -> Tank:
         """The tank or sump of that name; KeyError where there is none."""
