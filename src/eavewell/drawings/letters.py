@@ -7,11 +7,13 @@ import unicodedata
 from collections.abc import Iterable, Iterator
 from functools import cache
 from importlib.resources import files
+from threading import RLock
 from typing import Any, Literal
 
 from eavewell.faults import EavewellFault, Fault
 
 Weight = Literal["Bold", "Medium"]
+_UNPACKING = RLock()  # a font unpacks its tables where they are first read, in one thread alone
 
 
 def width_mm(text: str, capital_mm: float, *, weight: Weight = "Bold") -> float:
@@ -116,7 +118,8 @@ def _font(weight: Weight) -> Any:
 
 @cache
 def _named(font: Any) -> dict[int, str]:
-    return dict(font.getBestCmap())
+    with _UNPACKING:
+        return dict(font.getBestCmap())
 
 
 @cache
@@ -124,7 +127,8 @@ def _advance(font: Any, letter: str) -> float:
     name = _named(font).get(ord(letter))
     if name is None:
         refuse_missing([letter])
-    return float(font["hmtx"][name][0])
+    with _UNPACKING:
+        return float(font["hmtx"][name][0])
 
 
 @cache
@@ -132,9 +136,10 @@ def _shape(font: Any, letter: str) -> Any:
     """The strokes of one letter, its parts put together."""
     from fontTools.pens.recordingPen import DecomposingRecordingPen
 
-    glyphs = font.getGlyphSet()
-    drawn = DecomposingRecordingPen(glyphs)
-    glyphs[_named(font)[ord(letter)]].draw(drawn)
+    with _UNPACKING:
+        glyphs = font.getGlyphSet()
+        drawn = DecomposingRecordingPen(glyphs)
+        glyphs[_named(font)[ord(letter)]].draw(drawn)
     return drawn
 
 
@@ -144,13 +149,15 @@ def _scale(font: Any, capital_mm: float) -> float:
 
 @cache
 def _capital(font: Any) -> float:
-    return float(font["OS/2"].sCapHeight)
+    with _UNPACKING:
+        return float(font["OS/2"].sCapHeight)
 
 
 def capital_share(weight: Weight) -> float:
     """Height of a capital over the size that a font is called by."""
     font = _font(weight)
-    return float(font["OS/2"].sCapHeight) / float(font["head"].unitsPerEm)
+    with _UNPACKING:
+        return _capital(font) / float(font["head"].unitsPerEm)
 
 
 def _number(value: float) -> str:

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from eavewell.faults import BadPicture
+from eavewell.files.pdf_pages import opened
 from eavewell.files.site.edit import write_bytes_beside
 from eavewell.site.outline import Corner
 
@@ -158,10 +159,10 @@ def _plain(one: "Image") -> "Image":
 
 
 def _of_pdf(data: bytes, page: int) -> "Image":
-    from pypdfium2 import PdfDocument, PdfiumError
+    from pypdfium2 import PdfiumError
 
     try:
-        with PdfDocument(data) as document:
+        with opened(data) as document:
             if not 1 <= page <= len(document):
                 raise BadPicture(f"The PDF has {len(document)} pages: there is no page {page}.")
             one = document[page - 1]

@@ -11,10 +11,12 @@ from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
 from fastapi import APIRouter, HTTPException
 from fastapi.responses import HTMLResponse, Response
 
+from eavewell.files.pdf_pages import opened
 from eavewell.files.record import authority_of, beside_of
 from eavewell.papers.all_papers import drawn_papers, labels_for, papers
 from eavewell.web.desk import OnDesk, needed
 from eavewell.web.pages import Pages
+from eavewell.web.site_locks import SiteLocks
 from eavewell.web.things import to_keep
 from eavewell.weigh.answer import weighed_of
 
@@ -34,31 +36,38 @@ Files = Mapping[str, bytes]
 
 @dataclass(slots=True)
 class PaperSets:
-    """The papers of the last few designs, drawn once each."""
+    """The papers of the last few designs, drawn once each, of one site one at a time."""
 
     made: dict[tuple[str, str], Files] = field(default_factory=dict)
     pictures: dict[tuple[str, str, str, int], bytes] = field(default_factory=dict)
-    lock: Lock = field(default_factory=Lock)
+    locks: SiteLocks = field(default_factory=SiteLocks)
+    door: Lock = field(default_factory=Lock)
 
     def of(self, shown: OnDesk) -> Files:
         """Every paper by its file name."""
         key = (str(shown.folder.path), shown.worked_out)
-        with self.lock:
-            if key not in self.made:
-                while len(self.made) >= KEPT_SETS:
-                    self.made.pop(next(iter(self.made)))
-                self.pictures = {k: v for k, v in self.pictures.items() if k[:2] in self.made}
-                self.made[key] = _drawn(shown)
-            return self.made[key]
+        with self.locks.of(shown.folder):
+            found = self.made.get(key)
+            return self._kept(key, _drawn(shown)) if found is None else found
 
     def picture(self, shown: OnDesk, name: str, *, page: int) -> bytes:
         """One page of a PDF as a picture; KeyError where there is none."""
         data = self.of(shown)[name]
         key = (str(shown.folder.path), shown.worked_out, name, page)
-        with self.lock:
-            if key not in self.pictures:
-                self.pictures[key] = _picture(data, page)
-            return self.pictures[key]
+        made = self.pictures.get(key)
+        if made is None:
+            made = _picture(data, page)
+            with self.door:
+                self.pictures[key] = made
+        return made
+
+    def _kept(self, key: tuple[str, str], drawn: Files) -> Files:
+        with self.door:
+            while len(self.made) >= KEPT_SETS:
+                self.made.pop(next(iter(self.made)))
+            self.pictures = {k: v for k, v in self.pictures.items() if k[:2] in self.made}
+            self.made[key] = drawn
+        return drawn
 
 
 def router(pages: Pages) -> APIRouter:
@@ -156,16 +165,12 @@ def _words(file: str) -> str:
 
 
 def _pages(data: bytes) -> int:
-    from pypdfium2 import PdfDocument
-
-    with PdfDocument(data) as document:
+    with opened(data) as document:
         return len(document)
 
 
 def _picture(data: bytes, page: int) -> bytes:
-    from pypdfium2 import PdfDocument
-
-    with PdfDocument(data) as document:
+    with opened(data) as document:
         if not 1 <= page <= len(document):
             raise IndexError(page)
         one = document[page - 1]

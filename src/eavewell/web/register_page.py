@@ -44,11 +44,13 @@ def router(pages: Pages) -> APIRouter:
 
     @routes.post("/sites/{name}/copy", include_in_schema=False)
     def copy(name: str) -> Response:
-        return _open(pages.folders.copy(pages.site(name).name))
+        with pages.desk.lock_of(pages.site(name)):
+            return _open(pages.folders.copy(pages.site(name).name))
 
     @routes.post("/sites/{name}/bin", include_in_schema=False)
     def put_in_bin(name: str) -> Response:
-        pages.folders.put_in_bin(pages.site(name).name)
+        with pages.desk.lock_of(pages.site(name)):
+            pages.folders.put_in_bin(pages.site(name).name)
         return _home()
 
     @routes.post("/bin/{binned}/back", include_in_schema=False)

@@ -18,6 +18,7 @@ from eavewell.files.site.reader import text_of
 
 SITE_FILE = "site.toml"
 BIN = ".bin"
+UNDO = ".undo"
 BLANK = "blank"
 LONGEST_NAME = 200  # bytes, as a disk counts
 
@@ -104,14 +105,23 @@ class SiteFolders:
         return made
 
     def copy(self, name: str) -> SiteFolder:
-        """Duplicate a site under the next free name."""
+        """Duplicate a site under the next free name; what was changed before stays with it."""
         self._refuse_within_site()
         source = self[name]
         taken = {one.name for one in self.path.iterdir()}
         target = next(
             free for row in range(2, 10_000) if (free := f"{_stem(name)} {row}") not in taken
         )
-        shutil.copytree(source.path, self.path / target, symlinks=True)
+        try:
+            shutil.copytree(
+                source.path,
+                self.path / target,
+                symlinks=True,
+                ignore=shutil.ignore_patterns(UNDO),
+            )
+        except OSError:
+            shutil.rmtree(self.path / target, ignore_errors=True)
+            raise
         return SiteFolder(self.path / target)
 
     def put_in_bin(self, name: str) -> str:

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from eavewell.files.site.edit import write_bytes_beside
 from eavewell.files.site.reader import text_brought
-from eavewell.web.site_folders import SiteFolder
+from eavewell.web.site_folders import UNDO, SiteFolder
 
 MOST_STATES = 200
 MOST_BYTES = 20_000_000
@@ -40,7 +40,7 @@ class History:
 
 def history(folder: SiteFolder) -> History:
     """The states of a site file as they lie beside it."""
-    place = folder.inside(".undo")
+    place = folder.inside(UNDO)
     states = tuple(
         sorted(int(one.stem) for one in place.glob("*.toml") if one.stem.isdecimal())
         if place.is_dir()

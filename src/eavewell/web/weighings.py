@@ -14,6 +14,7 @@ from eavewell.files.site.toml_splices import standing_at
 from eavewell.report.weighed import choice_in_words, choice_named
 from eavewell.site.weighing import Choice
 from eavewell.web.desk import Desk, OnDesk
+from eavewell.web.site_locks import SiteLocks
 from eavewell.web.versions import LONGEST_NAME
 from eavewell.weigh import weigh
 from eavewell.weigh.answer import weighed_answer
@@ -26,10 +27,11 @@ _CHOICE = ("count", "each_l", "roof_m2", "fixtures", "garden", "rations")
 
 @dataclass(slots=True)
 class Weighings:
-    """The last few sites weighed."""
+    """The last few sites weighed, of one site one at a time."""
 
     made: dict[tuple[str, str], Plain] = field(default_factory=dict)
-    lock: Lock = field(default_factory=Lock)
+    locks: SiteLocks = field(default_factory=SiteLocks)
+    door: Lock = field(default_factory=Lock)
 
     def has(self, shown: OnDesk) -> bool:
         """Whether it is weighed already, so that it costs no wait."""
@@ -39,14 +41,20 @@ class Weighings:
         """The choices of a site: what its file asks for, else the sizes commonly sold."""
         if not shown.fresh or shown.design is None:
             raise BadSite(shown.faults)
-        with self.lock:
-            if _key(shown) not in self.made:
+        with self.locks.of(shown.folder):
+            found = self.made.get(_key(shown))
+            if found is None:
                 made, beside = shown.design, desk.recall.files(beside_of, shown.design.site)
                 weighed = weigh(made.site, made.rain.record, beside=beside, drawn=made)
-                while len(self.made) >= KEPT:
-                    self.made.pop(next(iter(self.made)))
-                self.made[_key(shown)] = weighed_answer(weighed)
-            return self.made[_key(shown)]
+                found = self._kept(_key(shown), weighed_answer(weighed))
+            return found
+
+    def _kept(self, key: tuple[str, str], answer: Plain) -> Plain:
+        with self.door:
+            while len(self.made) >= KEPT:
+                self.made.pop(next(iter(self.made)))
+            self.made[key] = answer
+        return answer
 
     def listed(self, answer: Plain, sizes: Sizes) -> list[Plain]:
         """Every choice to pick from, in order of its cost, each with its words."""
