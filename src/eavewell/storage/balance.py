@@ -129,18 +129,24 @@ def run_days(part: Arrangement, state: State, *, sums: Sums, kept: Kept) -> None
 
 
 def run(
-    arrangement: Arrangement, *, keep_lane: int | None = None, watch: int | None = None
+    arrangement: Arrangement,
+    *,
+    keep_lane: int | None = None,
+    watch: int | None = None,
+    threads: int | None = None,
 ) -> Balance:
     """Run the arrangement over all its days and close the balance.
 
     keep_lane : lane whose every day is kept; None keeps none.
     watch     : store whose evenings are kept in every lane; None watches none.
+    threads   : cores for many lanes; None takes all.
 
     Every lane is checked: start + in = out + spilled + lost + end to 1e-9 of what went in, with
     spill counted where it happens. Raises BalanceBroken where it does not close.
     """
     lanes = arrangement.capacity_l.shape[1]
-    pieces = _pieces(lanes)
+    cores = threads or cpu_count() or 1
+    pieces = _pieces(lanes, cores=cores)
     kept = _new_kept(arrangement, keep_lane)
     evenings = _new_evenings(arrangement, pieces, watch=watch)
 
@@ -153,7 +159,7 @@ def run(
         run_days(part, state, sums=sums, kept=here)
         return state, sums
 
-    done = _map(one, pieces, lanes=lanes)
+    done = _map(one, pieces, cores=cores if lanes > THREADS_ABOVE_LANES else 1)
     ends = np.concatenate([state.level for state, _ in done], axis=-1)
     sums = Sums(
         *(np.concatenate(rows, axis=-1) for rows in zip(*(d[1] for d in done), strict=True))
@@ -172,20 +178,19 @@ def _new_evenings(
     return {piece.start: np.zeros((days, 3, piece.stop - piece.start)) for piece in pieces}
 
 
-def _pieces(lanes: int) -> list[slice]:
+def _pieces(lanes: int, *, cores: int) -> list[slice]:
     """Lanes that run together: even pieces for all cores where there are enough."""
     together = CHUNK_LANES
     if lanes > THREADS_ABOVE_LANES:
-        even = -(-lanes // (cpu_count() or 1))
+        even = -(-lanes // cores)
         together = min(CHUNK_LANES, -(-even // LANES_A_LINE) * LANES_A_LINE)
     return [slice(at, min(at + together, lanes)) for at in range(0, lanes, together)]
 
 
-def _map(one: Any, pieces: list[slice], *, lanes: int) -> list[tuple[State, Sums]]:
-    workers = (cpu_count() or 1) if lanes > THREADS_ABOVE_LANES else 1
-    if workers == 1:
+def _map(one: Any, pieces: list[slice], *, cores: int) -> list[tuple[State, Sums]]:
+    if cores == 1:
         return [one(piece) for piece in pieces]
-    with ThreadPoolExecutor(workers) as pool:
+    with ThreadPoolExecutor(cores) as pool:
         return list(pool.map(one, pieces))
 
 
