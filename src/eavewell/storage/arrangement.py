@@ -228,25 +228,27 @@ def _trucks(site: Site, series: Series, *, lanes: Lanes) -> dict[str, Any]:
 
 def order_levels_l(site: Site, series: Series, *, lanes: Lanes) -> FloatArray:
     """The order level of every truck in every lane, at its size of store and scale of use."""
-    orders = [_order_level(site, truck, series=series, lanes=lanes) for truck in site.hauling]
+    peaks = [[monthly_means(column, series.dates).max()] for column in series.demand_l.T]
+    return orders_at_l(site, np.reshape(peaks, (-1, 1)) * lanes.scale, lanes=lanes)
+
+
+def orders_at_l(site: Site, peak_l_day: FloatArray, *, lanes: Lanes) -> FloatArray:
+    """The same where the want of each use in its highest month is known, shape (use, lane)."""
+    orders = [
+        _order_level(site, truck, peak_l_day=peak_l_day, lanes=lanes) for truck in site.hauling
+    ]
     return np.array(orders).reshape(len(orders), lanes.count)
 
 
-def _order_level(site: Site, truck: Hauling, *, series: Series, lanes: Lanes) -> FloatArray:
+def _order_level(site: Site, truck: Hauling, *, peak_l_day: FloatArray, lanes: Lanes) -> FloatArray:
     """One truck's level; lanes that are alike in it are worked out once."""
     k = [tank.name for tank in site.tanks].index(truck.to)
     names = [use.name for use in uses_in_order(site)]
-    peaks = [monthly_means(column, series.dates).max() for column in series.demand_l.T]
-    alike = np.vstack([lanes.usable_l[k], lanes.scale])
+    alike = np.vstack([lanes.usable_l[k], peak_l_day])
     unlike, lane_of = np.unique(alike, axis=1, return_inverse=True)
     levels = [
-        order_level_l(
-            site,
-            truck,
-            l_day={name: float(p * x) for name, p, x in zip(names, peaks, scale, strict=True)},
-            usable_l=float(usable_l),
-        )
-        for usable_l, *scale in unlike.T
+        order_level_l(site, truck, l_day=dict(zip(names, wants, strict=True)), usable_l=usable_l)
+        for usable_l, *wants in unlike.T.tolist()
     ]
     return np.array(levels)[lane_of.reshape(-1)]
 

@@ -1,6 +1,6 @@
 """Running an arrangement of stores and closing its balance."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from os import cpu_count
@@ -24,7 +24,9 @@ from eavewell.storage.lanes import (
 # Lanes that stay in a core's cache together, a multiple of the widest vector.
 CHUNK_LANES = 256
 LANES_A_LINE = 8
-THREADS_ABOVE_LANES = 250
+THREADS_ABOVE_LANES = 150
+# Days are read one by one where the record has more than so many times as many.
+FEW_DAYS = 4
 CLOSES_TO = 1e-9
 TINY_L = 1e-9
 _LANE_SUMS = (
@@ -271,15 +273,25 @@ def _kept_here(kept: Kept, piece: slice) -> Kept:
 def row_counts(day_row: Any, rows: int) -> FloatArray:
     """How often each trace reads each row of the record, shape (trace, row)."""
     traces = range(day_row.shape[1])
-    counts = [np.bincount(day_row[:, trace], minlength=rows) for trace in traces]
-    return np.asarray(counts, dtype=np.float64)
+    counts = np.empty((day_row.shape[1], rows))
+    for trace in traces:
+        counts[trace] = np.bincount(day_row[:, trace], minlength=rows)
+    return counts
+
+
+def _in_all(a: Arrangement) -> Callable[[Any], FloatArray]:
+    """Adds up what each trace reads of a table with the record's rows, [column, trace]."""
+    rows = a.runoff_mm.shape[0]
+    if FEW_DAYS * a.day_row.shape[0] < rows:
+        return lambda table: np.asarray(table[a.day_row].sum(axis=0)).T
+    counts = row_counts(a.day_row, rows)
+    return lambda table: np.asarray(counts @ table).T
 
 
 def _closed(a: Arrangement, end_l: FloatArray, *, sums: Sums, kept: Kept) -> Balance:
-    counts = row_counts(a.day_row, a.runoff_mm.shape[0])
-    inflow = ((counts @ a.runoff_mm).T * a.area_m2).sum(axis=0)
-    wanted = (counts @ a.demand_l).T * a.scale
-    wants = a.demand_l > 0.0
+    in_all, wants = _in_all(a), a.demand_l > 0.0
+    inflow = (in_all(a.runoff_mm) * a.area_m2).sum(axis=0)
+    wanted = in_all(a.demand_l) * a.scale
     hauled = (sums.loads * a.truck_load_l).sum(axis=0)
     mains = sums.lifted_l[a.lift_from < 0].sum(axis=0)
     away = sums.spilled_l[a.spill_to < 0].sum(axis=0)
@@ -302,8 +314,8 @@ def _closed(a: Arrangement, end_l: FloatArray, *, sums: Sums, kept: Kept) -> Bal
         mains_l=mains,
         away_l=away,
         wanted_l=wanted,
-        wanted_days=(counts @ wants).T * (a.scale > 0.0),
-        any_wanted_days=(counts @ wants.any(axis=1)) * (a.scale > 0.0).any(axis=0),
+        wanted_days=in_all(wants) * (a.scale > 0.0),
+        any_wanted_days=in_all(wants.any(axis=1)) * (a.scale > 0.0).any(axis=0),
         sums=sums,
         error_l=error,
         every_day=every_day,

@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from eavewell.site.rain_record import FloatArray
 from eavewell.site.site import Site
-from eavewell.storage.arrangement import arrange, lanes_as_drawn, order_levels_l, spread
+from eavewell.storage.arrangement import arrange, lanes_as_drawn, orders_at_l, spread
 from eavewell.storage.balance import run
 from eavewell.storage.series import Series, uses_in_order
 
@@ -74,18 +74,29 @@ def _days_to_full(site: Site, series: Series, *, starts: NDArray[np.int64]) -> F
     days, lanes = WATCHED_YEARS * YEAR, lanes_as_drawn(site)
     largest = int(np.argmax(lanes.usable_l[:, 0]))
     rows = np.asarray(starts + np.arange(days)[:, None], dtype=np.int32)
-    orders = [
-        order_levels_l(site, series.rows(int(start), int(start) + days), lanes=lanes)
-        for start in starts
-    ]
-    filling = arrange(site, series, lanes=spread(lanes, starts.size), day_row=rows)
-    evening_l = run(filling._replace(truck_order_l=np.hstack(orders)), watch=largest).evening_l
+    each = spread(lanes, starts.size)
+    orders = orders_at_l(site, _peaks_l_day(series, rows), lanes=each)
+    filling = arrange(site, series, lanes=each, day_row=rows)
+    evening_l = run(filling._replace(truck_order_l=orders), watch=largest).evening_l
     assert evening_l is not None
     level_l = evening_l[:, 0]
     spilled_l, supplied_l = np.diff(evening_l[:, 1:], axis=0, prepend=0.0).transpose(1, 0, 2)
     # A store filled by a lift never spills: it is full when only the day's use is missing.
     is_full = (spilled_l > 0.0) | (level_l + supplied_l >= lanes.usable_l[largest, 0] * FULL)
     return np.where(is_full.any(axis=0), is_full.argmax(axis=0) + 1.0, np.inf)
+
+
+def _peaks_l_day(series: Series, rows: NDArray[np.int32]) -> FloatArray:
+    """The want of each use in the month that asks most of the rows of each start, [use, start]."""
+    months = series.dates.astype("datetime64[M]").astype(int) % 12
+    bins = (months[rows] + 12 * np.arange(rows.shape[1])).ravel()
+    days = np.maximum(np.bincount(bins, minlength=12 * rows.shape[1]), 1)
+    sums = [
+        np.bincount(bins, weights=column[rows].ravel(), minlength=days.size)
+        for column in series.demand_l.T
+    ]
+    means: FloatArray = (np.array(sums) / days).reshape(-1, rows.shape[1], 12)
+    return np.asarray(means.max(axis=-1))
 
 
 def _days(value: float) -> int | None:
