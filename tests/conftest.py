@@ -74,3 +74,9 @@ def set_papers(making):
 def figures_told():
     """Which figures each paper must show, and where on it."""
     return _beside("papers/figures_told.py")
+
+
+@pytest.fixture(scope="session")
+def keeping():
+    """A log kept in memory."""
+    return _beside("logbook/keeping.py")
