@@ -10,7 +10,7 @@ from fastapi.responses import HTMLResponse, Response
 
 from eavewell.answers.every_day import every_day_answer
 from eavewell.answers.shown import Sizes
-from eavewell.faults import BadRecord, EavewellFault
+from eavewell.faults import BadRecord, BadSite, EavewellFault
 from eavewell.files.rain.readers import read_rain
 from eavewell.files.rain.station import bring_station, nearest_stations
 from eavewell.files.record import record_of
@@ -18,7 +18,7 @@ from eavewell.files.site.toml_lines import Address
 from eavewell.report.rain_record import rain_page
 from eavewell.tables import rows
 from eavewell.web.changes import changed_together
-from eavewell.web.desk import OnDesk, needed, system_of
+from eavewell.web.desk import OnDesk, system_of
 from eavewell.web.pages import Pages
 from eavewell.web.site_folders import SiteFolder
 
@@ -33,8 +33,10 @@ def router(pages: Pages) -> APIRouter:
 
     @routes.get("/sites/{name}/rain.json", summary="Rain and level of every day of the record")
     def data(name: str) -> dict[str, Any]:
-        design = needed(pages.desk.quick(pages.site(name))).design
-        return every_day_answer(design) if design else {}
+        shown = pages.desk.quick(pages.site(name))
+        if shown.design is None:
+            raise BadSite(shown.faults)
+        return every_day_answer(shown.design)
 
     @routes.get("/sites/{name}/rain", include_in_schema=False)
     def page(name: str) -> HTMLResponse:

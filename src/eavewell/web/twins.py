@@ -8,6 +8,7 @@ from fastapi.openapi.utils import get_openapi
 from fastapi.responses import HTMLResponse
 
 from eavewell.answers.schema import keys, schema
+from eavewell.web import layouts
 from eavewell.web.pages import Pages
 
 REFUSALS = {
@@ -30,73 +31,14 @@ SAYS = {
 }
 
 
-def _list(name: str, *items: tuple[str, list[str], str]) -> dict[str, Any]:
-    """An object with one list of objects; items : key, types and meaning of each."""
-    fields: dict[str, Any] = {key: {"type": kind, "description": says} for key, kind, says in items}
-    if "faults" in fields:
-        fields["faults"]["items"] = {"type": "string"}
-    one = {"type": "object", "properties": fields, "required": list(fields)}
-    held = {name: {"type": "array", "items": one}}
-    return {"type": "object", "properties": held, "required": [name]}
-
-
-def _sites() -> dict[str, Any]:
-    return _list(
-        "sites",
-        ("name", ["string"], "Name of its folder, which stands in its address"),
-        ("site", ["string"], "Name of the site"),
-        ("place", ["string", "null"], "Where it lies, as printed"),
-        ("supplied_share", ["number", "null"], "Share of the wanted water supplied, 0 to 1"),
-        ("longest_short_days", ["integer", "null"], "Longest run of days that fell short, days"),
-        ("findings", ["integer", "null"], "Findings to mend"),
-        ("faults", ["array"], "What keeps the site from being worked out"),
-        ("last_reading", ["string", "null"], "Day of the last reading"),
-    )
-
-
-def _papers() -> dict[str, Any]:
-    return _list(
-        "papers",
-        ("file", ["string"], "Name of the file"),
-        ("bytes", ["integer"], "Its size, bytes"),
-    )
-
-
-def _versions() -> dict[str, Any]:
-    said = {"type": "array", "items": {"type": "string"}, "description": "One for each version"}
-    figures = said | {"items": {"type": ["number", "null"]}, "description": "In SI units"}
-    columns = _list(
-        "columns",
-        ("name", ["string"], "What the version is called"),
-        ("now", ["boolean"], "Whether it is the site as it stands"),
-        ("as_now", ["boolean"], "Whether it is kept and says the same as the site"),
-        ("faults", ["array"], "What keeps it from being worked out"),
-    )
-    differs = _list(
-        "differs",
-        ("field", ["array"], "Way down to the field"),
-        ("label", ["string"], "The same in words"),
-        ("values", ["array"], "As written in each version; empty where it is not"),
-    )
-    results = _list(
-        "results",
-        ("result", ["string"], "Which one"),
-        ("label", ["string"], "The same in words"),
-        ("best", ["array"], "Rows of the versions that do best"),
-        ("says", ["string"], "Which does better, in words"),
-    )
-    one = results["properties"]["results"]["items"]
-    one["properties"] |= {"values": figures, "words": said}
-    parts = (columns, differs, results)
-    held = {name: form for part in parts for name, form in part["properties"].items()}
-    return {"type": "object", "properties": held, "required": list(held)}
-
-
 SCHEMAS: Mapping[str, Callable[[], dict[str, Any]]] = {
-    "/sites.json": _sites,
+    "/sites.json": layouts.sites,
     "/sites/{name}.json": schema,
-    "/sites/{name}/papers.json": _papers,
-    "/sites/{name}/versions.json": _versions,
+    "/sites/{name}/field-sheet.json": layouts.field_sheet,
+    "/sites/{name}/papers.json": layouts.papers,
+    "/sites/{name}/rain.json": layouts.rain,
+    "/sites/{name}/trace.json": layouts.trace,
+    "/sites/{name}/versions.json": layouts.versions,
     "/sites/{name}/weighed.json": lambda: schema("weighed"),
 }
 
