@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass
 from typing import Any
 
+from eavewell.catchment.runoff import runoff_share
 from eavewell.design import Design
 from eavewell.site.hauling import Hauling
 from eavewell.site.lift import Lift
@@ -123,7 +124,7 @@ def _rains(site: Site, at: _At) -> Plain:
     lifts = _sumps_lifts(site, at.tank)
     into = {at.tank.name, *(lift.source for lift in lifts)}
     roofs = [roof for roof in drained_roofs(site) if roof.drains_to in into]
-    shed_m2 = sum(roof.plan_area_m2 * table("runoff")[roof.finish].value for roof in roofs)
+    shed_m2 = sum(roof.plan_area_m2 * runoff_share(roof).value for roof in roofs)
     use_l_day = sum(draw.l_day for draw in at.mean)
     found: Plain = {"rain_lifted_by": [lift.name for lift in lifts]}
     for name, depth_mm in RAINS_MM.items():

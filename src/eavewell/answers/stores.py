@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from eavewell.answers.months import by_mains, levels, months
+from eavewell.catchment.runoff import runoff_share
 from eavewell.design import Design
 from eavewell.site.tank import Tank
 from eavewell.site.use import Use
@@ -13,7 +14,6 @@ from eavewell.storage.ensembles import Ensemble
 from eavewell.storage.lanes import SHORT_SHARE
 from eavewell.storage.reliability import Reliability, Shortfall, UseReliability
 from eavewell.storage.series import drained_roofs, uses_in_order
-from eavewell.tables import table
 
 Plain = dict[str, Any]
 
@@ -107,7 +107,7 @@ def _filled(design: Design, tank: Tank) -> Plain:
     mine = [roof.drains_to == tank.name for roof in roofs]
     area_m2 = sum(roof.plan_area_m2 for roof, here in zip(roofs, mine, strict=True) if here)
     shed_m2 = sum(
-        roof.plan_area_m2 * table("runoff")[roof.finish].value
+        roof.plan_area_m2 * runoff_share(roof).value
         for roof, here in zip(roofs, mine, strict=True)
         if here
     )

@@ -4,11 +4,11 @@ from typing import Any
 
 import numpy as np
 
+from eavewell.catchment.runoff import runoff_share
 from eavewell.design import Design
 from eavewell.site.rain_record import Mark
 from eavewell.site.roof import Roof
 from eavewell.storage.series import drained_roofs
-from eavewell.tables import table
 from eavewell.weather.figures import RainFigures, Spell
 
 _ADDED = int(Mark.FILLED_NEIGHBOUR | Mark.FILLED_SEASON | Mark.EXTENDED)
@@ -81,10 +81,10 @@ def roofs(design: Design) -> list[Plain]:
             "plan_area_m2": roof.plan_area_m2,
             "finish": roof.finish,
             "drains_to": roof.drains_to,
-            "runoff_coefficient": table("runoff")[roof.finish].value,
+            "runoff_coefficient": runoff_share(roof).value,
             "runoff_coefficient_range": [
-                table("runoff")[roof.finish].low,
-                table("runoff")[roof.finish].high,
+                runoff_share(roof).low,
+                runoff_share(roof).high,
             ],
             "mean_year_l": float(yearly.get(roof.name, 0.0)),
             "net_share": _net(

@@ -1,6 +1,6 @@
 """Rain on a roof becomes water at the store."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -91,7 +91,7 @@ def roof_water(
     missed = not_caught_mm(roof, came, melt_mm=melt_mm, months=months, band=band)
     wet = came - missed
     initial = _initial_mm(roof, wet, band=band)
-    shed = (wet - initial) * _at(_finish(roof, "runoff"), band)
+    shed = (wet - initial) * _at(runoff_share(roof), band)
     spill = np.zeros_like(shed) if gutter_spill_mm is None else np.clip(gutter_spill_mm, 0, shed)
     screened = (shed - spill) * float(np.prod([screen.kept_share for screen in roof.screens]))
     flushed = first_flush_mm(roof, screened)
@@ -115,6 +115,15 @@ def _initial_mm(roof: Roof, wet_mm: FloatArray, *, band: Band) -> FloatArray:
         _at(_finish(roof, "initial_loss"), opposite[band]),
         reset_dry_days=int(table("catchment")["days to dry a roof"].value),
     )
+
+
+def runoff_share(roof: Roof) -> Entry:
+    """Share of the rain that a wet roof sheds: as its log found it, else its finish's usual one."""
+    usual = _finish(roof, "runoff")
+    if roof.sheds is None:
+        return usual
+    found = roof.sheds
+    return replace(usual, value=found.share, low=found.low, high=found.high)
 
 
 def _finish(roof: Roof, subject: str) -> Entry:

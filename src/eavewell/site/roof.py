@@ -37,6 +37,15 @@ class Snow:
 
 
 @dataclass(frozen=True, slots=True)
+class Sheds:
+    """The share of the rain that a roof was found to shed once it is wet, and its range."""
+
+    share: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
 class Roof:
     """A roof that drains to one store, or to none.
 
@@ -48,6 +57,7 @@ class Roof:
     pitch       : rise over run; None unknown. It adds no catch, but drains faster in some codes.
     guards      : True where snow guards hold the snow; None unknown.
     surface     : what else the rain touches there.
+    sheds       : what a log found it to shed, in place of its finish's usual share; None unknown.
     """
 
     name: str
@@ -62,6 +72,7 @@ class Roof:
     pitch: float | None = None
     guards: bool | None = None
     surface: Surface = field(default_factory=Surface)
+    sheds: Sheds | None = None
 
     @property
     def plan_area_m2(self) -> float:

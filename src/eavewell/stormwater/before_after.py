@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from eavewell.catchment.runoff import roof_water
+from eavewell.catchment.runoff import roof_water, runoff_share
 from eavewell.site.ground import Ground, LowSpot
 from eavewell.site.site import Site
 from eavewell.storage.drawn import Drawn
@@ -206,7 +206,7 @@ def _shed_l(site: Site, rain_mm: float, *, caught: bool) -> Iterator[float]:
     """What roofs shed of a depth, by their finish's usual share; those caught or those not."""
     for roof in site.roofs:
         if bool(roof.drains_to) is caught:
-            yield rain_mm * roof.plan_area_m2 * table("runoff")[roof.finish].value
+            yield rain_mm * roof.plan_area_m2 * runoff_share(roof).value
 
 
 def _led_away_l(site: Site, days: Days) -> float:
@@ -293,7 +293,7 @@ def _spot(site: Site, spot: LowSpot, *, events: tuple[Event, ...]) -> Spot:
     if event is None:
         return Spot(spot, None, None, None, None, None, None)
     shed_l = {
-        roof.name: event.rain_mm * roof.plan_area_m2 * table("runoff")[roof.finish].value
+        roof.name: event.rain_mm * roof.plan_area_m2 * runoff_share(roof).value
         for roof in site.roofs
     }
     caught = {roof.name for roof in site.roofs if roof.drains_to}

@@ -6,7 +6,7 @@ from eavewell.files.site.gutters import gutter_of, pitch_of
 from eavewell.files.site.parts import Part
 from eavewell.site.first_flush import FirstFlush
 from eavewell.site.outline import Corner, crossing, shoelace
-from eavewell.site.roof import Plane, Roof, Snow
+from eavewell.site.roof import Plane, Roof, Sheds, Snow
 from eavewell.site.screen import Screen
 from eavewell.site.surface import Surface
 from eavewell.tables import table
@@ -28,6 +28,7 @@ def roof_of(part: Part) -> Roof:
         pitch=pitch_of(part["slope"]),
         guards=part["snow"]["guards"] if part["snow"] is not None else None,
         surface=_surface(part),
+        sheds=_sheds(part),
     )
 
 
@@ -114,6 +115,20 @@ def _first_flush(part: Part | None) -> FirstFlush | None:
         bore_mm=part["bore"],
         drain_l_h=part["drain"],
     )
+
+
+def _sheds(part: Part) -> Sheds | None:
+    share, low, high = (part[name] for name in ("sheds", "sheds_low", "sheds_high"))
+    if share is None:
+        if low is not None or high is not None:
+            part.fault("a range of what it sheds needs the share itself: give sheds.", "sheds_low")
+        return None
+    low, high = (share if edge is None else edge for edge in (low, high))
+    if not low <= share <= high:
+        part.fault(
+            f"sheds_low {low:g}, sheds {share:g} and sheds_high {high:g} must rise.", "sheds"
+        )
+    return Sheds(share, low, high)
 
 
 def _snow(part: Part | None) -> Snow | None:
