@@ -1,4 +1,4 @@
-"""Every field of the site file, as it stands in tables/fields/, and of an authority's file."""
+"""Every field of the site file, an authority's and a district's, as in tables/fields/."""
 
 import csv
 from collections.abc import Mapping
@@ -57,6 +57,12 @@ def fields() -> Fields:
 def authority_fields() -> Fields:
     """Every field of an authority's file by section and name."""
     return _fields_in("fields", "authority")
+
+
+@cache
+def district_fields() -> Fields:
+    """Every field of a district's file by section and name."""
+    return _fields_in("fields", "district")
 
 
 def _fields_in(*folders: str) -> Fields:
