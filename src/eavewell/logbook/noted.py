@@ -1,0 +1,47 @@
+"""What a log says besides its readings: taken out once, each kind in the order of time."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, datetime
+from zoneinfo import ZoneInfo
+
+from eavewell.logbook.kept import Kept, Kind
+from eavewell.site.entry import Done, Entry, Load, Note, Outage, Tested
+
+
+@dataclass(frozen=True, slots=True)
+class Noted:
+    """Everything in a log that is no reading.
+
+    zone : time zone in which the site counts its days; "" takes each instant's own.
+    """
+
+    zone: str = ""
+    done: tuple[Done, ...] = ()
+    outages: tuple[Outage, ...] = ()
+    tested: tuple[Tested, ...] = ()
+    loads: tuple[Load, ...] = ()
+    notes: tuple[Note, ...] = ()
+
+    def day(self, at: datetime) -> date:
+        """The day of an instant as the site counts it."""
+        return at.astimezone(ZoneInfo(self.zone)).date() if self.zone else at.date()
+
+
+def noted(kept: Kept, *, zone: str = "") -> Noted:
+    """Everything that a store keeps besides readings.
+
+    zone : of the days, by its name in the IANA list.
+    """
+    return Noted(
+        zone,
+        tuple(one for one in _entries(kept, "done") if isinstance(one, Done)),
+        tuple(one for one in _entries(kept, "outage") if isinstance(one, Outage)),
+        tuple(one for one in _entries(kept, "tested") if isinstance(one, Tested)),
+        tuple(one for one in _entries(kept, "load") if isinstance(one, Load)),
+        tuple(one for one in _entries(kept, "note") if isinstance(one, Note)),
+    )
+
+
+def _entries(kept: Kept, kind: Kind) -> Iterator[Entry]:
+    return (entry for _, entry in kept.entries(kind))
