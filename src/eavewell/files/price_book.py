@@ -10,6 +10,7 @@ from pathlib import Path
 
 from eavewell.faults import BadPrices, BadQuantity, Fault
 from eavewell.files.money_texts import agrees, read_money
+from eavewell.files.plain_file import plain_bytes
 from eavewell.files.site.field_values import near
 from eavewell.site.money import Price, PriceBook, Unit
 from eavewell.tables import rows, sources
@@ -88,7 +89,7 @@ def read_prices(path: Path, *, currency: str) -> tuple[Price, ...]:
 
 def _text(path: Path) -> str:
     try:
-        data = path.read_bytes() if path.stat().st_size <= _LARGEST_BYTES else None
+        data = plain_bytes(path) if path.stat().st_size <= _LARGEST_BYTES else None
     except (OSError, ValueError):
         raise BadPrices(Fault("There is no price book here to read.", file=str(path))) from None
     if data is None:

@@ -4,6 +4,7 @@ from pathlib import Path
 
 from eavewell.faults import BadSite
 from eavewell.files.authority import model_authority, read_authority
+from eavewell.files.plain_file import may_be_read
 from eavewell.files.price_book import price_book
 from eavewell.files.rain.readers import read_rain, read_step_rain
 from eavewell.files.rain.storm_table import read_storm_table
@@ -89,6 +90,13 @@ def _read(site: Site, name: str) -> RainRecord:
 
 def _found(site: Site, name: str, *, what: str, otherwise: str = "Put the file there.") -> Path:
     path = Path(site.folder, name).expanduser()
+    if not may_be_read(path):
+        raise BadSite(
+            f"{what} {name!r} lies outside the folder of sites: while they are shared, only what "
+            "lies in it is read. Put a copy beside the site file, and name that."
+        )
+    if path.exists() and not path.is_file():
+        raise BadSite(f"{what} {name!r} is no file but a folder, a pipe or a device.")
     if not path.is_file():
         raise BadSite(f"{what} {name!r} is not there: looked for {path}. {otherwise}")
     return path

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from eavewell.faults import EavewellFault, Fault
+from eavewell.files.plain_file import plain_bytes
 
 LARGEST_BYTES = 1_000_000
 DEEPEST = 30
@@ -35,8 +36,7 @@ class Kind:
 def text_in(file: Path, kind: Kind) -> str:
     """The text of a file; refused where it is not one."""
     try:
-        with file.open("rb") as opened:
-            data = opened.read(LARGEST_BYTES + 1)
+        data = plain_bytes(file, LARGEST_BYTES + 1)
     except (OSError, ValueError):
         raise kind.refused(
             Fault(f"There is no {kind.what} here to read.", file=str(file))

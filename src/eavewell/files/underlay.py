@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from eavewell.faults import BadPicture
 from eavewell.files.pdf_pages import opened
+from eavewell.files.plain_file import plain_bytes
 from eavewell.files.site.edit import write_bytes_beside
 from eavewell.site.outline import Corner
 
@@ -52,7 +53,7 @@ def lay(data: bytes, folder: Path, *, page: int = 1) -> Underlay:
 def underlay_in(folder: Path) -> Underlay | None:
     """The picture that lies in a folder; None where there is none that can be read."""
     try:
-        said = tomllib.loads((folder / PLACE).read_text(encoding="utf-8"))
+        said = tomllib.loads(plain_bytes(folder / PLACE).decode("utf-8"))
         found = Underlay(**{name: said[name] for name in Underlay.__slots__})
         sizes = (found.wide_px, found.high_px, found.m_per_px, found.left_m, found.low_m)
         whole = all(map(isfinite, sizes)) and min(sizes[:3]) > 0

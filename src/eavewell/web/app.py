@@ -28,7 +28,7 @@ from eavewell.web import (
 from eavewell.web.field_sheet import page as field_sheet_page
 from eavewell.web.guard import Guard, mark_of_this_computer
 from eavewell.web.pages import Pages
-from eavewell.web.sign_in import Keys, SignedIn
+from eavewell.web.sign_in import Keys, ReadWithin, SignedIn
 from eavewell.web.sign_in import router as sign_in_router
 
 Answered = Callable[[Request, Exception], Awaitable[Response]]
@@ -76,6 +76,7 @@ def pages(
     twins.declare(app)
     if keys is not None:
         app.include_router(sign_in_router(shared, keys))
+        app.add_middleware(ReadWithin, folder=shared.folders.path)
         app.add_middleware(SignedIn, keys=keys)
     app.add_middleware(GZipMiddleware, minimum_size=500)
     app.add_middleware(Guard, hosts=hosts, mark=mark)

@@ -14,6 +14,7 @@ from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse, Resp
 from starlette.requests import HTTPConnection
 from starlette.types import ASGIApp, Receive, Scope, Send
 
+from eavewell.files.plain_file import reading_within
 from eavewell.web.pages import Pages
 from eavewell.web.passphrase import Waits, is_passphrase
 
@@ -71,6 +72,18 @@ class Keys:
 def _lasts_to(said: str) -> int:
     """Until when a cookie is good, s."""
     return int(said.partition(".")[0])
+
+
+class ReadWithin:
+    """For those who share, nothing is read that lies outside the folder of sites."""
+
+    def __init__(self, app: ASGIApp, folder: Path) -> None:
+        self.app, self.folder = app, folder
+
+    async def __call__(self, *asked: Any) -> None:
+        """Pass on; asked : scope, receive, send."""
+        with reading_within(self.folder):
+            await self.app(*cast(tuple[Scope, Receive, Send], asked))
 
 
 class SignedIn:

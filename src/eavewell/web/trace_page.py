@@ -17,6 +17,7 @@ from eavewell.files.site.tracing import Drawn, drawn_in, roofs_in, traced_text
 from eavewell.files.underlay import (
     LARGEST_BYTES,
     PICTURE,
+    PLACE,
     Underlay,
     lay,
     set_place,
@@ -136,7 +137,8 @@ def _with_picture(routes: APIRouter, pages: Pages) -> None:
 
 def _plan_folder(folder: SiteFolder) -> Path:
     """The folder of the picture; its files are refused where they are links to elsewhere."""
-    folder.inside(PLAN, PICTURE)
+    for name in (PICTURE, PLACE):
+        folder.inside(PLAN, name)
     return folder.inside(PLAN)
 
 

@@ -41,11 +41,8 @@ class History:
 def history(folder: SiteFolder) -> History:
     """The states of a site file as they lie beside it."""
     place = folder.inside(UNDO)
-    states = tuple(
-        sorted(int(one.stem) for one in place.glob("*.toml") if one.stem.isdecimal())
-        if place.is_dir()
-        else ()
-    )
+    kept = place.glob("*.toml") if place.is_dir() else iter(())
+    states = tuple(sorted(int(one.stem) for one in kept if one.stem.isdecimal() and one.is_file()))
     now = folder.file.read_bytes() if folder.file.is_file() else b""
     likely = [_noted(place), *reversed(states)]
     at = next((one for one in likely if one in states and _file(place, one).read_bytes() == now), 0)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from eavewell.faults import BadRecord, Fault
+from eavewell.files.plain_file import plain_bytes
 
 GZIP = b"\x1f\x8b"
 SPREADSHEETS = (b"PK\x03\x04", b"\xd0\xcf\x11\xe0")
@@ -35,7 +36,7 @@ def read_text(path: str | Path) -> RecordText:
     """Read a record file; BadRecord where it is absent, empty, cut off or not text."""
     name = str(path)
     try:
-        raw = Path(path).read_bytes()
+        raw = plain_bytes(Path(path))
     except (OSError, ValueError) as cause:
         why = getattr(cause, "strerror", None) or "the name cannot be used"
         raise BadRecord(Fault(f"The rain record cannot be opened ({why}).", file=name)) from None

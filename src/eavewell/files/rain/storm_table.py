@@ -8,6 +8,7 @@ from pathlib import Path
 import numpy as np
 
 from eavewell.faults import BadRecord, Fault
+from eavewell.files.plain_file import plain_bytes
 from eavewell.site.rain_record import FloatArray
 from eavewell.site.storm_table import StormTable
 
@@ -66,7 +67,7 @@ def _lines(file: Path) -> list[str]:
     try:
         if file.stat().st_size > _LARGEST_BYTES:
             raise _bad(file, "The file is far too large for a table of storms.")
-        data = file.read_bytes()
+        data = plain_bytes(file)
     except (OSError, ValueError):
         raise _bad(file, "There is no table of storms here to read.") from None
     # the degree sign of these files is not UTF-8; no other letter matters
