@@ -47,7 +47,7 @@ def test_a_station_that_is_not_there_is_a_sentence(site, tmp_path, station):
 def test_a_record_that_is_not_there_is_a_sentence(site, tmp_path):
     with pytest.raises(BadSite, match=r"'no\.csv' is not there: looked for .*no\.csv"):
         record_of(site(Rain(record="no.csv")))
-    with pytest.raises(BadSite, match="is not there"):
+    with pytest.raises(BadSite, match="is no file but a folder"):
         record_of(site(Rain(record=".")))
 
 
