@@ -41,6 +41,7 @@ ORDER = [
     "money",
     "power",
     "weigh",
+    "log",
     "piece",
     "pump",
     "calendar",
@@ -74,6 +75,9 @@ WORDS = {
     "volumes": "list of volumes",
     "areas": "list of areas",
     "shares": "list of shares",
+    "clock": 'time of day such as `"7:30"`',
+    "figure": 'figure of the gauge such as `"1/4 in"`',
+    "known levels": "list of pairs",
     "counts": "list of whole numbers",
     "weekdays": "list of weekdays",
 }

@@ -172,6 +172,13 @@ property = [[-20, -20], [90, -20]]
 tank = [{ of = "main", x = -9, y = 12.5 }]
 pipe = [{ of = "house main", way = [[0, 0], [-9, 12.5]] }]
 tree = [{ name = "oak", x = 40, y = -12, across = "20 ft" }]
+[log]
+zone = "America/Chicago"
+broker = "barn:1883"
+gauge = [
+  { name = "eye", measures = "level", of = "main", feed = { topic = "t" } , unit = "in" },
+]
+tell = { topic = "alerts" }
 """
 
 

@@ -23,6 +23,7 @@ FREE = {
     *("cleared", "listed", "document", "by", "tap", "datum", "factor_from", "donor_climate"),
     *("donor_name", "slope", "material", "backflow_device", "station", "record", "neighbour"),
     *("authority", "table", "donor", "prices", "fixture"),
+    *("kept_in", "zone", "broker", "unit", "topic", "at", "mail_to", "mail_from", "mail_server"),
 }
 TOP = {"site": (), "tank": ("tank", 0), "roof": ("roof", 0)}
 

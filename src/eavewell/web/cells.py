@@ -37,6 +37,7 @@ ROWS: Mapping[str, Columns] = MappingProxyType(
         "corners": Columns(("x", "y"), frozenset({0, 1})),
         "curve": Columns(("Flow, such as 20 gal/min", "Head, such as 15 ft")),
         "strapping": Columns(("Depth, such as 1 ft", "Volume, such as 375 gal")),
+        "known levels": Columns(("What it said", "Level, such as 4 ft"), frozenset({0})),
         "fittings": Columns(("Fitting", "How many"), frozenset({1}), by_name=True),
         "distances": Columns(("To what", "How far, such as 60 ft"), by_name=True),
     }

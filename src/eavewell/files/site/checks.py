@@ -4,6 +4,7 @@ import difflib
 from collections.abc import Iterable
 
 from eavewell.files.site.field_values import near
+from eavewell.files.site.log import check_log
 from eavewell.files.site.parts import Part
 
 
@@ -31,6 +32,7 @@ def check_site(top: Part) -> None:
         _check_served(line, _names(top["use"]))
         _check_doubles((*line["outlets"], *line["laterals"], *line["troughs"]))
     _check_plan(top["plan"], stores=names, pipes=_names(top["pipe"]))
+    _check_log(top)
     for name, goal in (top["goal"] or {}).items():
         if name not in _names(top["use"]):
             goal.fault(f"there is no use '{name}': {near(name, _names(top['use']))}")
@@ -41,6 +43,15 @@ def _check_plan(plan: Part | None, *, stores: tuple[str, ...], pipes: tuple[str,
         for one in plan[what] if plan is not None else ():
             if one["of"] and one["of"] not in known:
                 one.fault(f"of: there is no {what} '{one['of']}': {near(one['of'], known)}", "of")
+
+
+def _check_log(top: Part) -> None:
+    if top["log"] is None:
+        return
+    _check_doubles(top["log"]["gauge"])
+    known = {name: _names(top[name]) for name in ("tank", "sump", "line", "lift", "use")}
+    known["line.in_line"] = _names(one for line in top["line"] for one in line["in_line"])
+    check_log(top["log"], tanks=known["tank"], known=known)
 
 
 def _names(parts: Iterable[Part]) -> tuple[str, ...]:

@@ -73,10 +73,15 @@ def _means(sheet: Sheet, field: Field, *, at: Address, part: Address, name: str)
 
 
 def _likes(raw: object, kind: str, *, at: Address) -> list[Any]:
-    """The parts of one kind that a field may name: those within a line only from that line."""
+    """The parts of one kind that a field may name: from within a line only those of that line."""
     steps = kind.split(".")
-    around = at[: 2 * (len(steps) - 1)]
-    found = standing_at(raw, (*around, steps[-1]))
+    if len(steps) > 1 and at[:1] != (steps[0],):
+        return [one for row in _rows(raw, steps[0]) for one in _rows(row, steps[1])]
+    return _rows(standing_at(raw, at[: 2 * (len(steps) - 1)]), steps[-1])
+
+
+def _rows(raw: object, name: str) -> list[Any]:
+    found = standing_at(raw, (name,))
     return found if isinstance(found, list) else []
 
 

@@ -4,8 +4,8 @@ import difflib
 import math
 import re
 from collections.abc import Callable, Mapping
-from datetime import date
-from itertools import pairwise
+from datetime import date, time
+from itertools import combinations, pairwise
 from types import MappingProxyType
 from typing import Any
 
@@ -269,6 +269,33 @@ def _counts(raw: object, field: Field) -> tuple[int, ...]:
     return tuple(dict.fromkeys(_count(one, field) for one in _items(raw, "[1, 2, 4]")))
 
 
+def _clock(raw: object, field: Field) -> float:
+    """A time of day in hours."""
+    if isinstance(raw, time):
+        return raw.hour + raw.minute / 60.0
+    found = re.fullmatch(r"([01]?[0-9]|2[0-3])[:.h]([0-5][0-9])", str(raw).strip())
+    if not found:
+        raise BadQuantity(f"{written(raw)} is not a time of day such as '7:30' or '19:30'.")
+    return int(found[1]) + int(found[2]) / 60.0
+
+
+def _figure(raw: object, field: Field) -> str | float:
+    """A figure as it stands: its unit depends on the gauge."""
+    return raw if type(raw) in (int, float) else _text(raw, field)  # type: ignore[return-value]
+
+
+def _known_levels(raw: object, field: Field) -> tuple[tuple[float, float], ...]:
+    pairs = _pairs(raw, '[[412, "6 ft"], [1630, "2 ft"]]')
+    known = tuple((_number(said, field), read(level, "length")) for said, level in pairs)
+    if len(known) < 2 or any(a[0] == b[0] for a, b in combinations(known, 2)):
+        raise BadQuantity("two known levels at least are needed, each with a figure of its own.")
+    ordered = [level for _, level in sorted(known)]
+    rises = [b > a for a, b in pairwise(ordered)]
+    if (any(rises) and not all(rises)) or len(set(ordered)) < len(ordered):
+        raise BadQuantity("the known levels must all rise with the figure, or all fall with it.")
+    return known
+
+
 def _result(raw: object, field: Field) -> str | float:
     """What a laboratory wrote, kept as it stands: its unit depends on the test."""
     return raw if type(raw) in (int, float) else _text(raw, field)  # type: ignore[return-value]
@@ -309,6 +336,9 @@ _KINDS: Mapping[str, Callable[[object, Field], Any]] = MappingProxyType(
         "shares": _each("share", '["80 %", "60 %"]'),
         "counts": _counts,
         "result": _result,
+        "clock": _clock,
+        "figure": _figure,
+        "known levels": _known_levels,
         "money": _money,
         "money per volume": _money_per_volume,
     }

@@ -6,6 +6,7 @@ from eavewell.faults import BadSite
 from eavewell.files.site.checks import check_site
 from eavewell.files.site.ground import ground_of, storm_of
 from eavewell.files.site.lines import line_of
+from eavewell.files.site.log import log_of
 from eavewell.files.site.money import money_of, power_of
 from eavewell.files.site.parts import Part, Sheet, Spot, read_part
 from eavewell.files.site.permission import permission_of
@@ -90,4 +91,5 @@ def _site(top: Part, folder: str) -> Site:
         power=power_of(top["power"]),
         weighing=weighing_of(top["weigh"]),
         traced=traced_of(top["plan"]),
+        log=log_of(top["log"], tanks=tuple(tank.name for tank in tanks if not tank.is_sump)),
     )
