@@ -4,6 +4,7 @@ EavewellFault                  everything that a person can mend; carries one Fa
 ├── BadQuantity                text that is not a size with a unit we know
 ├── BadSite                    a site file that cannot be read as a system
 ├── BadRecord                  a rain record that cannot be trusted
+├── BadRoofs                   a table of roofs, or of gauges, that cannot be screened
 ├── BadPrices                  a price book that cannot be reckoned with
 ├── BadRules                   an authority's file that cannot be read
 ├── BadLog                     a log, an entry or a file of readings that cannot be taken
@@ -59,6 +60,10 @@ class BadSite(EavewellFault):
 
 class BadRecord(EavewellFault):
     """A rain record that cannot be trusted."""
+
+
+class BadRoofs(EavewellFault):
+    """A table of roofs, or of gauges, that cannot be screened."""
 
 
 class BadPrices(EavewellFault):

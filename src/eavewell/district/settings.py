@@ -16,6 +16,7 @@ from eavewell.files.toml_text import Kind, text_in, toml_of
 from eavewell.site.district import District, UseSet
 from eavewell.site.roof import Roof
 from eavewell.site.tank import Tank
+from eavewell.site.use import Use
 
 _DISTRICT_FILE = Kind("district's file", "docs/district_file.md says how one is written.", BadSite)
 STORE = "tank"
@@ -107,12 +108,14 @@ def _every_roof(top: Part) -> Roof:
 
 def _use_set(part: Part) -> UseSet:
     tanks = {STORE: Tank(STORE, stated_l=1.0)}
-    uses = []
-    each = set()
+    uses = list[Use]()
+    each = set[str]()
     for one in part["use"]:
         raw = _for_one_person(one)
         use = use_of(raw, tanks)
         _check(raw, is_each=raw is not one, fallback=use.fallback)
+        if use.name in [other.name for other in uses]:
+            one.fault("the name is used twice: give each use its own.", "name")
         uses.append(use)
         each |= {use.name} if raw is not one else set()
     goals: Mapping[str, Part] = part["goal"] or {}

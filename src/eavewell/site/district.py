@@ -67,3 +67,17 @@ class Gauge:
     longitude: float
     elevation_m: float | None = None
     cell: tuple[int, int] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class OneRoof:
+    """One roof of a district.
+
+    people : for the uses that go by them.
+    """
+
+    use_set: str
+    finish: str
+    area_m2: float = 1.0
+    people: float = 1.0
+    name: str = "roof"
