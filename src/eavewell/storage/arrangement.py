@@ -21,7 +21,7 @@ from eavewell.storage.lanes import (
     NOWHERE,
     Arrangement,
 )
-from eavewell.storage.order_level import order_level_l
+from eavewell.storage.order_level import Ordering
 from eavewell.storage.reliability import monthly_means
 from eavewell.storage.series import Series, drained_roofs, uses_in_order
 
@@ -246,8 +246,9 @@ def _order_level(site: Site, truck: Hauling, *, peak_l_day: FloatArray, lanes: L
     names = [use.name for use in uses_in_order(site)]
     alike = np.vstack([lanes.usable_l[k], peak_l_day])
     unlike, lane_of = np.unique(alike, axis=1, return_inverse=True)
+    ordering = Ordering.of(site, truck)
     levels = [
-        order_level_l(site, truck, l_day=dict(zip(names, wants, strict=True)), usable_l=usable_l)
+        ordering.level_l(dict(zip(names, wants, strict=True)), usable_l=usable_l)
         for usable_l, *wants in unlike.T.tolist()
     ]
     return np.array(levels)[lane_of.reshape(-1)]

@@ -5,7 +5,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from eavewell.site.reserve import RationStage
+from eavewell.site.lift import Lift
+from eavewell.site.reserve import RationStage, Reserve
 from eavewell.site.site import Site
 from eavewell.site.tank import Tank
 from eavewell.site.tank_shape import depth_at
@@ -34,29 +35,59 @@ class Draw:
         )
 
 
-def draws_from(
-    site: Site, tank: Tank, *, l_day: Mapping[str, float], usable_l: float | None = None
-) -> tuple[Draw, ...]:
+@dataclass(frozen=True, slots=True)
+class Drawer:
+    """What draws from one tank, whatever is wanted in a day and however large the tank is.
+
+    wants   : the uses whose want it draws, at most most_l_day of it.
+    stops_l : as stated. held : what else it leaves in the tank, the most of which rules.
+    """
+
+    name: str
+    wants: tuple[str, ...]
+    most_l_day: float
+    stops_l: float
+    held: tuple[Reserve, ...]
+    stages: tuple[RationStage, ...] = ()
+
+    def draw(self, l_day: Mapping[str, float], usable_l: float) -> Draw:
+        """What it draws where each use wants so much in a day and the tank is so large."""
+        return Draw(
+            self.name,
+            min(sum(l_day[name] for name in self.wants), self.most_l_day),
+            max(self.stops_l, *(one.litres(usable_l) for one in self.held), 0.0),
+            tuple((stage.below.litres(usable_l), stage.share) for stage in self.stages),
+        )
+
+
+def draws_from(site: Site, tank: Tank, *, l_day: Mapping[str, float]) -> tuple[Draw, ...]:
     """Uses that draw from a tank, and those that a lift brings its water to.
 
     l_day : want of each use in a day, by its name. A use of several tanks counts whole in each:
-    the days that follow are those of this tank alone. usable_l : of the tank, where not its own.
+    the days that follow are those of this tank alone.
     """
-    whole_l = tank.usable_l if usable_l is None else usable_l
-    found = [
-        _of_use(use, tank, l_day=l_day, usable_l=whole_l)
-        for use in site.uses
-        if tank.name in use.draws_from
-    ]
-    for lift in site.lifts:
-        if lift.source != tank.name:
-            continue
-        fed = site.fed_from(lift.target)
-        wants = [l_day[use.name] for use in site.uses if not fed.isdisjoint(use.draws_from)]
-        most = math.inf if lift.limit_l_day is None else lift.limit_l_day
-        stops_l = max(lift.source_stop_l, fire_reserve_l(tank, whole_l))
-        found.append(Draw(lift.name, min(sum(wants), most), stops_l))
-    return tuple(found)
+    return tuple(one.draw(l_day, tank.usable_l) for one in drawers(site, tank))
+
+
+def drawers(site: Site, tank: Tank) -> tuple[Drawer, ...]:
+    """The uses that draw from a tank, then the lifts."""
+    uses = (_use(one, tank) for one in site.uses if tank.name in one.draws_from)
+    lifts = (_lift(one, site, tank=tank) for one in site.lifts if one.source == tank.name)
+    return (*uses, *lifts)
+
+
+def _use(use: Use, tank: Tank) -> Drawer:
+    held = tuple(one for one in (use.reserve, tank.fire_reserve) if one)
+    stages = use.stages if use.draws_from == (tank.name,) else ()
+    return Drawer(use.name, (use.name,), math.inf, 0.0, held, stages)
+
+
+def _lift(lift: Lift, site: Site, *, tank: Tank) -> Drawer:
+    fed = site.fed_from(lift.target)
+    wants = tuple(use.name for use in site.uses if not fed.isdisjoint(use.draws_from))
+    most_l_day = math.inf if lift.limit_l_day is None else lift.limit_l_day
+    held = (tank.fire_reserve,) if tank.fire_reserve else ()
+    return Drawer(lift.name, wants, most_l_day, lift.source_stop_l, held)
 
 
 def rationless(draws: Iterable[Draw]) -> tuple[Draw, ...]:
@@ -68,14 +99,6 @@ def fire_reserve_l(tank: Tank, usable_l: float | None = None) -> float:
     """Water above the dead storage that no use may draw; usable_l where not the tank's own."""
     whole_l = tank.usable_l if usable_l is None else usable_l
     return tank.fire_reserve.litres(whole_l) if tank.fire_reserve else 0.0
-
-
-def _of_use(use: Use, tank: Tank, *, l_day: Mapping[str, float], usable_l: float) -> Draw:
-    kept_l = use.reserve.litres(usable_l) if use.reserve else 0.0
-    stages = tuple((stage.below.litres(usable_l), stage.share) for stage in use.stages)
-    only = use.draws_from == (tank.name,)
-    stops_l = max(kept_l, fire_reserve_l(tank, usable_l))
-    return Draw(use.name, l_day[use.name], stops_l, stages if only else ())
 
 
 def below_l(stage: RationStage, tank: Tank) -> float:

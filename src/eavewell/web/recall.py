@@ -11,16 +11,16 @@ from pathlib import Path
 from threading import Lock
 from types import FunctionType, MappingProxyType
 from typing import Any
-from weakref import WeakKeyDictionary, ref
+from weakref import WeakKeyDictionary
 
 from eavewell.design import Design, Stage
 from eavewell.site.site import Site
+from eavewell.web.watched import EVERY, Read, as_read, watched
 
 MOST_BYTES = 256_000_000
 MOST_SITES = 8
 WORTH_BYTES = 1000
-EVERY = frozenset(one.name for one in fields(Site))
-Key = tuple[str, str, frozenset[tuple[str, str]]]
+Key = tuple[str, str, frozenset[tuple[Read, str]]]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -45,8 +45,8 @@ class Kept:
 class Recall:
     """Calls a stage, or gives what it gave before where nothing that it reads has changed.
 
-    A stage sees a stand-in for its site that notes which fields are read; what it gave is kept
-    under those fields and all other inputs, by content. Bounded by bytes, the longest unused
+    A stage sees a stand-in for its site that notes what is read of it and of its parts; what it
+    gave is kept under that and all other inputs, by content. Bounded by bytes, the longest unused
     goes first; several threads may ask at once.
     """
 
@@ -54,7 +54,8 @@ class Recall:
         self.most_bytes = most_bytes
         self.held_bytes = 0
         self._kept: OrderedDict[Key, Kept] = OrderedDict()
-        self._reads: dict[str, dict[frozenset[str], None]] = {}
+        self._reads: dict[str, dict[frozenset[Read], None]] = {}
+        self._whole: dict[str, frozenset[str]] = {}
         self._made: dict[int, Kept] = {}
         self._sites: OrderedDict[int, _Fields] = OrderedDict()
         self._door = Lock()
@@ -66,9 +67,9 @@ class Recall:
         if found:
             return found.result
         if at is None or EVERY in self._reads.get(of[0], ()):
-            read = frozenset[str]() if at is None else EVERY
+            read = frozenset[Read]() if at is None else EVERY
             return self._keep(of, asked, read=read, made=function(*inputs, **named))
-        read, made = _watched(function, inputs, named=named, at=at)
+        read, made = self._watched(function, inputs, named=named, at=at, name=of[0])
         return self._keep(of, asked, read=read, made=made)
 
     def putting_off(self, later: Callable[..., Any]) -> Stage:
@@ -96,6 +97,29 @@ class Recall:
         """The answer of a design."""
         answered: Mapping[str, Any] = self(made, of)
         return answered
+
+    def _watched(
+        self,
+        function: Callable[..., Any],
+        inputs: tuple[Any, ...],
+        *,
+        named: dict[str, Any],
+        at: int,
+        name: str,
+    ) -> tuple[frozenset[Read], Any]:
+        """What a stage of that name read of its site, and what it gave.
+
+        A result that holds the site itself, or parts of it, depends on all that these say, and is
+        made anew without stand-ins for them.
+        """
+        whole = self._whole.get(name, frozenset())
+        while True:
+            tried = watched(function, inputs, named=named, at=at, whole=whole)
+            if tried.holds_site:
+                return EVERY, function(*inputs, **named)
+            if not tried.held:
+                return tried.read, tried.made
+            whole = self._whole[name] = whole | tried.held
 
     def _asked(
         self, function: Callable[..., Any], inputs: tuple[Any, ...], *, named: dict[str, Any]
@@ -130,7 +154,7 @@ class Recall:
         return None
 
     def _keep(
-        self, of: tuple[str, str], asked: "_Fields", *, read: frozenset[str], made: Any
+        self, of: tuple[str, str], asked: "_Fields", *, read: frozenset[Read], made: Any
     ) -> Any:
         kept, key = Kept.of(made), (*of, asked.of(read))
         with self._door:
@@ -167,16 +191,16 @@ class Recall:
 
 
 class _Fields:
-    """The digests of a site's fields, each made once and only where it is asked for."""
+    """The digests of what a site says, each made once and only where it is asked for."""
 
     def __init__(self, site: Site | None) -> None:
         self.site = site
-        self.made: dict[str, str] = {}
+        self.made: dict[Read, str] = {}
 
-    def of(self, names: frozenset[str]) -> frozenset[tuple[str, str]]:
-        for name in names - self.made.keys():
-            self.made[name] = digest_of(getattr(self.site, name))[0]
-        return frozenset((name, self.made[name]) for name in names)
+    def of(self, read: frozenset[Read]) -> frozenset[tuple[Read, str]]:
+        for one in read - self.made.keys():
+            self.made[one] = digest_of(as_read(self.site, one))[0]
+        return frozenset((one, self.made[one]) for one in read)
 
 
 _names: dict[type, tuple[str, ...]] = {}
@@ -198,38 +222,6 @@ def _parts_of(made: object) -> list[Any]:
 def _is_large(part: Kept) -> bool:
     """Whether a part is worth remembering by its digest, so that no stage reads it again."""
     return part.size_bytes > WORTH_BYTES and not isinstance(part.result, Site)
-
-
-def _watched(
-    function: Callable[..., Any], inputs: tuple[Any, ...], *, named: dict[str, Any], at: int
-) -> tuple[frozenset[str], Any]:
-    """What a stage read of its site, and what it gave.
-
-    A result that holds the site itself depends on all of it, and is made anew without a stand-in.
-    """
-    read: set[str] = set()
-
-    class Watched(Site):
-        __slots__ = ("__weakref__",)
-
-        def __getattribute__(self, name: str) -> Any:
-            if name == "__class__":
-                return Site
-            if name in EVERY:
-                read.add(name)
-            return object.__getattribute__(self, name)
-
-    parts = {name: getattr(inputs[at], name) for name in EVERY}
-    standing = Watched(**parts)
-    read.clear()
-    given = list(inputs)
-    given[at] = standing
-    made = function(*given, **named)
-    alive = ref(standing)
-    del standing, given
-    if alive() is None:
-        return frozenset(read), made
-    return EVERY, function(*inputs, **named)
 
 
 def _reading(read: Callable[..., Any], site: Site, *, stamps: list[Any]) -> Any:
