@@ -74,7 +74,7 @@ def test_a_log_in_full():
     assert eye.noise == pytest.approx(0.00635)
     assert eye.feed == Feed("barn/tank", "tank.distance", 10.0, -3.0)
     assert loft.noise == pytest.approx(0.5)  # a difference: 0.9 F is 0.5 C, not -17
-    assert (meter.per_pulse_l, meter.wraps_at) == (pytest.approx(3.785411784), 65535)
+    assert (meter.per_pulse_l, meter.wraps_at) == pytest.approx((3.785411784, 65535 * 3.785411784))
     assert meter.most == pytest.approx(20 * 3.785411784)
     assert log.tell == Tell(
         ("kay@example.org",), "barn@example.org", "mail.example.org:587", "barn/alerts"
@@ -95,6 +95,18 @@ noise = 0.02
     assert gauge.known_levels == (KnownLevel(4.2, 0.0), KnownLevel(11.0, pytest.approx(1.2192)))
     assert gauge.zero_m is None
     assert gauge.noise == 0.02
+
+
+def test_known_levels_in_a_length_are_kept_as_the_readings_are():
+    (gauge,) = log_of("""
+[[log.gauge]]
+name = "eye"
+measures = "level"
+of = "main"
+unit = "in"
+known_levels = [[100, "1 ft"], [40, "6 ft"]]
+""").gauges
+    assert [one.said for one in gauge.known_levels] == pytest.approx([2.54, 1.016])
 
 
 def test_a_level_is_of_the_only_tank_and_of_a_named_one_where_there_are_more():
@@ -131,7 +143,7 @@ def test_a_fault_of_the_log_is_a_sentence(text, says):
     [
         ('measures = "level"\nof = "mian"', "no tank 'mian': did you mean 'main'?"),
         ('measures = "level"\nunit = "gal"', "'1 gal' is a volume"),
-        ('measures = "level"\nknown_levels = [[1, "1 ft"]]', "two known levels"),
+        ('measures = "level"\nknown_levels = [[1, "1 ft"], [1, "2 ft"]]', "figure of its own"),
         (
             'measures = "level"\nknown_levels = [[1, "1 ft"], [2, "2 ft"], [3, "0 ft"]]',
             "all rise with the figure, or all fall",

@@ -287,8 +287,8 @@ def _figure(raw: object, field: Field) -> str | float:
 def _known_levels(raw: object, field: Field) -> tuple[tuple[float, float], ...]:
     pairs = _pairs(raw, '[[412, "6 ft"], [1630, "2 ft"]]')
     known = tuple((_number(said, field), read(level, "length")) for said, level in pairs)
-    if len(known) < 2 or any(a[0] == b[0] for a, b in combinations(known, 2)):
-        raise BadQuantity("two known levels at least are needed, each with a figure of its own.")
+    if any(a[0] == b[0] for a, b in combinations(known, 2)):
+        raise BadQuantity("each of the known levels needs a figure of its own.")
     ordered = [level for _, level in sorted(known)]
     rises = [b > a for a, b in pairwise(ordered)]
     if (any(rises) and not all(rises)) or len(set(ordered)) < len(ordered):

@@ -65,7 +65,10 @@ def measured(measures: str) -> Mapping[str, str]:
 def _gauge(part: Part, tanks: tuple[str, ...]) -> Gauge:
     quantity = measured(part["measures"])["quantity"] if part["measures"] else ""
     _check_unit(part, quantity)
-    known = tuple(KnownLevel(said, level_m) for said, level_m in part["known_levels"] or ())
+    known = tuple(
+        KnownLevel(_of_bare(said, part, quantity=quantity), level_m)
+        for said, level_m in part["known_levels"] or ()
+    )
     only = tanks[0] if len(tanks) == 1 and part["measures"] in ("level", "make-up") else ""
     zero_m = part["zero"] if part["zero"] is not None or known else 0.0
     return Gauge(
@@ -81,7 +84,7 @@ def _gauge(part: Part, tanks: tuple[str, ...]) -> Gauge:
         reckons_at_c=part["reckons_at"],
         air_gauge=part["air"] or "",
         per_pulse_l=part["per_pulse"],
-        wraps_at=part["wraps_at"],
+        wraps_at=_figure(part, "wraps_at", quantity=quantity),
         noise=_figure(part, "noise", quantity=quantity),
         least=_figure(part, "least", quantity=quantity),
         most=_figure(part, "most", quantity=quantity),
@@ -108,29 +111,41 @@ def _check_unit(part: Part, quantity: str) -> None:
 
 
 def _any_unit(part: Part) -> bool:
-    return bool(part["known_levels"])
+    """True where known levels say what the figures mean, whatever their unit."""
+    return len(part["known_levels"] or ()) > 1
 
 
 def _figure(part: Part, name: str, *, quantity: str) -> float | None:
     """A figure of the gauge in the internal unit; a bare one is in the gauge's own."""
-    raw, unit = part[name], part["unit"]
+    raw = part[name]
     if raw is None or not quantity:
         return None
-    number, _, rest = str(raw).strip().partition(" ")
-    if _BARE.fullmatch(str(raw).strip()):
-        if part["per_pulse"] is not None:
-            return float(number) * float(part["per_pulse"])
-        if _any_unit(part) and not _is_unit(unit, quantity):
-            return float(number)
-        rest = unit or ""
+    number, _, unit = str(raw).strip().partition(" ")
     try:
-        value = read(f"{number} {rest}" if rest else raw, quantity)
+        if _BARE.fullmatch(str(raw).strip()):
+            unit = part["unit"] or ""
+            value = _of_bare(float(number), part, quantity=quantity)
+        else:
+            value = read(raw, quantity)
         # by how much it is off has no zero of its own: 1 F off is 5/9 C
-        least = read(f"0 {rest}", quantity) if name == "noise" and rest else 0.0
+        warm = quantity == "temperature" and name == "noise"
+        return value - read(f"0 {unit}", quantity) if warm else value
     except BadQuantity as refused:
         part.fault(f"{name}: {refused.faults[0].says}", name)
         return None
-    return value - least
+
+
+def _of_bare(figure: float, part: Part, *, quantity: str) -> float:
+    """A bare figure in the internal unit: pulses in litres, and as it is where no unit is ours.
+
+    Raises BadQuantity where it has no unit.
+    """
+    if part["per_pulse"] is not None:
+        return figure * float(part["per_pulse"])
+    unit = part["unit"] or ""
+    if _any_unit(part) and not _is_unit(unit, quantity):
+        return figure
+    return read(f"{figure!r} {unit}".strip(), quantity)
 
 
 def _is_unit(unit: str | None, quantity: str) -> bool:
