@@ -1,0 +1,1 @@
+"""From today's level on: every year of the record from this date, and what it means."""

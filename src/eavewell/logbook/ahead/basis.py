@@ -1,0 +1,73 @@
+"""What the look ahead runs on, and what it is asked."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+
+from eavewell.design import Design
+from eavewell.site.rain_record import FloatArray
+from eavewell.site.site import Site
+from eavewell.storage.series import Series, WaterOf
+from eavewell.weather.days import Days
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Basis:
+    """The site and the days of its record, as the daily engine sees them.
+
+    days : weather of the record. water_of : makes the water of other days, as `series` does.
+    """
+
+    site: Site
+    water: Series
+    days: Days
+    water_of: WaterOf
+
+
+def basis_of(design: Design) -> Basis:
+    """The pieces of a design that the look ahead needs."""
+    moved = design.moved
+    return Basis(moved.site, moved.water, design.weather.days, moved.water_of)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Standing:
+    """What is known of the water, and since when.
+
+    day       : today. read_on : the day in whose morning the levels below stood.
+    held_l    : above the dead storage, of each tank in the site's order, shape (tank,).
+    held_sd_l : its standard error, (tank,).
+    week_l_day: what was used in a day of the last week, by the use's name, or by "" for all uses
+                together; empty where it is not known: then the plan's use holds.
+    """
+
+    day: date
+    read_on: date
+    held_l: FloatArray
+    held_sd_l: FloatArray
+    week_l_day: Mapping[str, float] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Arrival:
+    """A load that comes, or may come."""
+
+    day: date
+    to: str
+    volume_l: float
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What is taken as known, and what is to be reached.
+
+    rain_mm : of days since the reading, by the gauge, and of days to come, by a forecast.
+    loads   : that came since the reading, or come.
+    reach   : the day until which the water is to last; None asks nothing.
+    chance  : of running dry before it that is borne, 0 to 1; None takes the usual one.
+    """
+
+    rain_mm: Mapping[date, float] = field(default_factory=dict)
+    loads: tuple[Arrival, ...] = ()
+    reach: date | None = None
+    chance: float | None = None

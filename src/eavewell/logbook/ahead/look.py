@@ -1,0 +1,272 @@
+"""The look ahead: from today's level on through every year of the record."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+import numpy as np
+
+from eavewell.faults import BadSite
+from eavewell.logbook.ahead.basis import Asked, Basis, Standing
+from eavewell.logbook.ahead.fan import (
+    NextStage,
+    When,
+    first_days,
+    next_stages,
+    supply_tenths,
+    tenths_l,
+    when,
+)
+from eavewell.logbook.ahead.lanes import (
+    Evenings,
+    Group,
+    Known,
+    evenings,
+    known_days,
+    roofs_l,
+    shed_mm,
+)
+from eavewell.logbook.ahead.no_rain import Brought, Cut, NoRain, cuts, no_rain
+from eavewell.logbook.ahead.order import Levels, Order, orders
+from eavewell.logbook.ahead.reach import Reach, Toward, reached
+from eavewell.logbook.ahead.supply import Supply, dry_by_day, supplies
+from eavewell.logbook.ahead.uses import Used, people_of, used
+from eavewell.logbook.ahead.years import Rows, years_from
+from eavewell.site.rain_record import FloatArray
+from eavewell.tables import table
+
+# Middles of five equal parts of a normal distribution: the lower tenth, ..., the upper tenth.
+PARTS = (-1.2815515655, -0.5244005127, 0.0, 0.5244005127, 1.2815515655)
+
+
+@dataclass(frozen=True, slots=True)
+class SupplyAhead:
+    """One group of tanks that stand for one another.
+
+    held_l, low_l, high_l : now, above the dead storage: in the middle, and the tenths of what it
+              may be. week, plan : with no rain, at last week's use (None unknown) and the plan's.
+    cuts    : what each use is worth, at last week's use where known.
+    """
+
+    supply: Supply
+    held_l: float
+    low_l: float
+    high_l: float
+    week: NoRain | None
+    plan: NoRain
+    cuts: tuple[Cut, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Way:
+    """The years with one way of keeping the system.
+
+    name : "as stated", "no loads" or "no rations". tenths_l : of all tanks, (day, tenth).
+    of_tank : of each tank of the site, (day, tenth). of_supply : of each supply.
+    chance : of having run dry by each evening, (day,). dry : when. loads : by the run's end, of
+    each truck: mean, and in the year in ten that asks most.
+    """
+
+    name: str
+    tenths_l: FloatArray
+    of_tank: tuple[FloatArray, ...]
+    of_supply: tuple[FloatArray, ...]
+    chance: FloatArray
+    dry: When
+    loads: tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Ahead:
+    """What lies ahead.
+
+    day, read_on : today, and the day of the last reading. years : how many of the record.
+    unknown_days : since the reading, without known rain; there every year gives its own.
+    evenings     : the days whose evenings the ways hold, the first is today's.
+    """
+
+    day: date
+    read_on: date
+    years: int
+    unknown_days: int
+    evenings: tuple[date, ...]
+    used: Used
+    now_l: FloatArray
+    supplies: tuple[SupplyAhead, ...]
+    ways: tuple[Way, ...]
+    stages: tuple[NextStage, ...]
+    orders: tuple[Order, ...]
+    reach: Reach | None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Run:
+    """The years from the reading on; gone : days from the reading to today."""
+
+    basis: Basis
+    standing: Standing
+    asked: Asked
+    rows: Rows
+    known: tuple[Known, ...]
+    used: Used
+    gone: int
+
+
+def look_ahead(
+    basis: Basis, standing: Standing, *, asked: Asked | None = None, days: int | None = None
+) -> Ahead:
+    """Run today's level on through every year of the record from this date.
+
+    days : how far; None takes the usual year.
+
+    Raises BadSite and BadRecord in sentences.
+    """
+    one = _prepared(basis, standing, asked=asked or Asked(), days=days)
+    ways = _ways(one)
+    now = _now(ways["as stated"], one)
+    every = supplies(basis.site, one.used.ahead_l_day)
+    spare = ways.get("no loads", ways["as stated"])
+    middle = np.median(now, axis=1)
+    return Ahead(
+        day=standing.day,
+        read_on=standing.read_on,
+        years=one.rows.shape[1],
+        unknown_days=_unknown_days(one),
+        evenings=tuple(
+            standing.day + timedelta(days=n) for n in range(one.rows.shape[0] - one.gone)
+        ),
+        used=one.used,
+        now_l=middle,
+        supplies=tuple(_supply_ahead(one, supply, now=now) for supply in every),
+        ways=tuple(_way(name, way, one, every=every) for name, way in ways.items()),
+        stages=next_stages(basis.site, spare.held_l[one.gone :], now_l=middle, day=standing.day),
+        orders=orders(
+            basis.site,
+            Levels(spare.held_l[one.gone :], middle, standing.day),
+            l_day=one.used.ahead_l_day,
+        ),
+        reach=_reach(one, now=now, every=every),
+    )
+
+
+def _prepared(basis: Basis, standing: Standing, *, asked: Asked, days: int | None) -> _Run:
+    gone = (standing.day - standing.read_on).days
+    if gone < 0:
+        raise BadSite(f"the reading of {standing.read_on} lies after {standing.day}.")
+    ahead = int(table("ahead")["days ahead"].value) if days is None else days
+    rows = years_from(basis.water.dates, standing.read_on, days=gone + ahead)
+    known = known_days(basis, standing.read_on, asked=asked, days=gone + ahead)
+    return _Run(basis, standing, asked, rows, known, used(basis, rows, standing=standing), gone)
+
+
+def _starts_l(standing: Standing) -> FloatArray:
+    """Levels that the reading may have stood for, (tank, start): equally likely each."""
+    held, sd = standing.held_l[:, None], standing.held_sd_l[:, None]
+    spread: FloatArray = held + sd * np.array(PARTS)
+    return spread if standing.held_sd_l.any() else held
+
+
+def _ways(one: _Run) -> dict[str, Evenings]:
+    site, starts = one.basis.site, _starts_l(one.standing)
+    groups = {"as stated": Group(one.used.scale, starts)}
+    if site.hauling:
+        groups["no loads"] = Group(one.used.scale, starts, loads=False)
+    if any(use.stages for use in site.uses):
+        groups["no rations"] = Group(one.used.scale, starts, stages=False, loads=False)
+    run = evenings(one.basis, one.rows, groups=list(groups.values()), known=one.known)
+    return dict(zip(groups, run, strict=True))
+
+
+def _now(way: Evenings, one: _Run) -> FloatArray:
+    """What the tanks hold on today's morning, (tank, lane)."""
+    if one.gone:
+        evening: FloatArray = way.held_l[one.gone - 1]
+        return evening
+    starts = np.clip(_starts_l(one.standing), 0.0, _usable_l(one)[:, None])
+    return np.asarray(np.repeat(starts, one.rows.shape[1], axis=1))
+
+
+def _usable_l(one: _Run) -> FloatArray:
+    return np.array([tank.usable_l for tank in one.basis.site.tanks])
+
+
+def _unknown_days(one: _Run) -> int:
+    known = {day.at for day in one.known if day.depth_mm is not None}
+    return sum(day not in known for day in range(one.gone))
+
+
+def _way(name: str, way: Evenings, one: _Run, *, every: tuple[Supply, ...]) -> Way:
+    held = way.held_l[one.gone :]
+    dry = dry_by_day(held, every)
+    return Way(
+        name=name,
+        tenths_l=tenths_l(held.sum(axis=1)),
+        of_tank=tuple(tenths_l(held[:, n]) for n in range(held.shape[1])),
+        of_supply=tuple(supply_tenths(held, every)),
+        chance=np.asarray(dry.mean(axis=1)),
+        dry=when(first_days(dry), one.standing.day),
+        loads=tuple((float(row.mean()), float(np.quantile(row, 0.9))) for row in way.loads),
+    )
+
+
+def _supply_ahead(one: _Run, supply: Supply, *, now: FloatArray) -> SupplyAhead:
+    low, middle, high = np.quantile(supply.held_l(now), (0.1, 0.5, 0.9)).tolist()
+    coming = _brought(one, supply)
+    plan = _with_l_day(one, supply, one.used.plan_l_day)
+    week = None if one.used.week_l_day is None else _with_l_day(one, supply, one.used.week_l_day)
+    return SupplyAhead(
+        supply=supply,
+        held_l=middle,
+        low_l=low,
+        high_l=high,
+        week=None if week is None else no_rain(week, middle, brought=coming),
+        plan=no_rain(plan, middle, brought=coming),
+        cuts=cuts(week or plan, middle, brought=coming),
+    )
+
+
+def _with_l_day(one: _Run, supply: Supply, l_day: Mapping[str, float]) -> Supply:
+    same = [way for way in supplies(one.basis.site, l_day) if way.tanks == supply.tanks]
+    return same[0]
+
+
+def _brought(one: _Run, supply: Supply) -> tuple[Brought, ...]:
+    """What stated rain and loads bring to a supply from today on."""
+    today, site = one.standing.day, one.basis.site
+    rains = shed_mm(one.basis, one.asked.rain_mm)
+    found = [(day, roofs_l(site, depth)[list(supply.at)].sum()) for day, depth in rains.items()]
+    found += [(load.day, load.volume_l) for load in one.asked.loads if load.to in supply.tanks]
+    return tuple(
+        Brought((day - today).days, float(brought)) for day, brought in found if day >= today
+    )
+
+
+def _reach(one: _Run, *, now: FloatArray, every: tuple[Supply, ...]) -> Reach | None:
+    until, today = one.asked.reach, one.standing.day
+    if until is None:
+        return None
+    days = (until - today).days
+    if days < 1:
+        raise BadSite(f"the day to reach, {until}, does not lie after {today}.")
+    names = list(one.used.plan_l_day)
+    to = Toward(
+        rows=years_from(one.basis.water.dates, today, days=days),
+        starts_l=_five(now),
+        l_day=np.array([one.used.ahead_l_day[name] for name in names]),
+        known=known_days(one.basis, today, asked=one.asked, days=days),
+        every=every,
+    )
+    usual = table("ahead")["chance to run dry"].value
+    chance = usual if one.asked.chance is None else one.asked.chance
+    people = people_of(one.basis.site.uses)
+    return reached(one.basis, to, until=until, chance=chance, people=people)
+
+
+def _five(now: FloatArray) -> FloatArray:
+    """Five of today's levels that stand for them all; one where they are all the same."""
+    total = now.sum(axis=0)
+    if np.ptp(total) <= 0.0:
+        return now[:, :1]
+    order = np.argsort(total, kind="stable")
+    parts = (np.array((0.1, 0.3, 0.5, 0.7, 0.9)) * (order.size - 1)).round().astype(int)
+    return now[:, order[parts]]
