@@ -25,6 +25,7 @@ from eavewell.drawings.section_lines import line_piece
 from eavewell.drawings.section_pipes import pipes
 from eavewell.drawings.section_roofs import UNKNOWN_EAVE_M, roof_piece
 from eavewell.drawings.section_stores import store_piece
+from eavewell.drawings.section_turn import stores_in_turn
 from eavewell.drawings.title_block import framed, room_of
 from eavewell.hydraulics.first_flush_pipe import FlushPipe
 from eavewell.site.place import Show
@@ -84,9 +85,9 @@ def _roofs(site: Site, flushes: dict[str, FlushPipe]) -> Iterator[Named]:
 
 
 def _stores_and_lines(site: Site) -> Iterator[Named]:
-    """Sumps first; lines from the highest ground to the lowest."""
+    """The stores in their turn; lines from the highest ground to the lowest."""
     ground_m, system = known_or(site.ground.level_m, 0.0), site.place.show
-    for tank in sorted(site.tanks, key=lambda tank: (not tank.is_sump, tank.base_m or 0.0)):
+    for tank in stores_in_turn(site):
         lifts = [one for one in site.lifts if one.source == tank.name and tank.is_sump]
         yield ("store", tank.name), store_piece(tank, lifts=tuple(lifts), system=system)
         drawn = [

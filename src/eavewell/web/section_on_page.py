@@ -3,7 +3,7 @@
 The roof edges and the rims of tanks carry grips, which move the level that the file states.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from html import escape
 
@@ -12,6 +12,7 @@ from markupsafe import Markup
 from eavewell.drawings.compose import Paper, compose
 from eavewell.drawings.marks import View
 from eavewell.drawings.section import section
+from eavewell.drawings.section_turn import things_in_turn
 from eavewell.drawings.svg import svg_lines
 from eavewell.hydraulics.first_flush_pipe import FlushPipe
 from eavewell.hydraulics.levels import above_floor_m
@@ -38,13 +39,15 @@ class Area:
 class Grip:
     """A level that can be moved.
 
-    address : of the field that states it. edge, of : which edge of which part it is.
+    address : of the field that states it. edge, name : which edge of which part it is.
+    of      : that part as the drawing calls it.
     level_m : as it is, above the datum. from_m : what the field counts from.
     at_mm   : where its grip stands.
     """
 
     address: str
     edge: str
+    name: str
     of: str
     level_m: float
     from_m: float
@@ -80,16 +83,21 @@ def _svg(paper: Paper, site: Site, *, view: View) -> Iterator[str]:
     )
     yield f'<g aria-hidden="true">{svg_lines(paper)}</g>'
     anchors = _anchors(site)
-    for one in sorted(areas.values(), key=_size, reverse=True):
-        if one.of in anchors:
-            yield _link(one, anchors[one.of])
-    for grip in _grips(site, _outlines(paper), zero=zero, up=view.up):
-        yield _grip(grip, site)
+    known = {of: area for of, area in areas.items() if of in anchors}
+    fingers = (_finger(known[of], anchors[of]) for of in sorted(known, key=_size_of(known)))
+    yield f'<g aria-hidden="true">{"".join(fingers)}</g>'
+    grips = {one.of: one for one in _grips(site, _outlines(paper), zero=zero, up=view.up)}
+    for of in dict.fromkeys((*things_in_turn(site), *known)):
+        if of in known:
+            yield _link(known[of], anchors[of])
+        if of in grips:
+            yield _grip(grips[of], site)
     yield "</svg>"
 
 
-def _size(area: Area) -> float:
-    return (area.right - area.left) * (area.low - area.top)
+def _size_of(areas: dict[str, Area]) -> Callable[[str], float]:
+    """The larger first, so that the smaller lies upon it."""
+    return lambda of: -(areas[of].right - areas[of].left) * (areas[of].low - areas[of].top)
 
 
 def _areas(paper: Paper) -> Iterator[Area]:
@@ -135,16 +143,28 @@ def _anchors(site: Site) -> dict[str, str]:
     return {**found, "ground": "ground"}
 
 
-def _link(area: Area, anchor: str) -> str:
-    """A clear area over the thing that leads to its fields, large enough for a finger."""
-    wide, high = (
-        max(area.right - area.left, LEAST_MM),
-        max(area.low - area.top, LEAST_MM),
-    )
+def _finger(area: Area, anchor: str) -> str:
+    """A clear area over the thing that leads to its fields, for pointers alone."""
     return (
-        f'<a href="#{anchor}" class="thing" aria-label="{escape(area.of)}">'
+        f'<a href="#{anchor}" class="finger" tabindex="-1">{_rect(area)}'
+        f"<title>{escape(area.of)}</title></a>"
+    )
+
+
+def _link(area: Area, anchor: str) -> str:
+    """The same for the keyboard and for readers of the screen, in the turn of the water."""
+    return (
+        f'<a href="#{anchor}" class="thing" pointer-events="none" '
+        f'aria-label="{escape(area.of)}">{_rect(area)}</a>'
+    )
+
+
+def _rect(area: Area) -> str:
+    """Large enough for a finger."""
+    wide, high = max(area.right - area.left, LEAST_MM), max(area.low - area.top, LEAST_MM)
+    return (
         f'<rect x="{area.left:.1f}" y="{area.top:.1f}" width="{wide:.1f}" height="{high:.1f}" '
-        f'fill="transparent"/><title>{escape(area.of)}</title></a>'
+        f'fill="transparent"/>'
     )
 
 
@@ -153,14 +173,14 @@ def _grips(site: Site, areas: dict[str, Area], *, zero: float, up: float) -> Ite
         area = areas.get(f"roof {roof.name}")
         if area and roof.eave_m is not None:
             at = (area.left - ASIDE_MM, zero - up * roof.eave_m)
-            yield Grip(f"roof/{row}/eave", "eave", roof.name, roof.eave_m, 0.0, at)
+            yield Grip(f"roof/{row}/eave", "eave", roof.name, area.of, roof.eave_m, 0.0, at)
     tanks = [one for one in site.tanks if not one.is_sump]
     for row, tank in enumerate(tanks):
         area = areas.get(f"tank {tank.name}")
         rim_m = above_floor_m(tank, tank.shape.height_m if tank.shape else None)
         if area and rim_m is not None and tank.base_m is not None:
             at = (0.5 * (area.left + area.right), zero - up * rim_m)
-            yield Grip(f"tank/{row}/height", "rim", tank.name, rim_m, tank.base_m, at)
+            yield Grip(f"tank/{row}/height", "rim", tank.name, area.of, rim_m, tank.base_m, at)
 
 
 def _grip(grip: Grip, site: Site) -> str:
@@ -168,9 +188,9 @@ def _grip(grip: Grip, site: Site) -> str:
     level = show(grip.level_m, "level", system=site.place.show)
     return (
         f'<g class="grip" role="slider" tabindex="0" aria-orientation="vertical" '
-        f'aria-label="{grip.edge} of {escape(grip.of)}" aria-valuemin="-10" aria-valuemax="30" '
+        f'aria-label="{grip.edge} of {escape(grip.name)}" aria-valuemin="-10" aria-valuemax="30" '
         f'aria-valuenow="{grip.level_m:.3f}" aria-valuetext="{escape(level)}" '
-        f'data-address="{grip.address}" data-of="{escape(grip.of)}" '
+        f'data-address="{grip.address}" data-of="{escape(grip.name)}" '
         f'data-level="{grip.level_m:.4f}" data-from="{grip.from_m:.4f}" data-x="{x:.2f}">'
         f'<rect x="{x - 6:.1f}" y="{y - 6:.1f}" width="12" height="12" fill="transparent"/>'
         f'<path d="M{x - GRIP_MM:.2f} {y:.2f}h{2 * GRIP_MM:.2f}M{x:.2f} {y - GRIP_MM:.2f}'
