@@ -1,5 +1,6 @@
 """What a standing site is looked after by: the parts of its design that service reads."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -12,7 +13,7 @@ from eavewell.site.authority import Authority
 from eavewell.site.line import InLine, Line
 from eavewell.site.site import Site
 from eavewell.site.water import WaterTest
-from eavewell.treatment.barriers import TreatedLine, barriers_in_order
+from eavewell.treatment.barriers import TreatedLine, barriers_in_order, cartridge_life
 from eavewell.treatment.classes import Fitness, fit_for_use
 from eavewell.treatment.season import SeasonStep, season_steps
 from eavewell.treatment.shock import Shock, shock_after_work
@@ -36,11 +37,16 @@ class Care:
         site = replace(self.site, water=water)
         return test_water(site, self.fitness, authority=self.authority, today=today)
 
-    def tasks(self, tested: Tested) -> tuple[Task, ...]:
-        """Every task of the site, as its plan counts the days."""
+    def tasks(self, tested: Tested, l_day: Mapping[str, float]) -> tuple[Task, ...]:
+        """Every task of the site, as its plan counts the days.
+
+        l_day : line -> water that passes it on a mean day by its meter; a line that is left out
+        takes what the plan says.
+        """
         judged = judge(self.site, self.authority, today=tested.today)
+        treated = tuple(_metered(one, l_day.get(one.line.name)) for one in self.treated)
         return upkeep_tasks(
-            self.site, judged=judged, tested=tested, treated=self.treated, season=self.season
+            self.site, judged=judged, tested=tested, treated=treated, season=self.season
         )
 
     def line_of(self, thing: str) -> tuple[Line, InLine | None] | None:
@@ -52,6 +58,14 @@ class Care:
                 if one.name == thing:
                     return line, one
         return None
+
+
+def _metered(one: TreatedLine, l_day: float | None) -> TreatedLine:
+    """A line with the lives of its cartridges by its meter."""
+    if l_day is None:
+        return one
+    lives = tuple(cartridge_life(life.thing, l_day) for life in one.cartridges)
+    return replace(one, cartridges=lives)
 
 
 def care_of(made: Design) -> Care:

@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime
-from zoneinfo import ZoneInfo
 
 from eavewell.logbook.kept import Kept, Kind
+from eavewell.logbook.midnights import zone_of
 from eavewell.site.entry import Done, Entry, Load, Note, Outage, Tested
 
 
@@ -13,7 +13,7 @@ from eavewell.site.entry import Done, Entry, Load, Note, Outage, Tested
 class Noted:
     """Everything in a log that is no reading.
 
-    zone : time zone in which the site counts its days; "" takes each instant's own.
+    zone : time zone in which the site counts its days; "" is universal time.
     """
 
     zone: str = ""
@@ -25,7 +25,7 @@ class Noted:
 
     def day(self, at: datetime) -> date:
         """The day of an instant as the site counts it."""
-        return at.astimezone(ZoneInfo(self.zone)).date() if self.zone else at.date()
+        return at.astimezone(zone_of(self.zone)).date()
 
 
 def noted(kept: Kept, *, zone: str = "") -> Noted:

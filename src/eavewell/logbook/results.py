@@ -57,10 +57,12 @@ class Found:
 class Results:
     """All tests of a site on a day.
 
-    beside : results that no class asks for. taps : where people drink, by name.
+    tests  : every result, the newest first. beside : those that no class asks for.
+    taps   : where people drink, by name.
     """
 
     day: date
+    tests: tuple[WaterTest, ...]
     found: tuple[Found, ...]
     beside: tuple[WaterTest, ...]
     taps: tuple[str, ...]
@@ -79,6 +81,7 @@ def results(care: Care, noted: Noted, *, day: date) -> Results:
     past = [one for one in tests if one.day <= day]
     return Results(
         day,
+        tests,
         tuple(_found(one, past, cleaned=_cleaned(noted), day=day) for one in planned),
         tuple(one for one in past if one.of not in asked),
         drinking_taps(care),

@@ -1,0 +1,75 @@
+"""When a task was last done: by an entry, or by the reading that the task asks for."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from eavewell.logbook.counted import Counted
+from eavewell.logbook.noted import Noted
+from eavewell.site.entry import Done
+from eavewell.site.gauge import Measures
+from eavewell.site.site import Site
+
+# tasks that a reading of such a gauge is the doing of
+READ: dict[str, Measures] = {"read the level": "level", "read the meter": "meter"}
+CHLORINE, FREE_CHLORINE = "measure the chlorine", "free chlorine"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class History:
+    """What was done, and what was put off."""
+
+    noted: Noted
+    counted: Counted
+    site: Site
+
+    def last_done(self, task: str, thing: str) -> date | None:
+        """The last day on which a task was done to a thing; None where no entry tells.
+
+        An entry without a thing is of all of them.
+        """
+        days = [self.noted.day(one.at) for one in self._entries(task, thing) if one.until is None]
+        return max((*days, *self._read(task, thing)), default=None)
+
+    def put_off(self, task: str, thing: str) -> Done | None:
+        """The last entry that put a task off; None where it was done since."""
+        last = None
+        for one in self._entries(task, thing):
+            last = one if one.until is not None else None
+        done = self.last_done(task, thing)
+        if last is None or (done is not None and done > self.noted.day(last.at)):
+            return None
+        return last
+
+    def _entries(self, task: str, thing: str) -> Iterator[Done]:
+        return (
+            one for one in self.noted.done if _same(one.task, task) and one.thing in ("", thing)
+        )
+
+    def _read(self, task: str, thing: str) -> Iterator[date]:
+        if task in READ:
+            things = (thing, *self._line_with(thing)) if thing else ()
+            found = self.counted.last(READ[task], *things)
+            if found is not None:
+                yield found.day
+        if task == CHLORINE:
+            yield from (one.test.day for one in self.noted.tested if one.test.of == FREE_CHLORINE)
+
+    def _line_with(self, thing: str) -> list[str]:
+        """The line on which a meter stands: its gauge may be called by either."""
+        return [
+            line.name for line in self.site.lines if thing in (one.name for one in line.in_line)
+        ]
+
+    def first_day(self) -> date | None:
+        """The first day of the log; None where it is empty."""
+        log = self.noted
+        days = [log.day(one.at) for one in (*log.done, *log.notes, *log.tested)]
+        days += [log.day(one.began) for one in log.outages]
+        days += [log.day(one.came) for one in log.loads if one.came]
+        first = self.counted.first_day()
+        return min((*days, *([first] if first else [])), default=None)
+
+
+def _same(ours: str, theirs: str) -> bool:
+    return ours.strip().casefold() == theirs.strip().casefold()

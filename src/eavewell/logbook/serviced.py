@@ -1,0 +1,108 @@
+"""A log as its service reads it, on a day; and a task with its day."""
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Literal
+
+from eavewell.logbook.care import Care
+from eavewell.logbook.counted import Counted
+from eavewell.logbook.history import History
+from eavewell.logbook.kept import Kept
+from eavewell.logbook.noted import Noted, noted
+from eavewell.logbook.results import Results, results
+from eavewell.rules.upkeep_tasks import Task
+from eavewell.site.gauge import Gauge
+
+By = Literal["days", "year", "storm", "hours", "litres", "loss", "test", "outage"]
+
+
+@dataclass(frozen=True, slots=True)
+class Due:
+    """One task and when it is next done.
+
+    things    : what it is done to; () the whole system. today : the day of the list.
+    by        : what it is counted by. why : how its day was come by, in a sentence.
+    last_done : None where no entry tells. put_off : the day on which somebody put it off.
+    measured, limit : what was counted against what makes it due, in `unit`.
+    every_days, yearly, source : as its plan says.
+    """
+
+    kind: str
+    task: str
+    things: tuple[str, ...]
+    says: str
+    due: date
+    today: date
+    by: By
+    why: str
+    source: str
+    last_done: date | None = None
+    put_off: date | None = None
+    every_days: int | None = None
+    yearly: bool = False
+    measured: float | None = None
+    limit: float | None = None
+    unit: str = ""
+
+    @property
+    def overdue_days(self) -> int:
+        """Days since it was due; 0 where it is not over its day."""
+        return max((self.today - self.due).days, 0)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Serviced:
+    """All that service reads of a site and its log, on a day.
+
+    start : the day from which a task that nobody entered is counted; None unknown.
+    """
+
+    care: Care
+    noted: Noted
+    counted: Counted
+    history: History
+    results: Results
+    today: date
+    now: datetime
+    start: date | None
+
+
+def serviced(care: Care, kept: Kept, *, now: datetime, gauges: tuple[Gauge, ...] = ()) -> Serviced:
+    """Read a log for its service.
+
+    gauges : of the site, where not those that its file states.
+    """
+    zone = care.site.log.zone
+    log = noted(kept, zone=zone)
+    today = log.day(now)
+    counted = Counted(care.site, kept, gauges or care.site.log.gauges, zone)
+    history = History(log, counted, care.site)
+    begun = [day for day in (history.first_day(), care.site.permission.use) if day is not None]
+    return Serviced(
+        care=care,
+        noted=log,
+        counted=counted,
+        history=history,
+        results=results(care, log, day=today),
+        today=today,
+        now=now,
+        start=max(begun, default=None),
+    )
+
+
+def drafted(read: Serviced, task: Task, *, thing: str, due: date, by: By, why: str) -> Due:
+    """A task as its plan tells it, with its day."""
+    return Due(
+        kind=task.kind,
+        task=task.task,
+        things=(thing,) if thing else (),
+        says=task.says,
+        due=due,
+        today=read.today,
+        by=by,
+        why=why,
+        source=task.source,
+        last_done=read.history.last_done(task.task, thing),
+        every_days=task.every_days,
+        yearly=task.yearly,
+    )
