@@ -5,8 +5,9 @@ import math
 import pytest
 
 from eavewell.faults import BadSite
-from eavewell.files.site.gutters import pitch_of
+from eavewell.files.site.new_site import starter_text
 from eavewell.files.site.reader import site_of_text
+from eavewell.files.site.slope import read_slope
 from eavewell.site.gutter import Downspout
 
 HEAD = """
@@ -105,14 +106,34 @@ spills_on = "door"
         ("4 in 12", 4 / 12),
         ("1:3", 1 / 3),
         ("18 deg", math.tan(math.radians(18))),
-        ("steep", None),
-        ("4 in 0", None),
-        ("1.2.3 in 12", None),
-        (None, None),
+        ("3/12", 3 / 12),
+        ("6 in 12 in", 0.5),
+        ("45\u00b0", 1.0),
+        ("0 in 12", 0.0),
     ],
 )
 def test_a_slope_in_words(slope, pitch):
-    assert pitch_of(slope) == (pitch if pitch is None else pytest.approx(pitch))
+    assert read_slope(slope) == pytest.approx(pitch)
+
+
+@pytest.mark.parametrize(
+    ("slope", "says"),
+    [
+        ("steep", "'steep' is not a slope: write rise in run, such as '4 in 12'"),
+        ("4 in 0", "is not a slope"),
+        ("1.2.3 in 12", "is not a slope"),
+        ("86 deg", "is too steep: at most 85 deg"),
+        ("120 deg", "is too steep"),
+        ("999 in 1", "is too steep"),
+    ],
+)
+def test_what_is_no_slope_is_refused_at_its_field(slope, says):
+    text = starter_text("barrels").replace('slope = "6 in 12"', f'slope = "{slope}"')
+    with pytest.raises(BadSite) as refused:
+        site_of_text(text)
+    (fault,) = refused.value.faults
+    assert fault.address == ("roof", 0, "slope")
+    assert says in fault.says
 
 
 def test_a_pipe_by_its_size_or_by_its_bore():

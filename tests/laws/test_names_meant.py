@@ -21,7 +21,7 @@ WORDS = [
 # words, documents and files: nothing that the site file describes elsewhere
 FREE = {
     *("cleared", "listed", "document", "by", "tap", "datum", "factor_from", "donor_climate"),
-    *("donor_name", "slope", "material", "backflow_device", "station", "record", "neighbour"),
+    *("donor_name", "material", "backflow_device", "station", "record", "neighbour"),
     *("authority", "table", "donor", "prices", "fixture"),
     *("kept_in", "zone", "broker", "unit", "topic", "at", "mail_to", "mail_from", "mail_server"),
 }

@@ -80,7 +80,7 @@ def test_odd_ones_are_questioned_and_bad_ones_refused(client: TestClient, sites:
     before = (sites / "barrels" / "site.toml").read_text()
     text = _block(
         *_told(client, "roof-0-eave", "30 ft"),
-        *_told(client, "roof-0-slope", "steep as a cow", how="guessed"),
+        *_told(client, "roof-0-slope", "9 in 12", how="guessed"),
         *_told(client, "roof-0-trees", "a forest"),
         *("item: roof-7-eave", "what: a roof that went", "of: gone", "value: 9 ft"),
         "a line that says nothing",

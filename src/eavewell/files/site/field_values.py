@@ -12,6 +12,7 @@ from typing import Any
 from eavewell.faults import BadQuantity
 from eavewell.files.money_texts import read_money, read_money_per_m3
 from eavewell.files.site.fields import Field
+from eavewell.files.site.slope import read_slope
 from eavewell.site.money import Amount
 from eavewell.site.reserve import Reserve
 from eavewell.tables import table
@@ -301,6 +302,11 @@ def _result(raw: object, field: Field) -> str | float:
     return raw if type(raw) in (int, float) else _text(raw, field)  # type: ignore[return-value]
 
 
+def _slope(raw: object, field: Field) -> float:
+    """Rise over run."""
+    return read_slope(_text(raw, field))
+
+
 def _money(raw: object, field: Field) -> Amount:
     return read_money(raw)
 
@@ -337,6 +343,7 @@ _KINDS: Mapping[str, Callable[[object, Field], Any]] = MappingProxyType(
         "counts": _counts,
         "result": _result,
         "clock": _clock,
+        "slope": _slope,
         "figure": _figure,
         "known levels": _known_levels,
         "money": _money,

@@ -1,13 +1,7 @@
-"""Gutters and downspouts from their parts of the site file, and a roof's pitch from its slope."""
-
-import math
-import re
+"""Gutters and downspouts from their parts of the site file."""
 
 from eavewell.files.site.parts import Part
 from eavewell.site.gutter import Downspout, Gutter
-
-_RISE_IN_RUN = re.compile(r"([0-9.]+) ?(?:in|:|/) ?([0-9.]+)")
-_DEGREES = re.compile(r"([0-9.]+) ?(?:deg|degrees|\u00b0)")
 
 
 def gutter_of(part: Part) -> Gutter:
@@ -30,29 +24,6 @@ def gutter_of(part: Part) -> Gutter:
         spouts=part["spouts"] or 1,
         spills_on=part["spills_on"] or "unknown",
     )
-
-
-def pitch_of(slope: str | None) -> float | None:
-    """Rise over run of a slope in words, "4 in 12", "1:3" or "18 deg"; None where it is neither."""
-    text = (slope or "").strip()
-    if found := _RISE_IN_RUN.fullmatch(text):
-        return _over(found[1], found[2])
-    if found := _DEGREES.fullmatch(text):
-        degrees = _number(found[1])
-        return math.tan(math.radians(degrees)) if degrees is not None and degrees < 85 else None
-    return None
-
-
-def _over(rise: str, run: str) -> float | None:
-    over, under = _number(rise), _number(run)
-    return over / under if over is not None and under else None
-
-
-def _number(text: str) -> float | None:
-    try:
-        return float(text)
-    except ValueError:
-        return None
 
 
 def _downspout(part: Part) -> Downspout | None:

@@ -2,7 +2,7 @@
 
 import math
 
-from eavewell.files.site.gutters import gutter_of, pitch_of
+from eavewell.files.site.gutters import gutter_of
 from eavewell.files.site.parts import Part
 from eavewell.site.first_flush import FirstFlush
 from eavewell.site.outline import Corner, crossing, shoelace
@@ -25,7 +25,7 @@ def roof_of(part: Part) -> Roof:
         screens=tuple(_screen(one) for one in part["screens"]),
         snow=_snow(part["snow"]),
         gutters=tuple(gutter_of(one) for one in part["gutter"]),
-        pitch=pitch_of(part["slope"]),
+        pitch=part["slope"],
         guards=part["snow"]["guards"] if part["snow"] is not None else None,
         surface=_surface(part),
         sheds=_sheds(part),
