@@ -9,6 +9,7 @@ from typing import Annotated, Any
 import typer
 
 from eavewell.faults import EavewellFault
+from eavewell.terminal.district_commands import district
 from eavewell.terminal.rain_commands import rain
 from eavewell.terminal.show_in import ShowIn, shown_system
 
@@ -23,6 +24,7 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
 )
 app.add_typer(rain, name="rain")
+app.command()(district)
 
 SiteFile = Annotated[Path, typer.Argument(help="The site file, or the folder it lies in.")]
 

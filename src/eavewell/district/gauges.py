@@ -19,6 +19,7 @@ from eavewell.units import read, show
 from eavewell.weather.site_rain import great_circle_km
 
 STATIONS = "stations.csv"
+_ZARR = ("zarr.json", ".zgroup", ".zmetadata")
 _TOGETHER = 4096
 
 
@@ -35,16 +36,20 @@ class Assigned:
     height_m: FloatArray
 
 
-def gauges_of(folder: Path, *, stations: Path | None = None, unit: str = "") -> tuple[Gauge, ...]:
-    """The gauges of a folder of daily records, by its list of stations, else by their own places.
+def is_grid(records: Path) -> bool:
+    """Whether it is gridded rain: a file, or a folder that Zarr has written."""
+    return records.is_file() or any((records / name).exists() for name in _ZARR)
 
-    stations : the list; None takes stations.csv in the folder where there is one.
+
+def gauges_of(folder: Path, *, unit: str = "") -> tuple[Gauge, ...]:
+    """The gauges of a folder of daily records, by its stations.csv, else by their own places.
+
     Raises BadRoofs with every fault of the list.
     """
     if not folder.is_dir():
         raise BadRoofs(Fault("There is no folder of records here.", file=str(folder)))
-    listed = stations or folder / STATIONS
-    if stations is not None or listed.is_file():
+    listed = folder / STATIONS
+    if listed.is_file():
         return _listed(listed, folder)
     found = [gauge for path in _records(folder) if (gauge := _own_place(path, unit)) is not None]
     if found:

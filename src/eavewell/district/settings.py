@@ -85,6 +85,7 @@ def _district(top: Part, folder: str) -> District:
         people=top["people"],
         unit=top["unit"] or "",
         rule=top["rule"] or "yas",
+        show=top["show"] or "us",
         money=money_of(top["money"]),
         folder=folder,
     )

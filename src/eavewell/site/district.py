@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 
 from eavewell.site.goal import Goal
 from eavewell.site.money import Money
+from eavewell.site.place import Show
 from eavewell.site.roof import Roof
 from eavewell.site.use import Use
 
@@ -32,7 +33,7 @@ class District:
     roof    : what stands on every roof: first flush, screens, snow; its area counts for nothing.
     finish, people : of a roof whose table has no such column; "" and None where nothing is usual.
     unit    : depth unit of records that do not tell; "" where none.
-    rule    : "yas" or "ybs", as for a site.
+    rule, show : as for a site.
     folder  : where the file lies; the price book is read from there.
     """
 
@@ -45,6 +46,7 @@ class District:
     people: float | None = None
     unit: str = ""
     rule: str = "yas"
+    show: Show = "us"
     money: Money = field(default_factory=Money)
     folder: str = ""
 

@@ -1,0 +1,125 @@
+"""What stands beside the parts: the bad rows with their reasons, and run.json."""
+
+import csv
+import hashlib
+import io
+import json
+import os
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+from eavewell.district.part_files import SIZES, file_of
+from eavewell.district.parts_of_work import Asked, Part
+from eavewell.district.prices import prices_of
+from eavewell.district.roof_rows import BadRow
+from eavewell.storage.goals import in_words
+from eavewell.tables import table
+
+BAD_ROWS, RUN = "bad_rows.csv", "run.json"
+_SUMS = ("supplied_l_year", "spilled_l_year", "kept_l_year", "make_up_l_year")
+SAYS = (
+    "Modelled, not verified: no meter was read.",
+    "Rain, sun and snow of every roof are those of its record's gauge, carried by no factor.",
+    "Every tank is as in service: it starts as the first years of the record leave it.",
+    "Screening, not design approval: a design of the one site decides.",
+)
+
+
+def write_text(path: Path, text: str) -> None:
+    """Write beside and rename."""
+    beside = path.with_name(f".{path.name}.{os.getpid()}.new")
+    beside.write_text(text, encoding="utf-8")
+    beside.replace(path)
+
+
+def write_bad_rows(out: Path, bad: Sequence[BadRow]) -> None:
+    """Write the rows that were not screened, in the order of the table."""
+    page = io.StringIO()
+    writer = csv.writer(page, lineterminator="\n")
+    writer.writerow(("row", "id", "reason"))
+    writer.writerows((one.row, one.id, one.reason) for one in bad)
+    write_text(out / BAD_ROWS, page.getvalue())
+
+
+def write_run(asked: Asked, parts: Sequence[Part], *, told: dict[str, Any]) -> dict[str, Any]:
+    """Write what was asked and what came of it; the same for the same work, whoever did it."""
+    digest = hashlib.sha256("\n".join(part.name for part in parts).encode()).hexdigest()
+    roofs = sum(part.roofs.count for part in parts)
+    money = prices_of(asked.district, asked.book)
+    run = {
+        "name": asked.district.name,
+        **told,
+        "screened": roofs,
+        "digest": digest[:16],
+        "show": asked.district.show,
+        "rule": asked.district.rule,
+        "sizes_l": list(asked.district.sizes_l),
+        "goals": {one.name: [in_words(goal) for goal in one.goals] for one in asked.district.sets},
+        "currency": asked.district.money.currency,
+        "assumed": list(dict.fromkeys(says for one in money.values() for says in one.assumed)),
+        "says": list(SAYS),
+        "records_used": _records(parts),
+        "sizes": _sizes(asked, parts, roofs=roofs),
+    }
+    write_text(asked.out / RUN, json.dumps(run, indent=1, ensure_ascii=False) + "\n")
+    return run
+
+
+def _records(parts: Sequence[Part]) -> list[dict[str, Any]]:
+    """Every record with its roofs, the farthest of them, and how far they stand above it."""
+    found = dict[str, dict[str, Any]]()
+    for part in parts:
+        one = found.setdefault(
+            part.gauge.name,
+            {"record": part.gauge.name, "roofs": 0, "farthest_km": 0.0, "highest_m": None},
+        )
+        one["roofs"] += part.roofs.count
+        one["farthest_km"] = max(one["farthest_km"], float(part.distance_km.max()))
+        known = part.height_m[part.height_m == part.height_m]
+        if known.size:
+            far = float(known[abs(known).argmax()])
+            before = one["highest_m"]
+            one["highest_m"] = far if before is None or abs(far) > abs(before) else before
+    return list(found.values())
+
+
+def _sizes(asked: Asked, parts: Sequence[Part], *, roofs: int) -> list[dict[str, Any]]:
+    """All roofs together at each size; () where they are too few to be added up."""
+    if roofs < table("district")["smallest group"].value:
+        return []
+    sums = [dict.fromkeys(("reaching", "supplied_share", *_SUMS), 0.0) for _ in _each(asked)]
+    for part in parts:
+        for one, found in zip(sums, _of_part(asked.out, part), strict=True):
+            for name in one:
+                one[name] += found[name]
+    return [
+        {
+            "size_l": size_l,
+            "reaching": int(one["reaching"]),
+            "mean_supplied_share": one["supplied_share"] / roofs,
+            **{name: one[name] for name in _SUMS},
+        }
+        for size_l, one in zip(_each(asked), sums, strict=True)
+    ]
+
+
+def _each(asked: Asked) -> tuple[float, ...]:
+    return asked.district.sizes_l
+
+
+def _of_part(out: Path, part: Part) -> list[dict[str, Any]]:
+    """Sums of one part at each size; each file is one part, so they never depend on the workers."""
+    import polars
+
+    file = file_of(out, SIZES, part.name)
+    frame = polars.read_parquet(file, columns=["size_l", "reaches_goal", "supplied_share", *_SUMS])
+    found = (
+        frame.group_by("size_l", maintain_order=True)
+        .agg(
+            polars.col("reaches_goal").cast(polars.Float64).sum().alias("reaching"),
+            *(polars.col(name).sum() for name in ("supplied_share", *_SUMS)),
+        )
+        .sort("size_l")
+    )
+    return found.to_dicts()

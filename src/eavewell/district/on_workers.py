@@ -1,0 +1,79 @@
+"""Tasks on several processes of this machine, or on a cluster."""
+
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+from importlib import import_module
+from importlib.util import find_spec
+from itertools import islice
+from typing import Any
+
+from eavewell.district.tasks import Done, Task, do
+from eavewell.faults import EavewellFault, NoConnection
+
+# Tasks that wait at a worker, so that none stands idle and no more lie in memory.
+WAITING_EACH = 3
+# Workers that may die over one task before it is given up.
+DEATHS = 10
+CONNECT_S = "20s"
+
+
+def is_installed() -> bool:
+    """Whether work can be shared among processes."""
+    return find_spec("distributed") is not None
+
+
+def on_workers(tasks: Iterable[Task], *, workers: int, scheduler: str = "") -> Iterator[list[Done]]:
+    """Run the tasks on so many processes here, or on the workers of a scheduler.
+
+    scheduler : such as tcp://host:8786; its workers must see the same folders. "" starts one here.
+    A worker that dies loses nothing: what it had not finished is given to another.
+    """
+    distributed: Any = import_module("distributed")
+    with _client(workers, scheduler) as client:
+        waiting = iter(tasks)
+        room = WAITING_EACH * max(1, len(client.scheduler_info()["workers"]) or workers)
+        begun = distributed.as_completed(_sent(client, islice(waiting, room)))
+        for future in begun:
+            try:
+                yield future.result()
+            except distributed.KilledWorker:
+                raise EavewellFault(
+                    f"{DEATHS} workers died over the same roofs: is there enough memory? What is "
+                    "done stays; run it again to go on."
+                ) from None
+            for more in _sent(client, islice(waiting, 1)):
+                begun.add(more)
+
+
+def _sent(client: Any, tasks: Iterable[Task]) -> list[Any]:
+    return [client.submit(do, task, pure=False) for task in tasks]
+
+
+@contextmanager
+def _client(workers: int, scheduler: str) -> Iterator[Any]:
+    dask, distributed = import_module("dask"), import_module("distributed")
+    quiet = {
+        "distributed.scheduler.allowed-failures": DEATHS,
+        "distributed.logging.distributed": "critical",
+        "distributed.admin.large-graph-warning-threshold": "1GB",
+    }
+    with dask.config.set(quiet):
+        if scheduler:
+            try:
+                client = distributed.Client(scheduler, timeout=CONNECT_S)
+            except (OSError, ValueError, ImportError):
+                raise NoConnection(f"No scheduler answers at {scheduler}.") from None
+            with client:
+                yield client
+            return
+        with (
+            distributed.LocalCluster(
+                n_workers=workers,
+                threads_per_worker=1,
+                processes=True,
+                dashboard_address=None,
+                memory_limit=0,
+            ) as cluster,
+            distributed.Client(cluster) as client,
+        ):
+            yield client

@@ -1,0 +1,49 @@
+"""What the screening of many roofs says at its end."""
+
+from collections import Counter
+from pathlib import Path
+from typing import Any
+
+from eavewell.district.run import Outcome
+from eavewell.report.blocks import Block, paragraph, ruled
+from eavewell.site.place import Show
+from eavewell.units import show
+from eavewell.weather.counted import counted
+
+_MOST_REASONS = 5
+
+
+def summary_page(outcome: Outcome, folder: Path) -> list[Block]:
+    """Each size over all roofs, the bad rows by reason, and where everything stands."""
+    run: Any = outcome.run
+    system: Show = run["show"]
+    before = f" {outcome.before:,} of them stood there already." if outcome.before else ""
+    page: list[Block] = [
+        paragraph(f"{run['name']}: {counted(outcome.roofs, 'roof')} screened.{before}"),
+    ]
+    rows = [
+        (
+            show(one["size_l"], "volume", system=system),
+            f"{one['reaching']:,}",
+            show(one["mean_supplied_share"], "share", system=system),
+            show(one["supplied_l_year"], "volume", system=system),
+            show(one["spilled_l_year"], "volume", system=system),
+            show(one["make_up_l_year"], "volume", system=system),
+        )
+        for one in run["sizes"]
+    ]
+    if rows:
+        head = ("tank", "reach the goal", "mean share", "supplied/yr", "spilled/yr", "mains/yr")
+        page.append(ruled(head, rows))
+    page += [paragraph(*run["says"]), *_bad(outcome)]
+    page.append(paragraph(f"Everything stands in {folder}: roofs, sizes, bad_rows.csv, run.json."))
+    return page
+
+
+def _bad(outcome: Outcome) -> list[Block]:
+    if not outcome.bad:
+        return []
+    reasons = Counter(one.reason.partition(":")[0].partition("'")[0] for one in outcome.bad)
+    most = reasons.most_common(_MOST_REASONS)
+    listed = "; ".join(f"{count:,} {reason.strip()}" for reason, count in most)
+    return [paragraph(f"{counted(len(outcome.bad), 'row')} not screened: {listed}.")]

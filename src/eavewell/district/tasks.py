@@ -1,0 +1,80 @@
+"""Tasks: some parts of one gauge, run wherever there is a free core."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from itertools import groupby
+
+from eavewell.district.balance import screen
+from eavewell.district.part_files import is_done, write_part
+from eavewell.district.parts_of_work import PART_ROOFS, Asked, Part
+from eavewell.district.prices import Prices, prices_of
+from eavewell.district.ready import ready
+from eavewell.faults import EavewellFault
+from eavewell.site.district import District
+from eavewell.site.money import PriceBook
+
+TASK_ROOFS = 4_000
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Task:
+    """Parts of one gauge for one core.
+
+    threads : cores for the balance.
+    """
+
+    asked: Asked
+    parts: tuple[Part, ...]
+    threads: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """A part that is done. refused : why its record cannot be used; "" where it can."""
+
+    name: str
+    refused: str = ""
+
+
+def tasks_of(
+    asked: Asked, parts: Iterable[Part], *, roofs: int = TASK_ROOFS, threads: int = 1
+) -> Iterator[Task]:
+    """Parts that are not done yet, as tasks of about so many roofs of one gauge."""
+    waiting = (part for part in parts if not is_done(asked.out, part))
+    each = max(1, roofs // PART_ROOFS)
+    for _, same in groupby(waiting, key=lambda part: part.gauge):
+        mine = list(same)
+        for first in range(0, len(mine), each):
+            yield Task(asked, tuple(mine[first : first + each]), threads)
+
+
+def do(task: Task) -> list[Done]:
+    """Screen every part of a task and write its files; a record that cannot be used is told."""
+    gauge = task.parts[0].gauge
+    try:
+        days = ready(task.asked.district, gauge)
+    except EavewellFault as refused:
+        says = refused.faults[0].says.rstrip(".")
+        return [Done(part.name, f"record {gauge.name}: {says}") for part in task.parts]
+    prices = _prices(task.asked.district, task.asked.book)
+    for part in task.parts:
+        found = screen(days, part.roofs, threads=task.threads)
+        write_part(task.asked, part, found, prices=prices)
+    return [Done(part.name) for part in task.parts]
+
+
+@lru_cache(maxsize=2)
+def _prices(district: District, book: PriceBook) -> dict[str, Prices]:
+    return prices_of(district, book)
+
+
+def here(tasks: Iterable[Task]) -> Iterator[list[Done]]:
+    """Run the tasks one after the other in this process."""
+    for task in tasks:
+        yield do(task)
+
+
+def names(parts: Sequence[Part]) -> dict[str, Part]:
+    """Parts by their name."""
+    return {part.name: part for part in parts}

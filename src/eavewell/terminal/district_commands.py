@@ -1,0 +1,65 @@
+"""The command on many roofs."""
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+SETTINGS = "district.toml"
+
+
+def district(
+    table: Annotated[
+        Path,
+        typer.Argument(help="Roofs as csv, parquet or GeoJSON; district.toml stands beside it."),
+    ],
+    *,
+    records: Annotated[
+        Path,
+        typer.Option("--records", help="Folder of daily records, or gridded rain: NetCDF, Zarr."),
+    ],
+    within: Annotated[
+        str, typer.Option("--within", help="Farthest record, such as 15 mi or 25 km.")
+    ] = "",
+    out: Annotated[
+        Path | None, typer.Option("--out", help="Folder of results; left out: by the table.")
+    ] = None,
+    workers: Annotated[
+        int | None, typer.Option("--workers", min=1, max=4096, help="Left out: one a core.")
+    ] = None,
+    scheduler: Annotated[
+        str, typer.Option("--scheduler", help="Of a cluster, such as tcp://host:8786.")
+    ] = "",
+) -> None:
+    """Screen many roofs: what a tank of each size would do for every one.
+
+    Stopped and started again, it goes on where it stood; rows that cannot be screened stand in
+    bad_rows.csv with the reason.
+    """
+    from eavewell.district.run import Hands, Sources, screen_district
+    from eavewell.district.summary import summary_page
+    from eavewell.terminal.printed import put
+    from eavewell.units import read
+
+    within_km = read(within, "distance") if within else None
+    sources = Sources(table, table.with_name(SETTINGS), records, within_km)
+    folder = out or table.with_name(f"{table.stem}-screened")
+    with _bar() as tell:
+        outcome = screen_district(sources, out=folder, hands=Hands(workers, scheduler), tell=tell)
+    put(summary_page(outcome, folder))
+
+
+@contextmanager
+def _bar() -> Iterator[Callable[[int, int], None]]:
+    """A bar on the screen, with the roofs done and the time left; a function that moves it."""
+    from rich.console import Console
+    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
+    from rich.progress import TimeRemainingColumn as Left
+
+    columns = (TextColumn("roofs"), BarColumn(), MofNCompleteColumn(), Left())
+    console = Console(stderr=True)
+    with Progress(*columns, console=console, disable=not console.is_terminal) as bar:
+        task = bar.add_task("roofs", total=None)
+        yield lambda done, whole: bar.update(task, completed=done, total=whole)
