@@ -57,7 +57,7 @@ def unlit_times(read: Serviced, one: TreatedLine) -> list[Passed]:
     lamps = {lamp.thing.name for lamp in one.lamps}
     clean = read.history.last_done(TASK, one.line.name)
     return [
-        _passed(read, one, outage)
+        _passed(read, one, outage=outage)
         for outage in read.noted.outages
         if outage.of in (POWER, *lamps)
         and outage.began <= read.now
@@ -65,7 +65,7 @@ def unlit_times(read: Serviced, one: TreatedLine) -> list[Passed]:
     ]
 
 
-def _passed(read: Serviced, one: TreatedLine, outage: Outage) -> Passed:
+def _passed(read: Serviced, one: TreatedLine, *, outage: Outage) -> Passed:
     until = min(outage.ended or read.now, read.now)
     counter = read.counted.water_of(one.line)
     metered_l = None

@@ -37,12 +37,12 @@ def due_of(read: Serviced) -> tuple[Due, ...]:
 def _of_task(read: Serviced, task: Task) -> Iterator[Due]:
     for thing in task.things or ("",):
         if task.kind == "water test":
-            yield _put_off(read, _by_test(read, task, thing=thing), thing)
+            yield _put_off(read, _by_test(read, task, thing=thing), thing=thing)
         elif task.yearly:
-            yield _put_off(read, _by_year(read, task), thing)
+            yield _put_off(read, _by_year(read, task), thing=thing)
             return
         else:
-            yield _put_off(read, _soonest(read, task, thing=thing), thing)
+            yield _put_off(read, _soonest(read, task, thing=thing), thing=thing)
 
 
 def _soonest(read: Serviced, task: Task, *, thing: str) -> Due:
@@ -106,7 +106,7 @@ def _by_test(read: Serviced, task: Task, *, thing: str) -> Due:
     return replace(found, last_done=day)
 
 
-def _put_off(read: Serviced, one: Due, thing: str) -> Due:
+def _put_off(read: Serviced, one: Due, *, thing: str) -> Due:
     """Moved to the day to which somebody put it off, if that was after it was last done."""
     entry = read.history.put_off(one.task, thing)
     if entry is None or entry.until is None:

@@ -27,7 +27,7 @@ def by_counts(read: Serviced, task: Task, *, thing: str) -> Iterator[Due]:
     """The task by every count of tables/service_counts.csv that its thing has."""
     for row in rows("service_counts"):
         if row["task"] == task.task:
-            yield from COUNTS[row["by"]](read, task, thing, row)
+            yield from COUNTS[row["by"]](read, task, thing=thing, row=row)
 
 
 def days_of(read: Serviced, task: Task, *, thing: str) -> int | None:
@@ -64,7 +64,7 @@ def _water(read: Serviced, thing: str) -> Counter | None:
     return read.counted.water_of(found[0]) if found else None
 
 
-def _by_storm(read: Serviced, task: Task, thing: str, row: Row) -> Iterator[Due]:
+def _by_storm(read: Serviced, task: Task, *, thing: str, row: Row) -> Iterator[Due]:
     """The day after the first such rain since it was last done."""
     last, limit_mm = read.history.last_done(task.task, thing), float(row["limit"])
     since = last or read.start
@@ -81,23 +81,25 @@ def _by_storm(read: Serviced, task: Task, thing: str, row: Row) -> Iterator[Due]
         yield replace(found, measured=depth_mm, limit=limit_mm, unit="mm")
 
 
-def _by_hours(read: Serviced, task: Task, thing: str, row: Row) -> Iterator[Due]:
+def _by_hours(read: Serviced, task: Task, *, thing: str, row: Row) -> Iterator[Due]:
     """By the hours that a lamp burned since it was put in; its counter then began at nothing."""
     counter, works = read.counted.hours_of(thing), _works(read, thing)
     if counter is None:
         return
     stated_h = works.life_h if isinstance(works, Lamp) else None
     limit_h = stated_h or float(row["limit"])
-    yield _by_counter(read, drafted_by(read, task, thing=thing, by="hours"), counter, limit_h, "h")
+    draft = drafted_by(read, task, thing=thing, by="hours")
+    yield _by_counter(read, draft, counter=counter, limit=limit_h, unit="h")
 
 
-def _by_litres(read: Serviced, task: Task, thing: str, row: Row) -> Iterator[Due]:
+def _by_litres(read: Serviced, task: Task, *, thing: str, row: Row) -> Iterator[Due]:
     """By the litres that passed a cartridge since it was put in."""
     counter, works = _water(read, thing), _works(read, thing)
     if counter is None or not isinstance(works, Cartridge) or not works.life_l:
         return
     draft = drafted_by(read, task, thing=thing, by="litres")
-    yield _by_counter(read, draft, replace(counter, began=0.0), works.life_l, "L")
+    passed = replace(counter, began=0.0)
+    yield _by_counter(read, draft, counter=passed, limit=works.life_l, unit="L")
 
 
 def drafted_by(read: Serviced, task: Task, *, thing: str, by: By) -> Due:
@@ -105,7 +107,7 @@ def drafted_by(read: Serviced, task: Task, *, thing: str, by: By) -> Due:
     return drafted(read, task, thing=thing, due=read.today, by=by, why="")
 
 
-def _by_counter(read: Serviced, draft: Due, counter: Counter, limit: float, unit: str) -> Due:
+def _by_counter(read: Serviced, draft: Due, *, counter: Counter, limit: float, unit: str) -> Due:
     """Due when it reached its limit, or when it will at the pace of the last weeks."""
     last, began = draft.last_done, counter.first or read.now
     since = midnight(last, read.noted.zone) if last else began
@@ -114,7 +116,7 @@ def _by_counter(read: Serviced, draft: Due, counter: Counter, limit: float, unit
     reached = counter.reached(since, limit - before)
     pace = counter.a_day(read.now - timedelta(days=RATE_DAYS))
     day = read.noted.day(reached) if reached else _ahead(read.today, limit - counted, pace=pace)
-    amount, most = (_amount(read, one, unit) for one in (counted, limit))
+    amount, most = (_amount(read, one, unit=unit) for one in (counted, limit))
     why = f"{amount} of {most}. {_last(last)}"
     return replace(draft, due=day, why=why, measured=counted, limit=limit, unit=unit)
 
@@ -124,12 +126,12 @@ def _ahead(today: date, left: float, *, pace: float | None) -> date:
     return today + timedelta(days=int(min(max(days, 0.0), MOST_AHEAD_DAYS)))
 
 
-def _amount(read: Serviced, value: float, unit: str) -> str:
+def _amount(read: Serviced, value: float, *, unit: str) -> str:
     quantity = {"h": "hours", "L": "volume", "m of water": "pressure"}[unit]
     return show(value, quantity, system=read.care.site.place.show)
 
 
-def _by_loss(read: Serviced, task: Task, thing: str, row: Row) -> Iterator[Due]:
+def _by_loss(read: Serviced, task: Task, *, thing: str, row: Row) -> Iterator[Due]:
     """At once where its pressure gauge says that it is full."""
     found = read.care.line_of(thing)
     said = read.counted.last("filter loss", thing)
@@ -137,7 +139,7 @@ def _by_loss(read: Serviced, task: Task, thing: str, row: Row) -> Iterator[Due]:
         return
     full_m, last = found[1].dirty_m, read.history.last_done(task.task, thing)
     if said.value >= full_m and (last is None or last < said.day):
-        lost, most = (_amount(read, one, "m of water") for one in (said.value, full_m))
+        lost, most = (_amount(read, one, unit="m of water") for one in (said.value, full_m))
         why = (
             f"It took {lost} on {in_words(said.day.isoformat())}; at {most} it is changed. "
             f"{_last(last)}"
@@ -150,6 +152,6 @@ def _last(last: date | None) -> str:
     return f"Last done on {in_words(last.isoformat())}." if last else "Never entered."
 
 
-COUNTS: Mapping[str, Callable[[Serviced, Task, str, Row], Iterator[Due]]] = MappingProxyType(
+COUNTS: Mapping[str, Callable[..., Iterator[Due]]] = MappingProxyType(
     {"storm": _by_storm, "hours": _by_hours, "litres": _by_litres, "loss": _by_loss}
 )
