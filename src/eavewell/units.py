@@ -327,6 +327,7 @@ def _internal(asked: Quantity) -> Unit:
     return _unit(asked.dimension, asked.internal)
 
 
+@cache
 def _unit(dimension: str, name: str) -> Unit:
     return next(unit for unit in units() if (unit.dimension, unit.name) == (dimension, name))
 

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from eavewell.design import Design
 from eavewell.site.rain_record import FloatArray
-from eavewell.storage.reliability import monthly_means
+from eavewell.storage.reliability import month_rows, monthly_means
 from eavewell.storage.series import drained_roofs, uses_in_order
 
 Plain = dict[str, Any]
@@ -61,7 +61,7 @@ def months(design: Design) -> list[Plain]:
         "make_up_l": missing[:, mains].sum(axis=1),
         "short_l": missing[:, ~mains].sum(axis=1),
     }
-    days = np.bincount(dates.astype("datetime64[M]").astype(int) % 12, minlength=12)
+    days = np.bincount(month_rows(dates), minlength=12)
     means = {name: monthly_means(column, dates) for name, column in columns.items()}
     return [
         {"month": at + 1}

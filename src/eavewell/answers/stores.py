@@ -3,7 +3,6 @@
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from eavewell.answers.months import by_mains, levels, months
 from eavewell.catchment.runoff import runoff_share
@@ -189,10 +188,14 @@ def _shortfall(spell: Shortfall | None) -> Plain:
 def years(design: Design) -> list[Plain]:
     """Every calendar year of the record."""
     year = design.water.dates.astype("datetime64[Y]").astype(np.int64) + 1970
-    return [_year(design, int(one), at=np.flatnonzero(year == one)) for one in np.unique(year)]
+    found, first = np.unique(year, return_index=True)
+    ends = (*first[1:].tolist(), year.size)
+    spans = zip(found.tolist(), first.tolist(), ends, strict=True)
+    return [_year(design, one, at=slice(begin, end)) for one, begin, end in spans]
 
 
-def _year(design: Design, year: int, *, at: NDArray[np.intp]) -> Plain:
+def _year(design: Design, year: int, *, at: slice) -> Plain:
+    """One year's days, which follow each other."""
     every, stores = design.drawn.every_day, {tank.name for tank in design.site.tanks}
     planned, supplied = every.planned_l[at], every.supplied_l[at]
     short = ((planned - supplied) > SHORT_SHARE * planned).any(axis=1)
@@ -200,7 +203,7 @@ def _year(design: Design, year: int, *, at: NDArray[np.intp]) -> Plain:
     mains = by_mains(design)
     return {
         "year": year,
-        "days": int(at.size),
+        "days": len(planned),
         "rain_mm": float(design.weather.days.rain_mm[at].sum()),
         "wanted_l": float(planned.sum()),
         "supplied_l": float(supplied.sum()),

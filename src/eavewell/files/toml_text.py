@@ -3,6 +3,7 @@
 import re
 import tomllib
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -63,7 +64,7 @@ def toml_of(text: str, kind: Kind, *, file: str) -> dict[str, Any]:
     if not text.strip():
         raise kind.refused(Fault(f"The {kind.what} is empty: {kind.when_empty}", file=file))
     try:
-        said = tomllib.loads(text)
+        said = said_in(text)
     except ValueError as refused:
         raise kind.refused(_not_toml(str(refused), text, file=file)) from None
     except RecursionError:
@@ -71,6 +72,12 @@ def toml_of(text: str, kind: Kind, *, file: str) -> dict[str, Any]:
     if is_deep(said):
         raise kind.refused(Fault(TOO_DEEP, file=file))
     return said
+
+
+@lru_cache(maxsize=16)
+def said_in(text: str) -> dict[str, Any]:
+    """What a TOML text says, remembered, so never to be altered; ValueError where it is none."""
+    return tomllib.loads(text)
 
 
 def is_deep(said: dict[str, Any]) -> bool:

@@ -9,6 +9,7 @@ from eavewell.site.rain_record import FloatArray
 from eavewell.site.site import Site
 from eavewell.storage.arrangement import arrange, lanes_as_drawn, orders_at_l, spread
 from eavewell.storage.balance import run
+from eavewell.storage.reliability import month_rows
 from eavewell.storage.series import Series, uses_in_order
 
 YEAR = 365
@@ -88,8 +89,7 @@ def _days_to_full(site: Site, series: Series, *, starts: NDArray[np.int64]) -> F
 
 def _peaks_l_day(series: Series, rows: NDArray[np.int32]) -> FloatArray:
     """The want of each use in the month that asks most of the rows of each start, [use, start]."""
-    months = series.dates.astype("datetime64[M]").astype(int) % 12
-    bins = (months[rows] + 12 * np.arange(rows.shape[1])).ravel()
+    bins = (month_rows(series.dates)[rows] + 12 * np.arange(rows.shape[1])).ravel()
     days = np.maximum(np.bincount(bins, minlength=12 * rows.shape[1]), 1)
     sums = [
         np.bincount(bins, weights=column[rows].ravel(), minlength=days.size)

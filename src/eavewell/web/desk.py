@@ -2,7 +2,6 @@
 
 import gc
 import json
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
@@ -15,7 +14,7 @@ from eavewell.design import Design, Stage, design
 from eavewell.faults import BadSite, EavewellFault, Fault
 from eavewell.files.record import beside_of, record_of
 from eavewell.files.site.reader import site_of_text
-from eavewell.files.toml_text import is_deep
+from eavewell.files.toml_text import is_deep, said_in
 from eavewell.site.place import Show
 from eavewell.site.site import Site
 from eavewell.storage.doubts import doubts
@@ -161,10 +160,9 @@ def _loaded_for_good() -> None:
     gc.freeze()
 
 
-@lru_cache(maxsize=16)
 def _raw(text: str) -> Mapping[str, Any] | None:
     try:
-        raw = tomllib.loads(text)
+        raw = said_in(text)
     except (ValueError, RecursionError):
         return None
     return None if is_deep(raw) else raw

@@ -20,6 +20,7 @@ from eavewell.web.watched import EVERY, Read, as_read, watched
 MOST_BYTES = 256_000_000
 MOST_SITES = 8
 WORTH_BYTES = 1000
+_PLAIN = frozenset((str, int, float, bool, type(None)))
 Key = tuple[str, str, frozenset[tuple[Read, str]]]
 
 
@@ -179,6 +180,8 @@ class Recall:
 
     def _known(self, one: Any) -> Any:
         """Its digest where it is a result that is kept, also within a record or a row."""
+        if type(one) in _PLAIN:
+            return one
         kept = self._made.get(id(one))
         if kept is not None and kept.result is one:
             return ("kept", kept.digest)
@@ -273,6 +276,9 @@ _functions: WeakKeyDictionary[FunctionType, int] = WeakKeyDictionary()
 
 class _Pickler(pickle.Pickler):
     def reducer_override(self, one: Any) -> Any:
+        names = _names_of(one)
+        if names:
+            return type(one), tuple([getattr(one, name) for name in names])
         if isinstance(one, MappingProxyType):
             return dict, (dict(one),)
         if isinstance(one, FunctionType) and "<" in one.__qualname__:

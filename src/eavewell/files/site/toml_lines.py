@@ -1,5 +1,6 @@
 """On which line of a TOML text each key stands, for faults that name the line."""
 
+import re
 from bisect import bisect_right
 from collections.abc import Mapping
 
@@ -13,7 +14,7 @@ def lines_of(text: str) -> Mapping[Address, int]:
 
     An address is the way down to it, such as ("roof", 0, "plan").
     """
-    ends = [at for at, letter in enumerate(text) if letter == "\n"]
+    ends = [one.start() for one in re.finditer("\n", text)]
     return {address: bisect_right(ends, at - 1) + 1 for address, at in spans_of(text).first.items()}
 
 

@@ -1,6 +1,5 @@
 """A TOML text with pieces taken out and put in; every letter that is not touched stays."""
 
-import tomllib
 from dataclasses import dataclass
 from typing import Any
 
@@ -9,6 +8,7 @@ from eavewell.files.site.field_values import near
 from eavewell.files.site.toml_layout import Layout
 from eavewell.files.site.toml_spans import Address, Block, Pair, spans_of
 from eavewell.files.site.toml_values import key_text
+from eavewell.files.toml_text import said_in
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +24,7 @@ class Sheet(Layout):
         mark = "\r\n" if "\r\n" in text else "\n"
         text = text.replace("\r\n", "\n")
         try:
-            raw = tomllib.loads(text)  # first: spans are those of a text that parses
+            raw = said_in(text)  # first: spans are those of a text that parses
             return cls(text, spans_of(text), mark, raw, file)
         except (ValueError, RecursionError) as refused:
             raise BadSite(Fault(f"The file cannot be read: {refused}.", file=file)) from None
