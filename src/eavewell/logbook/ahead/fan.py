@@ -1,13 +1,11 @@
 """What all the years together say of one day: tenths of the level, chances, first days."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
 import numpy as np
 from numpy.typing import NDArray
 
-from eavewell.logbook.ahead.supply import Supply
 from eavewell.site.rain_record import FloatArray
 from eavewell.site.site import Site
 
@@ -44,7 +42,11 @@ class NextStage:
 
 def tenths_l(level_l: FloatArray) -> FloatArray:
     """The nine tenths of the years, driest first, (day, tenth); level_l (day, lane)."""
-    found: FloatArray = np.quantile(level_l, TENTHS, axis=1).T
+    ranked = np.sort(level_l, axis=1)  # quicker than to part it nine times
+    at = np.array(TENTHS) * (ranked.shape[1] - 1)
+    under = np.floor(at).astype(int)
+    over, share = np.minimum(under + 1, ranked.shape[1] - 1), at - under
+    found: FloatArray = ranked[:, under] * (1.0 - share) + ranked[:, over] * share
     return found
 
 
@@ -91,14 +93,3 @@ def next_stages(
         dates = None if begins is None else when(first_days(begins), day)
         found.append(NextStage(use.name, share, less, below, dates))
     return tuple(found)
-
-
-def chance_by_day(dry: NDArray[np.bool_]) -> FloatArray:
-    """Share of the years that have run dry by each evening, (day,)."""
-    chance: FloatArray = dry.mean(axis=1)
-    return chance
-
-
-def supply_tenths(held_l: FloatArray, every: Sequence[Supply]) -> list[FloatArray]:
-    """The tenths of each supply, (day, tenth)."""
-    return [tenths_l(one.held_l(held_l)) for one in every]

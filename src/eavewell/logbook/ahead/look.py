@@ -13,7 +13,6 @@ from eavewell.logbook.ahead.fan import (
     When,
     first_days,
     next_stages,
-    supply_tenths,
     tenths_l,
     when,
 )
@@ -33,6 +32,7 @@ from eavewell.logbook.ahead.supply import Supply, dry_by_day, supplies
 from eavewell.logbook.ahead.uses import Used, people_of, used
 from eavewell.logbook.ahead.years import Rows, years_from
 from eavewell.site.rain_record import FloatArray
+from eavewell.site.site import Site
 from eavewell.tables import table
 
 # Middles of five equal parts of a normal distribution: the lower tenth, ..., the upper tenth.
@@ -62,15 +62,14 @@ class Way:
     """The years with one way of keeping the system.
 
     name : "as stated", "no loads" or "no rations". tenths_l : of all tanks, (day, tenth).
-    of_tank : of each tank of the site, (day, tenth). of_supply : of each supply.
+    of_tank : of each tank of the site that holds anything, by its name, (day, tenth).
     chance : of having run dry by each evening, (day,). dry : when. loads : by the run's end, of
     each truck: mean, and in the year in ten that asks most.
     """
 
     name: str
     tenths_l: FloatArray
-    of_tank: tuple[FloatArray, ...]
-    of_supply: tuple[FloatArray, ...]
+    of_tank: Mapping[str, FloatArray]
     chance: FloatArray
     dry: When
     loads: tuple[tuple[float, float], ...]
@@ -172,7 +171,9 @@ def _ways(one: _Run) -> dict[str, Evenings]:
     if site.hauling:
         groups["no loads"] = Group(one.used.scale, starts, loads=False)
     if any(use.stages for use in site.uses):
-        groups["no rations"] = Group(one.used.scale, starts, stages=False, loads=False)
+        groups["no rations"] = Group(
+            one.used.scale, one.standing.held_l[:, None], stages=False, loads=False
+        )
     run = evenings(one.basis, one.rows, groups=list(groups.values()), known=one.known)
     return dict(zip(groups, run, strict=True))
 
@@ -197,16 +198,22 @@ def _unknown_days(one: _Run) -> int:
 
 def _way(name: str, way: Evenings, one: _Run, *, every: tuple[Supply, ...]) -> Way:
     held = way.held_l[one.gone :]
-    dry = dry_by_day(held, every)
+    dry, total = dry_by_day(held, every), tenths_l(held.sum(axis=1))
     return Way(
         name=name,
-        tenths_l=tenths_l(held.sum(axis=1)),
-        of_tank=tuple(tenths_l(held[:, n]) for n in range(held.shape[1])),
-        of_supply=tuple(supply_tenths(held, every)),
+        tenths_l=total,
+        of_tank=_of_tank(held, one.basis.site, total=total),
         chance=np.asarray(dry.mean(axis=1)),
         dry=when(first_days(dry), one.standing.day),
         loads=tuple((float(row.mean()), float(np.quantile(row, 0.9))) for row in way.loads),
     )
+
+
+def _of_tank(held_l: FloatArray, site: Site, *, total: FloatArray) -> dict[str, FloatArray]:
+    real = {n: tank.name for n, tank in enumerate(site.tanks) if tank.usable_l > 0.0}
+    if len(real) == 1:
+        return dict.fromkeys(real.values(), total)
+    return {name: tenths_l(held_l[:, n]) for n, name in real.items()}
 
 
 def _supply_ahead(one: _Run, supply: Supply, *, now: FloatArray) -> SupplyAhead:
