@@ -117,7 +117,7 @@ def _by_counter(read: Serviced, draft: Due, *, counter: Counter, limit: float, u
     pace = counter.a_day(read.now - timedelta(days=RATE_DAYS))
     day = read.noted.day(reached) if reached else _ahead(read.today, limit - counted, pace=pace)
     amount, most = (_amount(read, one, unit=unit) for one in (counted, limit))
-    why = f"{amount} of {most}. {_last(last)}"
+    why = f"{amount} of {most} are over. {_last(last)}"
     return replace(draft, due=day, why=why, measured=counted, limit=limit, unit=unit)
 
 

@@ -9,6 +9,8 @@ from eavewell.report.water_tests import every_in_words, limit_in_words
 
 Plain = dict[str, Any]
 HEAD = ("test", "for", "limit", "every", "found", "on", "next")
+# from here on a time to the laboratory is told in days
+IN_DAYS_H = 72.0
 DECIDES = "Screening, not design approval; the health department decides."
 
 
@@ -90,5 +92,11 @@ def _bottles(answer: Plain) -> Iterator[Block]:
     for of, bottle, hours, cold in dict.fromkeys(
         (one["of"], one["bottle"], one["within_h"], one["cold"]) for one in answer["tests"]
     ):
-        soon = f"at the laboratory within {count(hours, 'hour')}" if hours else "read at once"
-        yield marked("-", f"{of}: {bottle}; {soon}{', cold' if cold else ''}.")
+        yield marked("-", f"{of}: {bottle}; {_soon(hours)}{', cold' if cold else ''}.")
+
+
+def _soon(hours: float) -> str:
+    if not hours:
+        return "read at once"
+    within = count(hours, "hour") if hours < IN_DAYS_H else count(hours / 24.0, "day")
+    return f"at the laboratory within {within}"
