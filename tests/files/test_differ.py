@@ -23,7 +23,7 @@ guests = [{ count = 2, each = "9 gal/day" }]
 
 
 def told(*texts):
-    found = differing([tomllib.loads(one) for one in texts])
+    found = differing([tomllib.loads(one) for one in texts], system="us")
     return {one.label: one.values for one in found}
 
 
@@ -56,4 +56,27 @@ def test_what_no_table_knows_is_told_too():
     assert told("odd = 1\n", "odd = 2\nname = true\n") == {
         "odd": ("1", "2"),
         "Name": ("", "true"),
+    }
+
+
+def test_what_was_reckoned_to_many_places_is_printed_as_a_size():
+    other = ONE.replace('"500 gal"', '"71.666666666667 gal"').replace("0.8", "0.812345678901")
+    wider = other.replace('each = "71', 'diameter = "4.094738761173 ft"\neach = "71')
+    assert told(ONE, wider) == {
+        "Goal bed: Days met": ("0.8", "0.812346"),
+        "Tank low: Diameter": ("", "4 ft 1 in"),
+        "Tank low: Stated size of each": ("500 gal", "71.7 gal"),
+    }
+    (metric,) = (
+        one
+        for one in differing([tomllib.loads(one) for one in (ONE, wider)], system="metric")
+        if one.label == "Tank low: Diameter"
+    )
+    assert metric.values == ("", "1.25 m")
+
+
+def test_sides_are_rounded_each():
+    roof = '[[roof]]\nname = "shed"\nplan = "{} ft x 12 ft"\n'
+    assert told(roof.format("14"), roof.format("21.123456789012")) == {
+        "Roof shed: Length x width": ("14 ft x 12 ft", "21.1235 ft x 12 ft")
     }

@@ -271,3 +271,14 @@ def test_less_rain_stands_beside_the_answer_where_no_size_does(answers):
     }
     says = "as drawn would supply 50 %, longest run 12 short days, and no size would"
     assert says in words(printed(found))
+
+
+@pytest.mark.parametrize(
+    ("left_l", "closes"),
+    [(2e-8, "less than 0.001 L"), (-2e-8, "less than 0.001 L"), (-0.25, "0.250 L")],
+)
+def test_what_the_arithmetic_leaves_is_no_water(answers, left_l, closes):
+    found = answers["barrels", "us"]
+    storage = found["storage"] | {"balance_error_l": left_l}
+    text = printed(found | {"storage": storage}, width=200)
+    assert f"the account closes to {closes}." in " ".join(text.split())

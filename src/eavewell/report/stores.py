@@ -14,6 +14,7 @@ RULES = {
 }
 # Below this, water is not worth a line in the account.
 A_DROP_L = 0.5
+ROUNDING_L = 0.001  # what is less is left by the arithmetic, not by water
 
 
 def stores_section(answer: Plain, sizes: Sizes) -> list[Block]:
@@ -73,8 +74,10 @@ def _lines(storage: Plain, keys: dict[str, str]) -> list[tuple[str, float]]:
 
 
 def _closing(storage: Plain, sizes: Sizes) -> str:
+    error_l = abs(storage["balance_error_l"])
+    closes = f"{error_l:.3f} L" if error_l >= ROUNDING_L else f"less than {ROUNDING_L:g} L"
     return (
         f"Spilled: {sizes.share(storage['spilled_share'])} of what came. Held at the start "
         f"{sizes.volume(storage['start_l'])}, at the end {sizes.volume(storage['end_l'])}; over "
-        f"the whole record the account closes to {abs(storage['balance_error_l']):.1g} L."
+        f"the whole record the account closes to {closes}."
     )

@@ -38,7 +38,7 @@ def versions() -> Form:
     field = _record(
         field=_list({"type": ["string", "integer"], "description": "A step down to the field"}),
         label=_text("The same in words"),
-        values=_list(_text("As written in each version; empty where it is not")),
+        values=_list(_text("As each version says it, long decimals rounded; else empty")),
     )
     result = _record(
         result=_text("Which one"),

@@ -155,7 +155,7 @@ def _compared(pages: Pages, folder: SiteFolder) -> dict[str, Any]:
         ],
         "differs": [
             {"field": list(one.way), "label": one.label, "values": list(one.values)}
-            for one in differing([one.raw or {} for one in tried])
+            for one in differing([one.raw or {} for one in tried], system=sizes.system)
         ],
         "results": side_by_side(list(zip(names, answers, strict=True)), sizes),
     }
@@ -183,6 +183,8 @@ def _picked(pages: Pages, shown: OnDesk, *, choice: int, weighings: Weighings) -
         raise HTTPException(404, "There is no such choice.") from None
     return {
         "text": text,
-        "differs": differing([tomllib.loads(shown.text), tomllib.loads(text)]),
+        "differs": differing(
+            [tomllib.loads(shown.text), tomllib.loads(text)], system=system_of(shown)
+        ),
         **told,
     }

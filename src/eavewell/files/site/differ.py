@@ -1,14 +1,19 @@
 """What several site files say otherwise, field by field, as it is written in each."""
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from eavewell.faults import BadQuantity
 from eavewell.files.site.fields import Field, fields
 from eavewell.files.site.toml_values import value_text
+from eavewell.site.place import Show
+from eavewell.units import quantities, read, show, sides
 
 Way = tuple[str, ...]
 THERE = "in the file"
+_LONG = re.compile(r"[0-9]+\.[0-9]{7,}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,7 +22,8 @@ class Differs:
 
     way    : keys and names of parts, down from the top of the file.
     label  : the parts it belongs to and its own label, in words.
-    values : as written in each file; "" where it is not in it.
+    values : as written in each file, what was reckoned to many places rounded as it is printed;
+             "" where it is not in it.
     """
 
     way: Way
@@ -25,8 +31,11 @@ class Differs:
     values: tuple[str, ...]
 
 
-def differing(files: Sequence[Mapping[str, Any]]) -> tuple[Differs, ...]:
-    """Only the fields that differ; a part that some files do not have stands there as a whole."""
+def differing(files: Sequence[Mapping[str, Any]], *, system: Show) -> tuple[Differs, ...]:
+    """Only the fields that differ; a part that some files do not have stands there as a whole.
+
+    system : "us" or "metric", in which what is rounded is printed.
+    """
     told = [dict(_told(one, "site", way=(), words=())) for one in files]
     ways = dict.fromkeys(way for one in told for way in one)
     found: list[Differs] = []
@@ -34,30 +43,53 @@ def differing(files: Sequence[Mapping[str, Any]]) -> tuple[Differs, ...]:
     for way in ways:
         if any(way[:length] in whole for length in range(1, len(way))):
             continue
-        values = tuple(one[way][1] if way in one else "" for one in told)
+        said = [one.get(way) for one in told]
+        values = tuple(one.text if one else "" for one in said)
         if len(set(values)) > 1:
-            label = next(one[way][0] for one in told if way in one)
-            found.append(Differs(way, label, values))
+            label = next(one.label for one in said if one)
+            printed = tuple(one.printed(system) if one else "" for one in said)
+            found.append(Differs(way, label, printed))
             whole |= {way} if THERE in values else set()
     return tuple(found)
 
 
+@dataclass(frozen=True, slots=True)
+class _Said:
+    """One field of one file, or a part of it; quantity : of a size with its unit."""
+
+    label: str
+    text: str
+    quantity: str = ""
+
+    def printed(self, system: Show) -> str:
+        """As it is written; of more figures than anybody reads, as a size is printed."""
+        if not _LONG.search(self.text):
+            return self.text
+        if self.quantity in quantities() and sides(self.text) is None:
+            try:
+                return show(read(self.text, self.quantity), self.quantity, system=system)
+            except BadQuantity:
+                pass
+        return _LONG.sub(lambda found: f"{float(found[0]):.6g}", self.text)
+
+
 def _told(
     raw: Mapping[str, Any], section: str, *, way: Way, words: tuple[str, ...]
-) -> Iterator[tuple[Way, tuple[str, str]]]:
-    """Every field and every part of a file: its way, its label and what is written."""
+) -> Iterator[tuple[Way, _Said]]:
+    """Every field and every part of a file: its way, and what is written."""
     for key, value in raw.items():
         field = fields().get(section, {}).get(key)
         label = field.label if field else key
         at = (*way, key)
         inner = _parts(value, field)
         if inner is None:
-            yield at, (_label((*words, label)), _written(value))
+            quantity = field.quantity if field and isinstance(value, str) else ""
+            yield at, _Said(_label((*words, label)), _written(value), quantity)
             continue
         for name, part in inner:
             below = (*at, name) if name else at
             called = (*words, f"{label} {name}".rstrip() if name else label)
-            yield below, (_label(called), THERE)
+            yield below, _Said(_label(called), THERE)
             within = "goal" if field and field.inner == "goals" else field.inner if field else ""
             yield from _told(part, within, way=below, words=called)
 
