@@ -35,6 +35,12 @@ def making():
 
 
 @pytest.fixture(scope="session")
+def simulated():
+    """A simulated truth and the log that it would leave."""
+    return _beside("logbook/simulated.py")
+
+
+@pytest.fixture(scope="session")
 def made_up_eaves(making):
     """A small made-up roof with gutters, and invented storms over it."""
     return _beside("hydraulics/made_up_eaves.py")

@@ -13,6 +13,7 @@ import numpy as np
 
 from eavewell.catchment.runoff import runoff_share
 from eavewell.files.site.reader import site_of_text
+from eavewell.logbook.account import Expected
 from eavewell.logbook.daily_log import DailyLog
 from eavewell.site.gauge import Gauge, Log
 from eavewell.site.roof import Sheds
@@ -21,6 +22,7 @@ from eavewell.site.use import Use
 from eavewell.site.want import People, Washing
 from eavewell.storage.arrangement import arrange, lanes_as_drawn
 from eavewell.storage.balance import run
+from eavewell.storage.reliability import monthly_means
 from eavewell.storage.series import series, uses_in_order
 from eavewell.storage.stick import level_m
 from eavewell.weather.days import Days
@@ -83,7 +85,7 @@ class Simulated:
     resets_on: tuple[int, ...]
 
 
-def small(making, *, area_m2=120.0, each_l=60.0, people=3, diameter_m=3.0, height_m=2.0):
+def small(making, *, area_m2=150.0, each_l=50.0, people=3, diameter_m=3.0, height_m=2.0):
     """One roof with a diverter, one round tank and a household behind one meter; all invented."""
     from eavewell.site.first_flush import FirstFlush
 
@@ -127,6 +129,18 @@ def days_of(rain_mm):
     dates = np.datetime64(FIRST) + np.arange(len(rain_mm))
     warm = np.full(len(rain_mm), 25.0)
     return Days(dates, np.asarray(rain_mm, float), np.full(len(rain_mm), 4.0), warm, warm - 10.0)
+
+
+def expected(site, days):
+    """What a design on these days would expect of each month."""
+    water = series(site, days)
+    wants = [monthly_means(column, water.dates) for column in water.demand_l.T]
+    return Expected(np.stack(wants, axis=1), np.zeros(12), days.dates, days.rain_mm)
+
+
+def count(what, says):
+    """Print a count that stands in docs/logbook_proof.md."""
+    print(f"{what}: {says}")
 
 
 def simulate(site, days, *, truth=None, noise=None, seed=1):
