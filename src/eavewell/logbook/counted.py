@@ -9,6 +9,7 @@ import numpy as np
 from eavewell.logbook.counter import Counter
 from eavewell.logbook.day_sums import summed
 from eavewell.logbook.kept import Kept, Taken
+from eavewell.logbook.meters import metered
 from eavewell.logbook.midnights import local_date, zone_of
 from eavewell.site.gauge import Gauge, Measures
 from eavewell.site.line import Line
@@ -56,17 +57,13 @@ class Counted:
         found = list(self.of("meter", *names))
         if not found and len(self.site.lines) == 1:
             found = list(self.of("meter", ""))
-        return self._counter(found)
+        read = (one for one in found if self.taken(one).count)
+        return next((Counter.of_meter(metered(self.taken(one), one)) for one in read), None)
 
     def hours_of(self, thing: str) -> Counter | None:
         """The hours that a lamp burned."""
-        return self._counter(list(self.of("lamp hours", thing)))
-
-    def _counter(self, gauges: list[Gauge]) -> Counter | None:
-        for one in gauges:
-            if self.taken(one).count:
-                return Counter.of(self.taken(one), wraps_at=one.wraps_at)
-        return None
+        read = (one for one in self.of("lamp hours", thing) if self.taken(one).count)
+        return next((Counter.of_hours(self.taken(one)) for one in read), None)
 
     def last(self, measures: Measures, *things: str) -> Said | None:
         """The newest figure of any gauge of a kind at these things."""

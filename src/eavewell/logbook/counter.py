@@ -7,6 +7,7 @@ from typing import Self
 import numpy as np
 
 from eavewell.logbook.kept import Taken, Times
+from eavewell.logbook.meters import Metered
 from eavewell.site.rain_record import FloatArray
 
 
@@ -14,9 +15,7 @@ from eavewell.site.rain_record import FloatArray
 class Counter:
     """A counter as one line that never falls; both of shape (reading,).
 
-    total : from its first reading on. A figure that is lower than the one before it began anew
-            at nothing, or went past its last figure where `wraps_at` states one.
-    began : what it said at its first reading.
+    total : from its first reading on. began : what an hour counter said at its first reading.
     """
 
     at_utc: Times
@@ -24,15 +23,20 @@ class Counter:
     began: float = 0.0
 
     @classmethod
-    def of(cls, taken: Taken, *, wraps_at: float | None = None) -> Self:
-        """The counter that readings in the order of time tell."""
+    def of_hours(cls, taken: Taken) -> Self:
+        """An hour counter; a figure lower than the one before it began anew at nothing."""
         if not taken.count:
             return cls(taken.at_utc, taken.value)
         steps = np.diff(taken.value)
-        anew = taken.value[1:]
-        past = anew if wraps_at is None else steps + wraps_at
-        rises = np.where(steps >= 0.0, steps, past)
+        rises = np.where(steps >= 0.0, steps, taken.value[1:])
         return cls(taken.at_utc, np.concatenate([[0.0], np.cumsum(rises)]), float(taken.value[0]))
+
+    @classmethod
+    def of_meter(cls, found: Metered) -> Self:
+        """A water meter; what nobody can tell is left out, so that it counts that much at least."""
+        at_utc = np.concatenate([found.began_utc[:1], found.ended_utc])
+        rises = np.nan_to_num(found.litres, nan=0.0)
+        return cls(at_utc, np.concatenate([np.zeros(at_utc.size and 1), np.cumsum(rises)]))
 
     def between(self, since: datetime, until: datetime) -> float | None:
         """What it went up, evenly between readings; None where no two readings tell anything.

@@ -12,17 +12,14 @@ from eavewell.logbook.outages import after_outages
 from eavewell.logbook.service_counts import by_counts, days_of, metered_l_day
 from eavewell.logbook.serviced import Due, Serviced, drafted, serviced
 from eavewell.rules.upkeep_tasks import Task
-from eavewell.site.gauge import Gauge
 
 # a yearly task that is done so many days before its day is done for that year
 EARLY_DAYS = 91
 
 
-def due(
-    care: Care, kept: Kept, *, now: datetime, gauges: tuple[Gauge, ...] = ()
-) -> tuple[Due, ...]:
+def due(care: Care, kept: Kept, *, now: datetime) -> tuple[Due, ...]:
     """Every task of a site with the day it is next due, the most overdue first."""
-    return due_of(serviced(care, kept, now=now, gauges=gauges))
+    return due_of(serviced(care, kept, now=now))
 
 
 def due_of(read: Serviced) -> tuple[Due, ...]:

@@ -98,8 +98,7 @@ def _by_litres(read: Serviced, task: Task, *, thing: str, row: Row) -> Iterator[
     if counter is None or not isinstance(works, Cartridge) or not works.life_l:
         return
     draft = drafted_by(read, task, thing=thing, by="litres")
-    passed = replace(counter, began=0.0)
-    yield _by_counter(read, draft, counter=passed, limit=works.life_l, unit="L")
+    yield _by_counter(read, draft, counter=counter, limit=works.life_l, unit="L")
 
 
 def drafted_by(read: Serviced, task: Task, *, thing: str, by: By) -> Due:

@@ -6,12 +6,12 @@ from typing import Literal
 
 from eavewell.logbook.care import Care
 from eavewell.logbook.counted import Counted
+from eavewell.logbook.gauges import gauges_of
 from eavewell.logbook.history import History
 from eavewell.logbook.kept import Kept
 from eavewell.logbook.noted import Noted, noted
 from eavewell.logbook.results import Results, results
 from eavewell.rules.upkeep_tasks import Task
-from eavewell.site.gauge import Gauge
 
 By = Literal["days", "year", "storm", "hours", "litres", "loss", "test", "outage"]
 
@@ -67,15 +67,12 @@ class Serviced:
     start: date | None
 
 
-def serviced(care: Care, kept: Kept, *, now: datetime, gauges: tuple[Gauge, ...] = ()) -> Serviced:
-    """Read a log for its service.
-
-    gauges : of the site, where not those that its file states.
-    """
+def serviced(care: Care, kept: Kept, *, now: datetime) -> Serviced:
+    """Read a log for its service; now : an instant with its offset."""
     zone = care.site.log.zone
     log = noted(kept, zone=zone)
     today = log.day(now)
-    counted = Counted(care.site, kept, gauges or care.site.log.gauges, zone)
+    counted = Counted(care.site, kept, gauges_of(care.site), zone)
     history = History(log, counted, care.site)
     begun = [day for day in (history.first_day(), care.site.permission.use) if day is not None]
     return Serviced(
