@@ -39,12 +39,10 @@ def typed_standing(
         if tank.name in named:
             try:
                 held[n], sd[n] = _held(tank, named[tank.name])
-            except (BadLog, BadQuantity, Fault) as fault:
+            except (BadLog, BadQuantity) as fault:
                 faults += [replace(one, where=_where(tank)) for one in fault.faults]
         elif not tank.is_sump:
-            faults.append(
-                f'tank {tank.name!r}: say its level, such as --level {tank.name}="41 in".'
-            )
+            faults.append(Fault("its level is not said, such as '41 in' or '60 %'.", _where(tank)))
     if faults:
         raise BadLog(faults)
     return Standing(day, read_on or day, held, sd, week_l_day or {})

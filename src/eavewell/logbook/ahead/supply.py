@@ -11,6 +11,7 @@ from eavewell.site.site import Site
 from eavewell.site.tank import Tank
 from eavewell.site.use import Use
 from eavewell.storage.stick import Draw, draws_from, fire_reserve_l, lowest_l
+from eavewell.tables import table
 
 MAINS = "mains"
 
@@ -115,3 +116,21 @@ def cut(one: Supply, use: str, share: float) -> Supply:
             for draw in one.draws
         ),
     )
+
+
+def rain_l(site: Site, one: Supply, depth_mm: float) -> float:
+    """What a rain on its roofs brings a supply, sumps lifted into it too.
+
+    Each finish keeps its usual share; first flush, wetting and spills are left out.
+    """
+    names = set(one.tanks)
+    return sum(
+        roof.plan_area_m2 * table("runoff")[roof.finish].value * depth_mm
+        for roof in site.roofs
+        if roof.drains_to and (roof.drains_to in names or _fills(site, roof.drains_to) & names)
+    )
+
+
+def _fills(site: Site, store: str) -> frozenset[str]:
+    """What a sump's lift fills."""
+    return site.fed_from(store) if site.tank(store).is_sump else frozenset()
