@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
+from math import prod
 from os import cpu_count
 from typing import Any
 
@@ -199,7 +200,7 @@ def _map(one: Any, pieces: list[slice], *, cores: int) -> list[tuple[State, Sums
 def aligned(shape: Iterable[int], value: float = 0.0) -> FloatArray:
     """A new array whose rows start on cache lines where the lanes allow it: twice as fast."""
     sizes = tuple(shape)
-    count = int(np.prod(sizes))
+    count = prod(sizes)
     room = np.empty(count + 8)
     start = (-room.ctypes.data // 8) % 8
     array = room[start : start + count].reshape(sizes)
