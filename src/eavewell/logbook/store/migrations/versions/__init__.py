@@ -1,0 +1,1 @@
+"""The steps, each naming the one before it."""

@@ -1,0 +1,123 @@
+"""What is asked of a log."""
+
+from collections.abc import Sequence
+from datetime import date, datetime, timedelta
+from typing import Any
+
+import sqlalchemy as sa
+
+from eavewell.faults import BadLog
+from eavewell.logbook.kept import Kind, Taken
+from eavewell.logbook.midnights import zone_of
+from eavewell.logbook.store.documents import entry_of
+from eavewell.logbook.store.layout import entry, gauge, hand, reading
+from eavewell.logbook.store.rows import columns_of, instant, ms_of
+from eavewell.logbook.store.sums import DAY_ZERO, times
+from eavewell.logbook.store.written import Log
+from eavewell.site.entry import Entry, Reading
+
+Span = tuple[datetime | None, datetime | None]
+
+
+def _within(column: sa.Column[int], span: Span) -> list[sa.ColumnElement[bool]]:
+    since, until = span
+    found = [] if since is None else [column >= ms_of(since)]
+    return found if until is None else [*found, column < ms_of(until)]
+
+
+def readings_asked(log: Log, name: str, *, span: Span) -> Taken:
+    """Readings of a gauge that stand, in the order of time."""
+    asked = (
+        sa.select(reading.c.at_ms, reading.c.value, reading.c.key)
+        .where(reading.c.gauge_key == log.gauge_key(name))
+        .where(~reading.c.struck, *_within(reading.c.at_ms, span))
+        .order_by(reading.c.at_ms)
+    )
+    at_ms, value, keys = columns_of(log.connection, asked, "i8", "f8", "i8")
+    return Taken(times(at_ms), value, keys)
+
+
+def entries_asked(log: Log, kind: Kind, *, span: Span) -> tuple[tuple[int, Entry], ...]:
+    """Entries of a kind that stand, with their keys."""
+    if kind == "reading":
+        asked = _whole_readings(log).where(~reading.c.struck, *_within(reading.c.at_ms, span))
+        rows = log.connection.execute(asked.order_by(reading.c.at_ms, reading.c.key))
+        return tuple((int(row[0]), _reading(row)) for row in rows)
+    told = (
+        sa.select(entry.c.key, entry.c.says)
+        .where(entry.c.site_key == log.site_key, entry.c.kind == kind)
+        .where(~entry.c.struck, *_within(entry.c.at_ms, span))
+        .order_by(entry.c.at_ms, entry.c.key)
+    )
+    return tuple((int(key), entry_of(kind, says)) for key, says in log.connection.execute(told))
+
+
+def last_reading(log: Log, name: str) -> Reading | None:
+    """The newest reading of a gauge."""
+    asked = (
+        _whole_readings(log)
+        .where(reading.c.gauge_key == log.gauge_key(name), ~reading.c.struck)
+        .order_by(reading.c.at_ms.desc())
+        .limit(1)
+    )
+    found = log.connection.execute(asked).one_or_none()
+    return None if found is None else _reading(found)
+
+
+def entry_at(log: Log, kind: Kind, *, key: int) -> Entry:
+    """The entry of a key, struck or not; BadLog where there is none."""
+    if kind == "reading":
+        found = log.connection.execute(_whole_readings(log).where(reading.c.key == key))
+        if (row := found.one_or_none()) is not None:
+            return _reading(row)
+    else:
+        asked = sa.select(entry.c.says).where(
+            entry.c.site_key == log.site_key, entry.c.kind == kind, entry.c.key == key
+        )
+        if (says := log.connection.execute(asked).scalar()) is not None:
+            return entry_of(kind, says)
+    raise BadLog(f"The log has no {kind} with the number {key}: 'eavewell log show' lists them.")
+
+
+def _whole_readings(log: Log) -> sa.Select[Any]:
+    return (
+        sa.select(
+            reading.c.key,
+            gauge.c.name,
+            reading.c.at_ms,
+            reading.c.value,
+            reading.c.said,
+            *(hand.c.zone, hand.c.who, hand.c.how),
+            reading.c.note,
+        )
+        .join(gauge, reading.c.gauge_key == gauge.c.key)
+        .join(hand, reading.c.hand_key == hand.c.key)
+        .where(gauge.c.site_key == log.site_key)
+    )
+
+
+def _reading(row: Sequence[Any]) -> Reading:
+    _, name, at_ms, value, said, zone, who, how, note = row
+    at = instant(at_ms).astimezone(zone_of(zone))
+    return Reading(
+        name, at, value=value, said=said or "", zone=zone, who=who, how=how, note=note or ""
+    )
+
+
+def days_asked(zone: str, since: datetime | None, *, until: datetime | None) -> tuple[int, int]:
+    """The days that begin from one instant to before another, counted from 1970."""
+    first, last = -DAY_ZERO, date.max.toordinal()
+    return (
+        first if since is None else _begins(since, zone),
+        last if until is None else _begins(until, zone),
+    )
+
+
+def _begins(at: datetime, zone: str) -> int:
+    """The first day that begins at an instant or after it."""
+    local = at.astimezone(zone_of(zone))
+    midnight = local.replace(hour=0, minute=0, second=0, microsecond=0, fold=0)
+    day = (
+        local.date() + timedelta(days=1) if midnight.timestamp() < at.timestamp() else local.date()
+    )
+    return day.toordinal() - DAY_ZERO
