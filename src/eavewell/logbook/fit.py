@@ -130,7 +130,7 @@ def fit(account: Account, changes: Changes, *, asked: tuple[int, ...]) -> Fitted
     most = table("reconcile")["set aside beyond"].value
     found = _fit(account, changes, asked=asked, aside=aside)
     for _ in range(2):
-        sd = np.sqrt(_diagonal(account, changes, found.value, aside=np.zeros_like(aside)))
+        sd = np.sqrt(_diagonal(account, changes, value=found.value, aside=np.zeros_like(aside)))
         strange = np.abs(found.residual_l) > most * found.excess * sd
         if np.array_equal(strange, aside):
             break
@@ -146,9 +146,9 @@ def _fit(
     normal = np.eye(len(asked))
     columns = list(asked)
     for _ in range(ROUNDS):
-        slope = _slopes(account, changes, value)[:, columns]
-        missed = changes.change_l - _expected(account, changes, value)
-        whitened = _whitened(account, changes, value, aside=aside, of=np.c_[slope, missed])
+        slope = _slopes(account, changes, value=value)[:, columns]
+        missed = changes.change_l - _expected(account, changes, value=value)
+        whitened = _whitened(account, changes, value=value, aside=aside, of=np.c_[slope, missed])
         slope, missed = _with_priors(whitened[:, :-1], whitened[:, -1], value=value, asked=asked)
         normal = slope.T @ slope
         step = np.linalg.solve(normal, slope.T @ missed)
@@ -156,8 +156,8 @@ def _fit(
         value[CATCH], value[FLUSH] = max(value[CATCH], 0.05), max(value[FLUSH], 0.0)
         if np.abs(step).max() < CLOSE:
             break
-    missed = changes.change_l - _expected(account, changes, value)
-    white = _whitened(account, changes, value, aside=aside, of=missed[:, None])[~aside, 0]
+    missed = changes.change_l - _expected(account, changes, value=value)
+    white = _whitened(account, changes, value=value, aside=aside, of=missed[:, None])[~aside, 0]
     excess = float(np.sqrt(max(1.0, white @ white / max(white.size - len(asked), 1))))
     error = np.full(PARAMETERS, np.nan)
     error[columns] = np.sqrt(np.diag(np.linalg.inv(normal))) * excess
@@ -176,7 +176,7 @@ def _with_priors(
     return np.vstack([slope, row]), np.r_[missed, (1.0 - value[FLUSH]) / sd]
 
 
-def _expected(account: Account, changes: Changes, value: FloatArray) -> FloatArray:
+def _expected(account: Account, changes: Changes, *, value: FloatArray) -> FloatArray:
     came = inflow_l(account, catch=value[CATCH], flush=value[FLUSH])
     return np.asarray(
         _over(came, changes.first, last=changes.last)
@@ -185,19 +185,19 @@ def _expected(account: Account, changes: Changes, value: FloatArray) -> FloatArr
     )
 
 
-def _slopes(account: Account, changes: Changes, value: FloatArray) -> FloatArray:
+def _slopes(account: Account, changes: Changes, *, value: FloatArray) -> FloatArray:
     """How the expected changes answer to each factor, shape (change, 4)."""
     columns = []
     for k in (CATCH, FLUSH):
         more, less = value.copy(), value.copy()
         more[k], less[k] = value[k] + STEP, value[k] - STEP
-        step = _expected(account, changes, more) - _expected(account, changes, less)
+        step = _expected(account, changes, value=more) - _expected(account, changes, value=less)
         columns.append(step / (2.0 * STEP))
     return np.stack([*columns, -changes.assumed_l, -changes.days.astype(float)], axis=1)
 
 
 def _diagonal(
-    account: Account, changes: Changes, value: FloatArray, *, aside: NDArray[np.bool_]
+    account: Account, changes: Changes, *, value: FloatArray, aside: NDArray[np.bool_]
 ) -> FloatArray:
     """Variance of each change."""
     varies = table("reconcile")["catch varies"].value
@@ -210,13 +210,13 @@ def _diagonal(
 def _whitened(
     account: Account,
     changes: Changes,
-    value: FloatArray,
     *,
+    value: FloatArray,
     aside: NDArray[np.bool_],
     of: FloatArray,
 ) -> FloatArray:
     """Columns of the equations weighed by the covariance of the changes, shape as given."""
-    on = _diagonal(account, changes, value, aside=aside)
+    on = _diagonal(account, changes, value=value, aside=aside)
     shared = changes.last[:-1] == changes.first[1:]
     beside = np.r_[0.0, np.where(shared, -changes.held_last_l2[:-1], 0.0)]
     white = np.empty_like(of)

@@ -72,7 +72,7 @@ class Reconciled:
     refused: tuple[str, ...]
 
 
-def reconcile(site: Site, design: Design, log: DailyLog) -> Reconciled:
+def reconcile(site: Site, design: Design, *, log: DailyLog) -> Reconciled:
     """Compare a log with its design; TooLittleLogged where no tank's volume is known at all."""
     return reconcile_on(site, log, expected=expected_of(design))
 
@@ -100,7 +100,7 @@ def reconcile_on(site: Site, log: DailyLog, *, expected: Expected) -> Reconciled
         unknown=found.get(UNKNOWN),
         changes=changes.count,
         rainy=rainy,
-        set_aside=_set_aside(account, changes, fitted),
+        set_aside=_set_aside(account, changes, fitted=fitted),
         own_rain=bool(account.own_rain.any()),
         offers=offers(site, account, found=found, used=used, log_days=log.dates),
         refused=(*refused, *waits),
@@ -185,7 +185,7 @@ def _expected_l(account: Account) -> FloatArray:
     )
 
 
-def _set_aside(account: Account, changes: Changes, fitted: Fitted | None) -> tuple[str, ...]:
+def _set_aside(account: Account, changes: Changes, *, fitted: Fitted | None) -> tuple[str, ...]:
     if fitted is None:
         return ()
     return tuple(str(day) for day in account.dates[changes.first[fitted.aside]])
