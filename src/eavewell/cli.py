@@ -193,7 +193,7 @@ def papers(
 
 @app.command()
 def schema(
-    answer: Annotated[str, typer.Argument(help="design or weighed.")] = "design",
+    answer: Annotated[str, typer.Argument(help="Which: design, weighed, ahead ...")] = "design",
 ) -> None:
     """Print what every key of --json means.
 
@@ -201,10 +201,12 @@ def schema(
     """
     import json
 
+    from eavewell.answers.schema import layouts
     from eavewell.answers.schema import schema as layout
 
-    if answer not in ("design", "weighed"):
-        raise EavewellFault(f"There is no answer called {answer!r}: say design or weighed.")
+    if answer not in layouts():
+        known = ", ".join(layouts())
+        raise EavewellFault(f"There is no answer called {answer!r}: say one of {known}.")
     print(json.dumps(layout(answer), indent=1))
 
 

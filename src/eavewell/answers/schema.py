@@ -16,10 +16,17 @@ _TYPES = {
 
 
 @cache
+def layouts() -> tuple[str, ...]:
+    """The answers that have a layout, by name."""
+    found = files("eavewell.tables").joinpath("answers").iterdir()
+    return tuple(sorted(one.name[:-4] for one in found if one.name.endswith(".csv")))
+
+
+@cache
 def keys(answer: str = "design") -> tuple[dict[str, str], ...]:
     """Every key of an answer with its type, unit and meaning; `[]` marks a list.
 
-    answer : "design" or "weighed".
+    answer : one of `layouts`.
     """
     text = files("eavewell.tables").joinpath(f"answers/{answer}.csv").read_text(encoding="utf-8")
     return tuple(csv.DictReader(text.splitlines()))

@@ -64,7 +64,7 @@ def ahead_answer(
         "tanks": [_tank(site, found, n) for n, tank in enumerate(site.tanks) if not tank.is_sump],
         "supplies": [_supply(site, found, one) for one in found.supplies],
         "ways": [_way(site, one) for one in found.ways],
-        "stages": [_stage(one) for one in found.stages],
+        "stages": [_stage(site, one) for one in found.stages],
         "orders": [_order(found.day, one) for one in found.orders],
         "reach": [] if found.reach is None else [_reach(found.reach)],
     }
@@ -163,9 +163,14 @@ def _when(one: When | None) -> Plain:
     }
 
 
-def _stage(one: NextStage) -> Plain:
+def _stage(site: Site, one: NextStage) -> Plain:
+    level = None
+    if len(one.tanks) == 1 and one.below_l is not None:
+        level = level_m(site.tank(one.tanks[0]), one.below_l)
     return {
         "use": one.use,
+        "tanks": list(one.tanks),
+        "level_m": level,
         "share": one.share,
         "next_share": one.next_share,
         "below_l": one.below_l,

@@ -29,11 +29,12 @@ class When:
 class NextStage:
     """The next ration stage of a use, or the one it is in.
 
-    share, next_share : of its want that it gets now, and from the next stage on; None: no next.
+    tanks : that it draws from. share, next_share : of its want that it gets now, and from the next stage on; None: no next.
     below_l : the next stage begins below this, above the dead storage, in its tanks together.
     """
 
     use: str
+    tanks: tuple[str, ...]
     share: float
     next_share: float | None
     below_l: float | None
@@ -91,5 +92,5 @@ def next_stages(
         below, less = max(ahead, default=(None, None))
         begins = None if below is None else held_l[:, at].sum(axis=1) < below
         dates = None if begins is None else when(first_days(begins), day)
-        found.append(NextStage(use.name, share, less, below, dates))
+        found.append(NextStage(use.name, use.draws_from, share, less, below, dates))
     return tuple(found)

@@ -1,0 +1,348 @@
+"""The look ahead as a page: until when, the stick with its marks, the years, what to do."""
+
+import math
+from collections.abc import Iterator
+from datetime import date, timedelta
+from typing import Any
+
+from eavewell.answers.shown import Sizes, count, day, listed
+from eavewell.report.blocks import (
+    GAP,
+    INVENTED,
+    Block,
+    heading,
+    marked,
+    one_line,
+    paragraph,
+    ruled,
+)
+from eavewell.site.place import Show
+from eavewell.units import show
+
+Plain = dict[str, Any]
+# Tenths of a way by their place: driest, middle, wettest.
+DRIEST, MIDDLE, WETTEST = 0, 4, 8
+
+
+def ahead_page(answer: Plain, *, system: Show) -> list[Block]:
+    """The whole page; system is "us" or "metric"."""
+    sizes = Sizes(system)
+    return [
+        *_title(answer),
+        *(block for one in answer["supplies"] for block in _lasts(one, answer, sizes=sizes)),
+        *_reach(answer, sizes),
+        *(block for tank in answer["tanks"] for block in _stick(tank, answer, sizes=sizes)),
+        *_years(answer, sizes),
+        *_loads(answer, sizes),
+        *_cuts(answer, sizes),
+        *_end(answer, sizes),
+    ]
+
+
+def _title(answer: Plain) -> list[Block]:
+    blocks: list[Block] = [
+        GAP,
+        one_line(f"{answer['site']}: the look ahead from {day(answer['day'])}", style="bold"),
+        one_line(f"{answer['years']} years of {answer['rain']}, each begun on this date"),
+    ]
+    return [*blocks, INVENTED] if answer["invented"] else blocks
+
+
+def _lasts(one: Plain, answer: Plain, *, sizes: Sizes) -> Iterator[Block]:
+    names = listed(one["tanks"])
+    yield heading(f"How long {names} {'last' if len(one['tanks']) > 1 else 'lasts'}")
+    week = one["week"]["days"] is not None
+    use = f"at {'this week' if week else 'the plan'}'s use of {sizes.daily(one['use_l_per_day'])}"
+    yield paragraph(_until(one, one["week" if week else "plan"], use=use), style="bold")
+    if week:
+        planned = sum(use["plan_l_per_day"] for use in answer["uses"])
+        yield paragraph(_until(one, one["plan"], use=f"at the plan's {sizes.daily(planned)}"))
+    yield paragraph(_stated(answer, sizes), _rain(one, sizes), _held(one, answer, sizes=sizes))
+
+
+def _until(one: Plain, lasts: Plain, *, use: str) -> str:
+    if lasts["days"] is None:
+        return f"Nothing draws it down {use}."
+    said = f"Lasts until {day(lasts['until'])} {use} with no rain: {_days(lasts['days'])}"
+    if one["has_rations"] and lasts["rationed_days"] is not None:
+        said += f"; rations kept to, until {day(lasts['rationed_until'])}"
+    return f"{said}."
+
+
+def _stated(answer: Plain, sizes: Sizes) -> str:
+    """What was said to come; it is in every figure of the page."""
+    today = answer["day"]
+    rains = [one for one in answer["rains"] if one["day"] >= today]
+    loads = [one for one in answer["loads"] if one["day"] >= today]
+    come = [f"{sizes.depth(one['rain_mm'])} of rain on {day(one['day'])}" for one in rains]
+    come += [f"{sizes.volume(one['volume_l'])} on {day(one['day'])}" for one in loads]
+    return f"Counted on: {listed(come)}." if come else ""
+
+
+def _rain(one: Plain, sizes: Sizes) -> str:
+    name, depth = ("inch", "One inch") if sizes.system == "us" else ("ten_mm", "10 mm")
+    brought, days = one[f"{name}_of_rain_l"], one[f"{name}_of_rain_days"]
+    if brought is None:
+        return ""
+    lasts = f" = {_days(days)}" if days else ""
+    return f"{depth} of rain = {sizes.volume(brought)}{lasts}."
+
+
+def _held(one: Plain, answer: Plain, *, sizes: Sizes) -> str:
+    low, high = sizes.volume(one["held_low_l"]), sizes.volume(one["held_high_l"])
+    said = f"Above the dead storage it holds {sizes.volume(one['held_l'])}"
+    said += f", likely {low} to {high}." if low != high else "."
+    return f"{said} {_old(answer)}"
+
+
+def _old(answer: Plain) -> str:
+    since, unknown = answer["days_since_reading"], answer["days_of_unknown_rain"]
+    if not since:
+        return ""
+    rain = (
+        f"the rain of {count(unknown, 'day')} of them is not known, so every year gives its own"
+        if unknown
+        else "the rain of these days is known"
+    )
+    old = " That is old: read the level again." if answer["reading_is_old"] else ""
+    return (
+        f"The last reading is of {day(answer['read_on'])}, {count(since, 'day')} ago; the run goes "
+        f"on from it, and {rain}.{old}"
+    )
+
+
+def _days(days: float) -> str:
+    """Whole days that surely pass; hours where it is less than two days."""
+    if days < 2.0:
+        return count(math.floor(days * 24.0 + 1e-6), "hour")
+    return count(math.floor(days + 1e-6), "day")
+
+
+def _stick(tank: Plain, answer: Plain, *, sizes: Sizes) -> Iterator[Block]:
+    """From the overflow down, as the stick stands in the tank."""
+    if not tank["full_l"]:
+        return
+    marks = sorted(_marks(tank, answer, sizes=sizes), key=lambda mark: -mark[0])
+    yield heading(f"The stick of {tank['name']}")
+    yield ruled(
+        ("on the stick", "in it", ""),
+        [(on_stick(level, sizes), sizes.volume(total), says) for total, level, says in marks],
+        names=(2,),
+    )
+
+
+Mark = tuple[float, float | None, str]
+
+
+def _marks(tank: Plain, answer: Plain, *, sizes: Sizes) -> Iterator[Mark]:
+    yield tank["full_l"], tank["full_m"], "full"
+    yield tank["total_l"], tank["level_m"], f"<- {day(answer['day'])}"
+    if tank["dead_l"]:
+        yield tank["dead_l"], tank["dead_m"], "dead storage"
+    for stage in answer["stages"]:
+        if stage["tanks"] == [tank["name"]] and stage["below_l"] is not None:
+            says = f"{stage['use']} gets {sizes.share(stage['next_share'])}"
+            yield tank["dead_l"] + stage["below_l"], stage["level_m"], says
+    for order in answer["orders"]:
+        if order["to"] == tank["name"]:
+            for lead in (order["slow"], order["normal"]):
+                says = f"order, the truck takes {count(lead['days'], 'day')}"
+                yield lead["order_l"], lead["order_m"], says
+
+
+def on_stick(level_m: float | None, sizes: Sizes) -> str:
+    """A level as it is read on the stick; a dash where unknown."""
+    if level_m is None:
+        return "-"
+    return show(level_m, "length", system=sizes.system, unit="in" if sizes.system == "us" else "cm")
+
+
+def _years(answer: Plain, sizes: Sizes) -> Iterator[Block]:
+    ways = {way["name"]: way for way in answer["ways"]}
+    way = ways.get("no loads", ways["as stated"])
+    yield heading("Through every year of the record")
+    without = ", no load ordered" if "no loads" in ways else ""
+    yield paragraph(
+        f"Rations as stated{without}: {_dry(way['dry'], sizes)}"
+        if _rationed(answer)
+        else f"{'No load ordered: ' if without else ''}{_dry(way['dry'], sizes)}",
+        *(_next_stage(stage, sizes) for stage in answer["stages"]),
+    )
+    yield GAP
+    yield ruled(
+        ("evening of", "driest\ntenth", "middle", "wettest\ntenth", "have\nrun dry"),
+        [
+            (
+                day(when.isoformat()),
+                *(
+                    sizes.volume(way["tenths"][tenth]["evening_l"][n])
+                    for tenth in (DRIEST, MIDDLE, WETTEST)
+                ),
+                sizes.share(way["dry_by_chance"][n]),
+            )
+            for n, when in _dates(answer, len(way["dry_by_chance"]))
+        ],
+    )
+
+
+def _rationed(answer: Plain) -> bool:
+    return any(one["has_rations"] for one in answer["supplies"])
+
+
+def _dates(answer: Plain, evenings: int) -> Iterator[tuple[int, date]]:
+    """A week from today, then the first of every month."""
+    first = date.fromisoformat(answer["day"])
+    for n in range(evenings):
+        when = first + timedelta(days=n)
+        if n == 7 or when.day == 1:
+            yield n, when
+
+
+def _dry(dry: Plain, sizes: Sizes) -> str:
+    if dry["driest_tenth"] is None:
+        chance = f" ({sizes.share(dry['chance'])})" if dry["chance"] else ""
+        return f"in fewer than one year of ten{chance} it runs dry within the year."
+    middle = (
+        f"in the middle of years by {day(dry['middle'])}"
+        if dry["middle"]
+        else "in the middle of years not within the year"
+    )
+    return (
+        f"in the driest tenth of years it runs dry by {day(dry['driest_tenth'])}, {middle}; within "
+        f"the year in {sizes.share(dry['chance'])} of them."
+    )
+
+
+def _next_stage(stage: Plain, sizes: Sizes) -> str:
+    now = "" if stage["share"] == 1.0 else f" gets {sizes.share(stage['share'])} now;"
+    if stage["next_share"] is None:
+        return f"{stage['use']}{now or ' has no ration stage'} no stage below it."
+    begins = stage["begins"]
+    by = (
+        f"by {day(begins['driest_tenth'])} in the driest tenth of years"
+        if begins["driest_tenth"]
+        else "in fewer than one year of ten"
+    )
+    middle = f", by {day(begins['middle'])} in the middle of them" if begins["middle"] else ""
+    comes = f"its ration of {sizes.share(stage['next_share'])} begins {by}{middle}."
+    return f"{stage['use']}:{now} {comes}"
+
+
+def _loads(answer: Plain, sizes: Sizes) -> Iterator[Block]:
+    if not answer["orders"]:
+        return
+    yield heading("Hauled loads")
+    for order in answer["orders"]:
+        yield paragraph(*(_order_by(order, lead, sizes=sizes) for lead in ("slow", "normal")))
+        yield paragraph(_fits(order, sizes), _one_load(order, sizes))
+    stated = next(way for way in answer["ways"] if way["name"] == "as stated")
+    yield paragraph(
+        *(
+            f"Ordered as stated, {one['to']} takes {count_of_loads(one['mean'])} in a year from "
+            f"now, {one['driest_tenth']:.0f} in the driest tenth of years."
+            for one in stated["loads"]
+        )
+    )
+    for ask in answer["orders"][0]["ask"]:
+        yield marked("-", ask["says"])
+
+
+def count_of_loads(mean: float) -> str:
+    """A mean number of loads in words."""
+    return f"{mean:.1f} loads"
+
+
+def _order_by(order: Plain, lead: str, *, sizes: Sizes) -> str:
+    one = order[lead]
+    kind = "when everybody orders" if lead == "slow" else "as usual"
+    takes = f"The truck taking {count(one['days'], 'day')} ({kind}), order {order['to']}"
+    at = "" if one["order_m"] is None else f"{on_stick(one['order_m'], sizes)} on the stick, "
+    level = f"below {at}{sizes.volume(one['order_l'])} in it"
+    by = one["order_by"]
+    if one["today"]:
+        return f"{takes} {level}: TODAY."
+    dates = [
+        f"by {day(when)} {words}"
+        for when, words in (
+            (one["no_rain_on"], "with no rain"),
+            (by["driest_tenth"], "in the driest tenth of years"),
+            (by["middle"], "in the middle of years"),
+        )
+        if when
+    ]
+    return f"{takes} {level}: {listed(dates) if dates else 'not within the year'}."
+
+
+def _fits(order: Plain, sizes: Sizes) -> str:
+    load = sizes.volume(order["load_l"])
+    if order["fits_l"] is None:
+        return f"A load of {load} never has room: order a smaller one."
+    fits = order["fits"]
+    when = fits["middle"] or fits["driest_tenth"]
+    level = f"{sizes.volume(order['fits_l'])} in it"
+    at = level if order["fits_m"] is None else f"{on_stick(order['fits_m'], sizes)}, {level}"
+    room = f", in the middle of years from {day(when)}" if when else ", not within the year"
+    return f"A load of {load} has room below {at}{room}."
+
+
+def _one_load(order: Plain, sizes: Sizes) -> str:
+    weighs = show(order["load_l"], "weight", system=sizes.system)
+    lasts = f"It lasts {_days(order['load_days'])} at the ration. " if order["load_days"] else ""
+    return f"{lasts}Its water alone weighs {weighs}."
+
+
+def _cuts(answer: Plain, sizes: Sizes) -> Iterator[Block]:
+    cuts = [cut for one in answer["supplies"] for cut in one["cuts"]]
+    if not cuts:
+        return
+    yield heading("What a cut gains with no rain")
+    yield ruled(
+        ("use", "takes", "stopped\ngains", "halved\ngains"),
+        [
+            (
+                cut["use"],
+                sizes.daily(cut["l_per_day"]),
+                *(_gain(cut[key]) for key in ("wholly_gains_days", "half_gains_days")),
+            )
+            for cut in cuts
+        ],
+    )
+
+
+def _gain(days: float | None) -> str:
+    return "all that is left" if days is None else count(math.floor(days + 1e-6), "day")
+
+
+def _reach(answer: Plain, sizes: Sizes) -> Iterator[Block]:
+    for one in answer["reach"]:
+        until, chance = day(one["until"]), sizes.share(one["chance_asked"])
+        if one["l_per_day"] is None:
+            yield paragraph(
+                f"To reach {until} there is no use small enough: the chance of running dry "
+                f"before it is more than {chance} with nothing used."
+            )
+            continue
+        each = one["each_l_per_day"]
+        persons = f", {sizes.daily(each)} each" if each else ""
+        uses = [f"{use['name']} {sizes.daily(use['l_per_day'])}" for use in one["uses"]]
+        shared = f" Shared as planned: {listed(uses)}." if len(uses) > 1 else ""
+        yield paragraph(
+            f"To reach {until} use no more than {sizes.daily(one['l_per_day'])}{persons}.",
+            style="bold",
+        )
+        yield paragraph(
+            f"That runs dry before it in {sizes.share(one['chance'])} of the years ({chance} was "
+            f"borne), with no load but those stated.{shared}"
+        )
+
+
+def _end(answer: Plain, sizes: Sizes) -> list[Block]:
+    return [
+        GAP,
+        paragraph(
+            "Driest tenth: one year in ten holds less, or comes earlier. Runs dry: a tank and those "
+            "joined to it stand where the last use stops. The years are those of the record; a "
+            "worse one may come.",
+            style="italic",
+        ),
+    ]
