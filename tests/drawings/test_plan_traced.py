@@ -8,6 +8,7 @@ import pytest
 from tests.drawings.looking import met
 
 from eavewell.drawings.compose import compose
+from eavewell.drawings.field_verify import field_verify
 from eavewell.drawings.plan import plan
 from eavewell.drawings.plan_places import around, places
 from eavewell.drawings.plan_traced import set_out
@@ -83,3 +84,40 @@ def test_a_pipe_measured_along_itself_keeps_its_length_until_its_way_changes():
         Drawn(one.kind, one.of, _ft((0, 0), (3, 4))) if one.kind == "pipe" else one for one in DRAWN
     ]
     assert 'length = "5 ft"' in traced_text(measured, moved, unit="ft", north_deg=None)
+
+
+def _traced(*kinds: str):
+    kept = [one for one in DRAWN if one.kind in kinds]
+    text = traced_text(BARN.read_text(), kept, unit="ft", north_deg=None)
+    site = site_of_text(text, folder=str(BARN.parent))
+    return site, set_out(site, places(site))
+
+
+def test_tanks_keep_their_place_where_no_roof_is_set_out():
+    site, where = _traced("tank", "pipe", "tree")
+    box = where.stores["ground tank"].boxes[0]
+    middle = ((box.left + box.right) / 2, (box.low + box.high) / 2)
+    # the pipe ends 5 ft before the middle of the tank, as on the sheet; the tree stands 150 ft away
+    end, tree = where.ways["barn drain"][-1], where.trees[0].at_m
+    assert middle[0] - end[0] == pytest.approx(5 * FT) and middle[1] == pytest.approx(end[1])
+    assert middle[0] - tree[0] == pytest.approx(150 * FT)
+    assert middle[1] - tree[1] == pytest.approx(-40 * FT)
+    assert where.roofs == places(site).roofs
+    assert box.left > where.buildings.right
+    paper = compose(plan(site, size="tabloid", block=BLOCK))
+    assert "stand where they were measured" in " ".join(paper.sheet.notes)
+    assert not met(paper)
+
+
+@pytest.mark.parametrize("kinds", [(), ("property",), ("property", "tree")])
+def test_no_part_set_out_is_arranged_as_ever(kinds):
+    site, where = _traced(*kinds)
+    assert where == places(site)
+
+
+def test_what_was_set_out_is_not_to_be_measured_again(barn):
+    found = field_verify(barn)
+    assert not any(one.startswith(("north", "pipe 'barn drain': its way")) for one in found)
+    bare = field_verify(_traced()[0])
+    assert "north: assumed up on the plan" in bare
+    assert "pipe 'barn drain': its way; only its length is known" in bare

@@ -30,7 +30,7 @@ def test_same_order_and_boxes(monkeypatch):
         one.title for one in found
     ]
     printed = [row for one in paper.blocks if isinstance(one, Ledger) for row in one.rows]
-    asked = [row[1] for row in printed if row[0] in ("FIND", "check")]
+    asked = [row[1] for row in printed if row[0] in ("find", "check")]
     assert asked == [
         f"{one.part}: {one.question}" if one.part else one.question
         for stop in found

@@ -9,15 +9,17 @@ from eavewell.site.roof import Roof
 from eavewell.site.site import Site
 from eavewell.site.tank import Tank
 from eavewell.site.tank_fittings import Overflow
+from eavewell.site.traced import Traced
 
 
 def field_verify(site: Site) -> tuple[str, ...]:
     """A first-day checklist in the order of flow, one line a dimension."""
+    traced = site.traced or Traced()
     return (
-        "north: assumed up on the plan",
+        *(() if traced.north_deg is not None else ("north: assumed up on the plan",)),
         *(f"{one.thing}: level of {one.point}" for one in schedule(site) if one.level_m is None),
         *(line for roof in site.roofs for line in _of_roof(site, roof)),
-        *_of_runs(site),
+        *_of_runs(site, traced),
         *(line for tank in site.tanks for line in _of_tank(site, tank)),
         *(line for lift in site.lifts for line in _of_lift(lift.name, lift.riser is None)),
         *(f"line {line.name!r}: its way; only its length is known" for line in site.lines),
@@ -46,15 +48,16 @@ def _of_roof(site: Site, roof: Roof) -> Iterator[str]:
         yield f"{name}: pipe to {roof.drains_to!r}, its size, length and fall"
 
 
-def _of_runs(site: Site) -> Iterator[str]:
-    tree = pipe_tree(site)
+def _of_runs(site: Site, traced: Traced) -> Iterator[str]:
+    tree, set_out = pipe_tree(site), dict(traced.pipes)
     for run in site.runs:
         name = f"pipe {run.name!r}"
         if not run.held_full and run in tree.runs and fall_of(tree, run) is None:
             yield f"{name}: fall"
         if run.cover_m is None:
             yield f"{name}: soil over it"
-        yield f"{name}: its way; only its length is known"
+        if run.name not in set_out:
+            yield f"{name}: its way; only its length is known"
 
 
 def _of_tank(site: Site, tank: Tank) -> Iterator[str]:

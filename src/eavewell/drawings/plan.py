@@ -63,7 +63,9 @@ def plan(site: Site, *, size: str, block: dict[str, str]) -> Sheet:
 
 
 def _is_set_out(where: Places) -> bool:
-    return any(one.plane.on_plan for grounds in where.roofs.values() for one in grounds)
+    roofs = any(one.plane.on_plan for grounds in where.roofs.values() for one in grounds)
+    stores = any(SET_OUT in one.stated for one in where.stores.values())
+    return roofs or stores or bool(where.ways or where.property_way or where.trees)
 
 
 def _north(where: Places) -> str:

@@ -12,21 +12,18 @@ SET_OUT = "plan"  # by what a stand was placed
 
 
 def set_out(site: Site, where: Places) -> Places:
-    """The places of a site with those of its sheet; as they are where no roof was set out."""
-    roofs = _roofs(site)
-    traced = site.traced or Traced()
-    if not roofs:
+    """The places of a site with those of its sheet; as they are where no part was set out."""
+    roofs, traced = _roofs(site), site.traced or Traced()
+    first = _first(where, roofs, traced=traced)
+    if first is None:
         return replace(where, north_deg=traced.north_deg)
-    first = around(
-        [corner for grounds in roofs.values() for one in grounds for corner in one.corners]
-    )
     moved = {
         name: tuple(replace(one, corners=_moved(one.corners, first)) for one in grounds)
         for name, grounds in roofs.items()
     }
     return replace(
         where,
-        roofs=_beside(where, moved),
+        roofs=_beside(where, moved) if moved else where.roofs,
         stores=_stores(where, traced, first=first),
         property_m=None if traced.property_m else where.property_m,
         property_way=_moved(traced.property_m, first),
@@ -34,6 +31,25 @@ def set_out(site: Site, where: Places) -> Places:
         trees=tuple(replace(one, at_m=_moved((one.at_m,), first)[0]) for one in traced.trees),
         north_deg=traced.north_deg,
     )
+
+
+def _first(where: Places, roofs: dict[str, tuple[Ground, ...]], *, traced: Traced) -> Box | None:
+    """The box on the sheet whose lower left comes to lie on that of the plan; None for none.
+
+    Where no roof was set out, the buildings stand as arranged, and tanks and pipes with all else of
+    the sheet to the right of them; a property line alone says nothing of where they are.
+    """
+    if roofs:
+        planes = [one for grounds in roofs.values() for one in grounds]
+        return around([corner for one in planes for corner in one.corners])
+    if not traced.tanks and not traced.pipes:
+        return None
+    ways = [point for _, way in traced.pipes for point in way]
+    trees = [tree.at_m for tree in traced.trees]
+    sheet = around([*(at for _, at in traced.tanks), *ways, *trees])
+    widest = max((one.box.right - one.box.left for one in where.stores.values()), default=0.0)
+    right = where.buildings.right + 2.0 * where.gap_m + widest / 2.0
+    return replace(sheet, left=sheet.left - right)
 
 
 def _roofs(site: Site) -> dict[str, tuple[Ground, ...]]:
