@@ -1,5 +1,6 @@
 """What stands in the tanks today, what was used and caught, against what the season lets expect."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -9,6 +10,7 @@ from numpy.typing import NDArray
 from eavewell.faults import BadLog
 from eavewell.logbook.ahead.basis import Basis
 from eavewell.logbook.daily_log import DailyLog
+from eavewell.logbook.latest import Latest
 from eavewell.site.rain_record import FloatArray
 from eavewell.site.site import Site
 from eavewell.storage.balance import EveryDay
@@ -91,20 +93,28 @@ class Today:
         return sum(one.l_day for one in self.meters) if self.meters else None
 
 
-def today(basis: Basis, every_day: EveryDay, *, log: DailyLog, day: date) -> Today:
+def today(
+    basis: Basis,
+    every_day: EveryDay,
+    *,
+    log: DailyLog,
+    latest: Sequence[Latest],
+    day: date,
+) -> Today:
     """The figures of one day from the log, and what the record lets expect of it.
 
-    every_day : of the design as drawn, on the days of the basis.
+    every_day : of the design as drawn, on the days of the basis. latest : last levels.
 
-    Raises BadLog where the log holds no level up to that day.
+    Raises BadLog where no level of any tank was read yet.
     """
-    read = last_read(log, day)
-    week = _week(log, read)
+    if not latest:
+        raise BadLog("the log holds no level of a tank yet: read one, or type it.")
+    week = last_week(log)
     dry = dry_days(log, week)
     return Today(
         day=day,
-        read_on=_date(log, read),
-        tanks=tuple(_tank(basis.site, log, name, row=read) for name in log.tanks),
+        read_on=min(one.at.date() for one in latest),
+        tanks=tuple(_tank(basis.site, one) for one in latest),
         meters=tuple(metered(log, week)),
         usual_held_l=_usual_held(basis, every_day, day=day),
         use_by_level_l_day=use_by_level_l_day(log, dry),
@@ -119,43 +129,27 @@ def today(basis: Basis, every_day: EveryDay, *, log: DailyLog, day: date) -> Tod
     )
 
 
-def last_read(log: DailyLog, day: date) -> int:
-    """The last day up to `day` on which every tank's level is known."""
-    known = np.isfinite(log.held_l).all(axis=1) & (log.dates <= np.datetime64(day))
-    read = np.flatnonzero(known & log.read.any(axis=1) if log.read.ndim > 1 else known & log.read)
-    if read.size == 0:
-        raise BadLog("the log holds no level of every tank yet: read them, or type them.")
-    return int(read[-1])
+def last_week(log: DailyLog) -> NDArray[np.int64]:
+    """Rows of the week before the last midnight at which every tank's level is known.
+
+    Where none is, of the last week of the log.
+    """
+    known = np.flatnonzero(np.isfinite(log.held_l).all(axis=1))
+    last = int(known[-1]) if known.size else log.days
+    return np.arange(max(0, last - int(table("ahead")["week days"].value)), last)
 
 
-def _week(log: DailyLog, read: int) -> NDArray[np.int64]:
-    """The days before the last reading whose flows it closes, at most a week of them."""
-    return np.arange(max(0, read - int(table("ahead")["week days"].value)), read)
-
-
-def _date(log: DailyLog, row: int) -> date:
-    return date.fromisoformat(str(log.dates[row].astype("datetime64[D]")))
-
-
-def _tank(site: Site, log: DailyLog, name: str, *, row: int) -> TankToday:
-    tank, at = site.tank(name), log.tanks.index(name)
-    held = log.held_l[:, at]
-    before, week = (_change(held, row, days=days) for days in (1, 7))
+def _tank(site: Site, one: Latest) -> TankToday:
+    tank = site.tank(one.tank)
     return TankToday(
-        name=name,
-        held_l=float(held[row]),
-        sd_l=float(log.held_sd_l[row, at]),
-        total_l=tank.dead_storage_l + float(held[row]),
-        level_m=level_m(tank, float(held[row])),
-        since_yesterday_l=before,
-        since_week_l=week,
+        name=one.tank,
+        held_l=one.held_l,
+        sd_l=one.sd_l,
+        total_l=tank.dead_storage_l + one.held_l,
+        level_m=level_m(tank, one.held_l),
+        since_yesterday_l=None if one.day_before_l is None else one.held_l - one.day_before_l,
+        since_week_l=None if one.week_before_l is None else one.held_l - one.week_before_l,
     )
-
-
-def _change(held_l: FloatArray, row: int, *, days: int) -> float | None:
-    if row < days or not np.isfinite(held_l[row - days]):
-        return None
-    return float(held_l[row] - held_l[row - days])
 
 
 def metered(log: DailyLog, week: NDArray[np.int64]) -> list[Metered]:
@@ -171,6 +165,7 @@ def metered(log: DailyLog, week: NDArray[np.int64]) -> list[Metered]:
 
 def dry_days(log: DailyLog, week: NDArray[np.int64]) -> NDArray[np.int64]:
     """Days of a week without rain by the gauge; where it is silent, those on which no tank rose."""
+    week = week[week + 1 < log.days]
     change = (log.held_l[week + 1] - log.held_l[week]).sum(axis=1)
     level_known, rain = np.isfinite(change), log.rain_mm[week]
     dry = np.where(np.isfinite(rain), rain <= 0.0, change - log.hauled_l[week].sum(axis=1) <= 0.0)
@@ -190,6 +185,8 @@ def _caught_l(log: DailyLog, week: NDArray[np.int64]) -> float | None:
     """Rise of the tanks and all that was metered out, less what loads and make-up brought."""
     out = log.metered_l[week]
     if week.size == 0 or out.shape[1] == 0 or not np.isfinite(out).all():
+        return None
+    if week[-1] + 1 >= log.days:
         return None
     rise = float((log.held_l[week[-1] + 1] - log.held_l[week[0]]).sum())
     put_in = float(log.hauled_l[week].sum() + np.nan_to_num(log.make_up_l[week]).sum())

@@ -29,7 +29,8 @@ class When:
 class NextStage:
     """The next ration stage of a use, or the one it is in.
 
-    tanks : that it draws from. share, next_share : of its want that it gets now, and from the next stage on; None: no next.
+    tanks : that it draws from.
+    share, next_share : of its want that it gets now, and from the next stage on; None: no next.
     below_l : the next stage begins below this, above the dead storage, in its tanks together.
     """
 

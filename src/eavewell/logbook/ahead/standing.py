@@ -1,6 +1,6 @@
 """Where the look ahead begins: levels that somebody types, or the last ones of the log."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 
@@ -9,7 +9,8 @@ import numpy as np
 from eavewell.faults import BadLog, BadQuantity, Fault
 from eavewell.logbook.ahead.basis import Standing
 from eavewell.logbook.daily_log import DailyLog
-from eavewell.logbook.today import dry_days, last_read, metered, use_by_level_l_day
+from eavewell.logbook.latest import Latest
+from eavewell.logbook.today import dry_days, last_week, metered, use_by_level_l_day
 from eavewell.site.gauge import Gauge
 from eavewell.site.site import Site
 from eavewell.site.tank import Tank
@@ -100,19 +101,28 @@ def _not_over(tank: Tank, held: float, *, said: str) -> float:
     return held
 
 
-def logged_standing(site: Site, log: DailyLog, *, day: date) -> Standing:
+def logged_standing(site: Site, log: DailyLog, *, latest: Sequence[Latest], day: date) -> Standing:
     """The last level of every tank in the log, and what was used in the week before it.
 
-    Raises BadLog where a tank was never read.
+    The run begins where the oldest of them was read. Raises BadLog with every tank that was never
+    read.
     """
-    row = last_read(log, day)
-    held, sd = np.zeros(len(site.tanks)), np.zeros(len(site.tanks))
-    for n, tank in enumerate(site.tanks):
-        if tank.name in log.tanks:
-            at = log.tanks.index(tank.name)
-            held[n], sd[n] = log.held_l[row, at], np.nan_to_num(log.held_sd_l[row, at])
-    read_on = date.fromisoformat(str(log.dates[row].astype("datetime64[D]")))
-    return Standing(day, read_on, held, sd, _week_l_day(site, log, row=row))
+    by_name = {one.tank: one for one in latest}
+    faults = [
+        Fault("its level was never read: type it.", _where(tank))
+        for tank in site.tanks
+        if not tank.is_sump and tank.name not in by_name
+    ]
+    if faults:
+        raise BadLog(faults)
+    known = [by_name.get(tank.name) for tank in site.tanks]
+    return Standing(
+        day,
+        min(day, *(one.stood_on for one in latest)),
+        np.array([one.held_l if one else 0.0 for one in known]),
+        np.array([one.sd_l if one else 0.0 for one in known]),
+        _week_l_day(site, log),
+    )
 
 
 def logged_rain_mm(log: DailyLog, since: date, *, before: date) -> dict[date, float]:
@@ -125,9 +135,9 @@ def logged_rain_mm(log: DailyLog, since: date, *, before: date) -> dict[date, fl
     }
 
 
-def _week_l_day(site: Site, log: DailyLog, *, row: int) -> dict[str, float]:
+def _week_l_day(site: Site, log: DailyLog) -> dict[str, float]:
     """By use where each meter counts one; else all together, by meters or by the level."""
-    week = np.arange(max(0, row - int(table("ahead")["week days"].value)), row)
+    week = last_week(log)
     counted = metered(log, week)
     gauges: dict[str, Gauge] = {gauge.name: gauge for gauge in site.log.gauges}
     if not counted:
