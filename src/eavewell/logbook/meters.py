@@ -16,7 +16,7 @@ from eavewell.logbook.kept import Taken, Times
 from eavewell.logbook.questions import Question
 from eavewell.site.gauge import Gauge
 from eavewell.site.rain_record import FloatArray
-from eavewell.tables import table
+from eavewell.tables import rows, table
 from eavewell.units import read
 
 _MS = 1000.0
@@ -111,7 +111,12 @@ def l_per_figure(gauge: Gauge) -> float:
     """Litres to one of the figures that stand on a meter."""
     if gauge.per_pulse_l is not None:
         return gauge.per_pulse_l
-    return read(f"1 {gauge.unit}", "volume") if gauge.unit else 1.0
+    return read(f"1 {gauge.unit}", quantity_of(gauge)) if gauge.unit else 1.0
+
+
+def quantity_of(gauge: Gauge) -> str:
+    """Which quantity of tables/quantities.csv a gauge measures."""
+    return next(row["quantity"] for row in rows("gauge_measures") if row["name"] == gauge.measures)
 
 
 def _figures(taken: Taken, gauge: Gauge, *, most_l_s: float | None) -> _Figures:

@@ -1,0 +1,180 @@
+"""The log of a site day by day, made of its readings and loads."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, timedelta
+
+import numpy as np
+
+from eavewell.faults import BadLog
+from eavewell.logbook.amounts import Amounts, ByDay, evenly, gathered, whole
+from eavewell.logbook.daily_log import DailyLog
+from eavewell.logbook.gauges import gauges_of
+from eavewell.logbook.kept import DaySums, Kept, Times
+from eavewell.logbook.kept_days import sums_of, thinned
+from eavewell.logbook.knots import Held, held_at, together
+from eavewell.logbook.meters import metered
+from eavewell.logbook.midnights import days_from, midnights_utc, zone_of
+from eavewell.site.entry import Done, Load
+from eavewell.site.gauge import Gauge
+from eavewell.site.rain_record import FloatArray
+from eavewell.site.site import Site
+from eavewell.site.tank import Tank
+from eavewell.storage.arrangement import MAINS
+from eavewell.tables import table
+
+NEW_METER = "change the meter"
+_HOURS_OF_DAY = 24
+_COUNTS_UP = ("pulse counter", "register")
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Days:
+    """A site's readings by day, and the midnights that part the days, shape (day + 1,)."""
+
+    site: Site
+    kept: Kept
+    gauges: tuple[Gauge, ...]
+    sums: dict[str, DaySums]
+    first: date
+    midnights: Times
+
+    @property
+    def count(self) -> int:
+        return self.midnights.size - 1
+
+    def of(self, measures: str, at: str | None = None) -> list[Gauge]:
+        """Gauges of a kind that were read; at one place where it is named."""
+        return [
+            one
+            for one in self.gauges
+            if one.measures == measures and at in (None, one.of) and self.sums[one.name].dates.size
+        ]
+
+
+def daily_log(
+    site: Site, kept: Kept, *, until: datetime, since: datetime | None = None
+) -> DailyLog:
+    """Daily figures of all that was read before an instant, or between two.
+
+    A tank whose shape is not stated, and a gauge whose zero is not known, stay unknown.
+    """
+    days = _days(site, kept, since=since, until=until)
+    tanks = tuple(tank for tank in site.tanks if not tank.is_sump)
+    held = [_held(days, tank) for tank in tanks]
+    meters = days.of("meter")
+    counted = [_metered(days, one) for one in meters]
+    return DailyLog(
+        dates=days_from(days.first, days.count),
+        tanks=tuple(tank.name for tank in tanks),
+        held_l=_columns((one.held_l for one in held), days=days.count),
+        held_sd_l=_columns((one.sd_l for one in held), days=days.count),
+        read=_read(days),
+        meters=tuple(one.name for one in meters),
+        metered_l=_columns((one.amount for one in counted), days=days.count),
+        spread_days=_columns((one.spread_days for one in counted), days=days.count),
+        make_up_l=_make_up(days),
+        hauled_l=_hauled(days, tanks, until=until),
+        rain_mm=_rain(days),
+        spans_dst=np.diff(days.midnights) != np.timedelta64(_HOURS_OF_DAY, "h"),
+    )
+
+
+def _days(site: Site, kept: Kept, *, since: datetime | None, until: datetime) -> _Days:
+    gauges, zone = gauges_of(site), site.log.zone
+    # what was read shortly before tells the first midnights
+    reach = timedelta(days=table("log_figures")["longest_gap"].value)
+    early = None if since is None else since - reach
+    sums = {
+        one.name: sums_of(kept, one.name, zone=zone, since=early, until=until) for one in gauges
+    }
+    read = [one.dates for one in sums.values() if one.dates.size]
+    if not read:
+        first = (since or until).astimezone(zone_of(zone)).date()
+        return _Days(site, kept, gauges, sums, first, midnights_utc(first, 0, zone=zone))
+    first, last = min(one[0] for one in read).item(), max(one[-1] for one in read).item()
+    if since is not None:
+        first = max(first, since.astimezone(zone_of(zone)).date())
+    count = max((last - first).days + 1, 0)
+    return _Days(site, kept, gauges, sums, first, midnights_utc(first, count, zone=zone))
+
+
+def _held(days: _Days, tank: Tank) -> Held:
+    nothing = np.full(days.count, np.nan)
+    parts = []
+    for gauge in days.of("level", tank.name):
+        try:
+            parts.append(
+                held_at(
+                    days.midnights,
+                    gauge,
+                    tank=tank,
+                    sums=days.sums[gauge.name],
+                    air=days.sums.get(gauge.air_gauge),
+                )
+            )
+        except BadLog:
+            continue
+    return together(parts) if parts else Held(nothing, nothing, nothing)
+
+
+def _read(days: _Days) -> np.ndarray:
+    read = np.zeros(days.count, dtype=bool)
+    for gauge in days.of("level"):
+        row = (days.sums[gauge.name].dates - np.datetime64(days.first, "D")).astype(int)
+        read[row[(row >= 0) & (row < days.count)]] = True
+    return read
+
+
+def _metered(days: _Days, gauge: Gauge, *, most_l_s: float | None = None) -> ByDay:
+    taken = thinned(days.kept, gauge.name, sums=days.sums[gauge.name])
+    found = metered(taken, gauge, changed=_changed(days.kept, gauge), most_l_s=most_l_s)
+    return evenly(Amounts(found.began_utc, found.ended_utc, found.litres), days.midnights)
+
+
+def _changed(kept: Kept, gauge: Gauge) -> list[np.datetime64]:
+    """When the meter was exchanged for another."""
+    return [
+        np.datetime64(done.at.astimezone(UTC).replace(tzinfo=None), "ms")
+        for _, done in kept.entries("done")
+        if isinstance(done, Done) and (done.task, done.thing) == (NEW_METER, gauge.name)
+    ]
+
+
+def _make_up(days: _Days) -> FloatArray:
+    """By its meters; nothing where no make-up is built, unknown where none of it is metered."""
+    parts = [_metered(days, one).amount for one in days.of("make-up")]
+    if parts:
+        return np.asarray(np.sum(parts, axis=0))
+    built = any(lift.source == MAINS for lift in days.site.lifts)
+    return np.full(days.count, np.nan if built else 0.0)
+
+
+def _hauled(days: _Days, tanks: tuple[Tank, ...], *, until: datetime) -> FloatArray:
+    brought = np.zeros((days.count, len(tanks)))
+    column = {tank.name: k for k, tank in enumerate(tanks)}
+    for _, load in days.kept.entries("load", None, until):
+        if not isinstance(load, Load) or load.came is None or load.to not in column:
+            continue
+        at = np.datetime64(load.came.astimezone(UTC).replace(tzinfo=None), "ms")
+        day = int(np.searchsorted(days.midnights, at, side="right")) - 1
+        if 0 <= day < days.count:
+            brought[day, column[load.to]] += load.volume_l
+    return brought
+
+
+def _rain(days: _Days) -> FloatArray:
+    """By the first of the rain gauges that knows the day."""
+    rain = np.full(days.count, np.nan)
+    for gauge in days.of("rain"):
+        if gauge.how in _COUNTS_UP:
+            found = _metered(days, gauge, most_l_s=table("log_figures")["rain_most"].value)
+        else:
+            found = whole(gathered(days.sums[gauge.name]), days.midnights)
+        rain = np.where(np.isnan(rain), found.amount, rain)
+    return rain
+
+
+def _columns(parts: Iterable[FloatArray], *, days: int) -> FloatArray:
+    listed = list(parts)
+    return np.stack(listed, axis=1) if listed else np.zeros((days, 0))
