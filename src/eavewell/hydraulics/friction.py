@@ -1,7 +1,8 @@
 """Head lost in a pipe: friction, fittings, speed."""
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from functools import cache
 
 import numpy as np
 
@@ -130,28 +131,35 @@ def roughness_c(material: str) -> float:
 
 def pipe_loss_m(flow_l_s: float, pipe: Pipe) -> float:
     """Head lost in a pipe with its fittings; entrance and exit count where they are listed."""
-    friction = friction_m_hazen_williams(
-        flow_l_s,
-        bore_mm=pipe.bore_mm,
-        length_m=developed_length_m(pipe),
-        roughness_c=roughness_c(pipe.material),
-    )
-    local = fittings_k(pipe) * velocity_head_m(flow_l_s, pipe.bore_mm)
-    return friction + math.copysign(local, flow_l_s)
+    return _loss_of(pipe)(flow_l_s)
+
+
+def _loss_of(pipe: Pipe) -> Callable[[float], float]:
+    """The loss of a pipe by its flow; what does not depend on the flow is looked up once."""
+    bore_mm, length_m, fitted_k = pipe.bore_mm, developed_length_m(pipe), fittings_k(pipe)
+    rough_c = roughness_c(pipe.material)
+
+    def loss_m(flow_l_s: float) -> float:
+        friction = friction_m_hazen_williams(
+            flow_l_s, bore_mm=bore_mm, length_m=length_m, roughness_c=rough_c
+        )
+        return friction + math.copysign(fitted_k * velocity_head_m(flow_l_s, bore_mm), flow_l_s)
+
+    return loss_m
 
 
 def most_flow_l_s(head_m: float, pipe: Pipe) -> float:
     """Flow at which a pipe loses just this head, by halving; 0 where there is no head."""
     if head_m <= 0.0:
         return 0.0
-    low, high = 0.0, 1.0
-    while pipe_loss_m(high, pipe) < head_m:
+    low, high, loss_m = 0.0, 1.0, _loss_of(pipe)
+    while loss_m(high) < head_m:
         high *= 2.0
         if high > 1e6:
             raise OutOfRange("A pipe of no length and no fittings sets no flow.")
     for _ in range(60):
         middle = (low + high) / 2.0
-        low, high = (middle, high) if pipe_loss_m(middle, pipe) < head_m else (low, middle)
+        low, high = (middle, high) if loss_m(middle) < head_m else (low, middle)
     return low
 
 
@@ -162,18 +170,21 @@ def _some_bore(bore_mm: float) -> float:
 
 
 def _by_length(name: str, pipe: Pipe) -> bool:
-    known = {row["fitting"] for row in rows("equivalent_lengths")}
-    return pipe.material in PLASTIC and name in known
+    return pipe.material in PLASTIC and bool(_per_bore(name)[0])
 
 
 def _equivalent_m(name: str, bore_mm: float) -> float:
     """Straight line between the table's bores; beyond its ends the last row's length per bore."""
+    return float(np.interp(bore_mm, *_per_bore(name))) * bore_mm
+
+
+@cache
+def _per_bore(name: str) -> tuple[tuple[float, ...], tuple[float, ...]]:
+    """The table's bores of a fitting, mm, and its length at each, m per mm of bore."""
     found = [row for row in rows("equivalent_lengths") if row["fitting"] == name]
-    bores = [float(row["bore_in"]) * _MM_PER_IN for row in found]
-    per_bore = [
-        float(row["length_ft"]) * _M_PER_FT / bore for row, bore in zip(found, bores, strict=True)
-    ]
-    return float(np.interp(bore_mm, bores, per_bore)) * bore_mm
+    bores = tuple(float(row["bore_in"]) * _MM_PER_IN for row in found)
+    lengths = (float(row["length_ft"]) * _M_PER_FT for row in found)
+    return bores, tuple(length / bore for length, bore in zip(lengths, bores, strict=True))
 
 
 def _known(known: Mapping[str, Entry], name: str) -> Entry:
