@@ -1,10 +1,15 @@
 """Tools that tests of several rooms share, loaded from beside their own tests."""
 
+import os
 import sys
 from importlib.util import module_from_spec, spec_from_file_location
 from pathlib import Path
 
 import pytest
+
+# as the command line sets it; numpy reads it once, when it is first loaded
+NUMPY_WAS_LOADED = "numpy" in sys.modules
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 
 def _beside(place):
@@ -14,6 +19,12 @@ def _beside(place):
     sys.modules[file.stem] = module
     spec.loader.exec_module(module)
     return module
+
+
+@pytest.fixture(scope="session")
+def numpy_was_loaded():
+    """Whether numpy was there before its threads could be set."""
+    return NUMPY_WAS_LOADED
 
 
 @pytest.fixture(scope="session")
