@@ -161,13 +161,13 @@ def test_volume_never_falls_as_the_level_rises(shape, figures, gauge):
     tank = Tank("main", shape=shape, dead_l=40.0)
     said = np.array(figures)
     order = np.argsort(levels(gauge, said).level_m, kind="stable")
-    assert (np.diff(held_l(tank, gauge, said)[order]) >= 0.0).all()
+    assert (np.diff(held_l(tank, gauge, said=said)[order]) >= 0.0).all()
 
 
 def test_dead_storage_is_below_nothing_and_the_rim_is_the_most():
     tank = Tank("main", count=2, shape=Box(1.0, 1.0, 1.0), outlet_m=0.1)
     # 1 m2 each: 100 L of dead storage each, 1000 L to the rim
-    assert held_l(tank, STICK, np.array([-0.2, 0.0, 0.1, 1.0, 9.0])) == pytest.approx(
+    assert held_l(tank, STICK, said=np.array([-0.2, 0.0, 0.1, 1.0, 9.0])) == pytest.approx(
         [-200.0, -200.0, 0.0, 1800.0, 1800.0]
     )
 

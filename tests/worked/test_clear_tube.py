@@ -20,6 +20,6 @@ def test_a_clear_tube_reads_the_level_of_the_tank():
     shape = UprightCylinder(96 * 0.0254, 84 * 0.0254)
     tank = Tank("main", shape=shape, outlet_m=4 * 0.0254)
     tube = Gauge("main tube", "level", of="main", how="sight tube")
-    gallons = held_l(tank, tube, np.array([41 * 0.0254]))[0] / 3.785411784
+    gallons = held_l(tank, tube, said=np.array([41 * 0.0254]))[0] / 3.785411784
     assert gallons == pytest.approx(math.pi / 4 * 96**2 * 37 / 231)
     assert gallons == pytest.approx(1159.4, abs=0.1)

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from eavewell.logbook.kept import DaySums, Times
 from eavewell.site.rain_record import FloatArray
@@ -73,11 +74,11 @@ def whole(amounts: Amounts, midnights: Times) -> ByDay:
     for k in np.flatnonzero(lost):
         first, last = np.searchsorted(x, [began[k], ended[k]], side="right") - 1
         unknown[max(first, 0) : max(last, 0) + 1] = True
-    covered = _covered(began, ended, x)
+    covered = _covered(began, ended, midnights=x)
     return ByDay(np.where(covered & ~unknown, found, np.nan), np.ones(days))
 
 
-def _covered(began: FloatArray, ended: FloatArray, midnights: FloatArray) -> np.ndarray:
+def _covered(began: FloatArray, ended: FloatArray, *, midnights: FloatArray) -> NDArray[np.bool_]:
     """Days whose beginning and end lie within the time that was watched."""
     return np.asarray((midnights[:-1] >= began[0]) & (midnights[1:] <= ended[-1]))
 

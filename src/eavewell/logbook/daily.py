@@ -153,7 +153,7 @@ def _make_up(days: _Days) -> FloatArray:
 def _hauled(days: _Days, tanks: tuple[Tank, ...], *, until: datetime) -> FloatArray:
     brought = np.zeros((days.count, len(tanks)))
     column = {tank.name: k for k, tank in enumerate(tanks)}
-    for _, load in days.kept.entries("load", None, until):
+    for _, load in days.kept.entries("load", until=until):
         if not isinstance(load, Load) or load.came is None or load.to not in column:
             continue
         at = np.datetime64(load.came.astimezone(UTC).replace(tzinfo=None), "ms")

@@ -129,7 +129,7 @@ def _one(shape: TankShape) -> tuple[FloatArray, FloatArray]:
     return strapping_table(shape, min(_STEP_M, shape.height_m / 200.0))
 
 
-def held_l(tank: Tank, gauge: Gauge, said: FloatArray) -> FloatArray:
+def held_l(tank: Tank, gauge: Gauge, *, said: FloatArray) -> FloatArray:
     """Water above the dead storage by a gauge's figures, the air as the sensor reckons it."""
     return strapping(tank).held_l(levels(gauge, said).level_m)
 

@@ -113,13 +113,13 @@ class Kept(Protocol):
     """A store of entries as the logbook reads it."""
 
     def readings(
-        self, gauge: str, since: datetime | None = None, until: datetime | None = None
+        self, gauge: str, since: datetime | None = None, *, until: datetime | None = None
     ) -> Taken:
         """Readings of a gauge from one instant to before another; empty for an unknown gauge."""
         ...
 
     def entries(
-        self, kind: Kind, since: datetime | None = None, until: datetime | None = None
+        self, kind: Kind, since: datetime | None = None, *, until: datetime | None = None
     ) -> tuple[tuple[int, Entry], ...]:
         """Entries of a kind with their keys, in the order of time."""
         ...
@@ -130,7 +130,7 @@ class KeptByDay(Protocol):
     """A store that keeps the daily sums of its readings as well (`logbook.day_sums.summed`)."""
 
     def day_sums(
-        self, gauge: str, since: datetime | None = None, until: datetime | None = None
+        self, gauge: str, since: datetime | None = None, *, until: datetime | None = None
     ) -> DaySums | None:
         """Sums of the days that begin in that time; None where they are not kept in this zone."""
         ...

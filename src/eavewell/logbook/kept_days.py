@@ -19,10 +19,10 @@ def sums_of(
     The day in which `until` lies is summed anew, since the store may hold what came later.
     """
     begun = until.astimezone(zone_of(zone)).replace(hour=0, minute=0, second=0, microsecond=0)
-    whole = kept.day_sums(gauge, since, begun) if isinstance(kept, KeptByDay) else None
+    whole = kept.day_sums(gauge, since, until=begun) if isinstance(kept, KeptByDay) else None
     if whole is None:
-        return summed(kept.readings(gauge, since, until), zone)
-    rest = summed(kept.readings(gauge, begun, until), zone)
+        return summed(kept.readings(gauge, since, until=until), zone)
+    rest = summed(kept.readings(gauge, begun, until=until), zone)
     return _joined((whole, rest)) if rest.dates.size else whole
 
 
@@ -36,7 +36,9 @@ def thinned(kept: Kept, gauge: str, *, sums: DaySums) -> Taken:
     falls[:-1] |= overnight
     for k in np.flatnonzero(falls & (sums.count > 2)):
         # to its last reading, which is there already
-        day = kept.readings(gauge, _instant(sums.first_at_utc[k]), _instant(sums.last_at_utc[k]))
+        day = kept.readings(
+            gauge, _instant(sums.first_at_utc[k]), until=_instant(sums.last_at_utc[k])
+        )
         at.append(day.at_utc)
         value.append(day.value)
     instants, rows = np.unique(np.concatenate(at), return_index=True)

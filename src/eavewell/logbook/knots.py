@@ -98,10 +98,10 @@ def held_at(
     common_l = np.hypot(found.common_sd_m * per_m, blind_sd_l)
     good = _is_reading(gauge, knots, level_m=found.level_m, strapped=strapped, noise=noise)
     known = Held(held_l[good], (sd_m * per_m)[good], common_l[good])
-    return between(midnights, knots.at_utc[good], known)
+    return between(midnights, knots.at_utc[good], known=known)
 
 
-def between(midnights: Times, at_utc: Times, known: Held) -> Held:
+def between(midnights: Times, at_utc: Times, *, known: Held) -> Held:
     """Levels at midnight between those not further apart than a few days, with their error.
 
     A rise is rain and may have come at any moment. A fall is use: half way between even use and

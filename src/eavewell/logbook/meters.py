@@ -165,18 +165,24 @@ def _explain(
     elif low_is_wrong and high_is_wrong:
         kept[k] = kept[k - 1] = False
         said[after] = (Way.ASKED, float(figures.taken.value[after] - figures.taken.value[before]))
-        asked.append(_question(figures, k, "may have changed places with the one before it"))
+        asked.append(_question(figures, k, why="may have changed places with the one before it"))
     elif low_is_wrong and not reset:
         kept[k] = False
-        asked.append(_question(figures, k, "is left out, as the next goes on from the one before"))
+        asked.append(
+            _question(figures, k, why="is left out, as the next goes on from the one before")
+        )
     elif reset and not low_is_wrong:
         said[k] = (Way.RESET, float(figures.taken.value[k]))
     elif high_is_wrong and not reset:
         kept[k - 1] = False
-        asked.append(_question(figures, k - 1, "is left out, as the next goes on from below it"))
+        asked.append(
+            _question(figures, k - 1, why="is left out, as the next goes on from below it")
+        )
     else:
         said[k] = (Way.ASKED, np.nan)
-        asked.append(_question(figures, k, "does not follow from the one before; what is right?"))
+        asked.append(
+            _question(figures, k, why="does not follow from the one before; what is right?")
+        )
 
 
 def _wrapped_l(figures: _Figures, k: int) -> float | None:
@@ -198,7 +204,7 @@ def _is_reset(figures: _Figures, k: int, *, last: bool) -> bool:
     )
 
 
-def _question(figures: _Figures, k: int, why: str) -> Question:
+def _question(figures: _Figures, k: int, *, why: str) -> Question:
     per = l_per_figure(figures.gauge)
     unit = "pulses" if figures.gauge.per_pulse_l else figures.gauge.unit or "L"
     value = float(figures.taken.value[k])
