@@ -106,7 +106,7 @@ def _share(read: Serviced, tank: Tank) -> float | None:
     gauge = _gauge(read, tank)
     if gauge is None or tank.shape is None or not tank.usable_l:
         return None
-    return float(held_l(tank, gauge, np.asarray(read.counted.taken(gauge).value[-1:]))[0]) / (
+    return float(held_l(tank, gauge, said=np.asarray(read.counted.taken(gauge).value[-1:]))[0]) / (
         tank.usable_l
     )
 
