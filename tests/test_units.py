@@ -32,6 +32,8 @@ PINT = {
     "ft3": "ft**3",
     "in3": "inch**3",
     "yd3": "yard**3",
+    "CCF": "hectofoot*ft**2",
+    "kgal": "kilogallon",
     "acre-ft": "acre_foot",
     "m of water": "m*g_0*kg/L",
     "ft of water": "ft*g_0*kg/L",
