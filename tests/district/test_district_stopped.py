@@ -1,0 +1,114 @@
+"""Stopped and started again, by any workers, a district comes out the same to the byte."""
+
+import os
+import shutil
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+from tests.district.made_district import SETTINGS, folder_of
+
+from eavewell.district.run import Hands, Sources, screen_district
+
+ROOFS, GAUGES, LONGEST_S = 3000, 24, 60.0
+MANY_SIZES = ", ".join(f'"{100 * n} gal"' for n in range(1, 13))
+SLOWER = SETTINGS.replace('"2,500 gal", "100 gal", "700 gal"', MANY_SIZES)
+
+
+@pytest.fixture(scope="module")
+def home(tmp_path_factory):
+    home = tmp_path_factory.mktemp("stopped")
+    folder_of(home, ROOFS, years=10, gauges=GAUGES, settings=SLOWER)
+    screened(home, home / "once", Hands(workers=1))
+    return home
+
+
+def screened(home, out, hands):
+    sources = Sources(home / "roofs.csv", home / "district.toml", home / "records")
+    return screen_district(sources, out=out, hands=hands)
+
+
+def bytes_of(out):
+    files = (file for file in sorted(out.rglob("*")) if file.is_file())
+    return {file.relative_to(out).as_posix(): file.read_bytes() for file in files}
+
+
+def begun(home, out, workers):
+    """The command in a group of its own, once its first results are there."""
+    args = [sys.executable, "-m", "eavewell", "district", home / "roofs.csv"]
+    args += ["--records", home / "records", "--out", out, "--workers", str(workers)]
+    with (home / "said").open("wb") as said:
+        run = subprocess.Popen(
+            [str(arg) for arg in args], start_new_session=True, stdout=said, stderr=said
+        )
+    until = time.monotonic() + LONGEST_S
+    while len(parts(out)) < 2 and run.poll() is None and time.monotonic() < until:
+        time.sleep(0.005)
+    assert run.poll() is None, (home / "said").read_text()
+    return run
+
+
+def parts(out):
+    return list((out / "sizes").glob("record=*/part-*.parquet"))
+
+
+def workers_of(process):
+    """Processes below one, by the kernel's own list."""
+    found, waiting = [], [process.pid]
+    while waiting:
+        for task in Path(f"/proc/{waiting.pop()}/task").glob("*/children"):
+            below = [int(number) for number in task.read_text().split()]
+            found, waiting = [*found, *below], [*waiting, *below]
+    return [pid for pid in found if b"spawn_main" in Path(f"/proc/{pid}/cmdline").read_bytes()]
+
+
+def test_neither_threads_nor_sizes_of_tasks_change_a_byte(home):
+    screened(home, home / "threads", Hands(workers=1, roofs=1))
+    assert bytes_of(home / "threads") == bytes_of(home / "once")
+
+
+def test_two_workers_write_the_same_bytes(home):
+    pytest.importorskip("distributed")
+    run = begun(home, home / "two", workers=2)
+    assert run.wait(LONGEST_S) == 0, (home / "said").read_text()
+    assert bytes_of(home / "two") == bytes_of(home / "once")
+
+
+@pytest.mark.skipif(not Path("/proc/self/task").exists(), reason="needs the kernel's list")
+def test_a_killed_worker_loses_nothing(home):
+    pytest.importorskip("distributed")
+    run = begun(home, home / "lost", workers=2)
+    os.kill(workers_of(run)[-1], signal.SIGKILL)
+    assert len(parts(home / "lost")) < GAUGES, "killed too late to show anything"
+    assert run.wait(LONGEST_S) == 0, (home / "said").read_text()
+    assert bytes_of(home / "lost") == bytes_of(home / "once")
+
+
+@pytest.mark.parametrize("workers", [1, 2])
+def test_a_killed_run_goes_on_where_it_stood(home, workers):
+    out = home / f"killed {workers}"
+    run = begun(home, out, workers=workers)
+    os.killpg(run.pid, signal.SIGKILL)
+    run.wait()
+    there = {file: file.stat().st_mtime_ns for file in parts(out)}
+    assert 0 < len(there) < GAUGES, "killed too late to show anything"
+    assert not (out / "run.json").exists()
+    outcome = screened(home, out, Hands(workers=1))
+    assert outcome.before > 0
+    assert {file: file.stat().st_mtime_ns for file in there} == there
+    assert bytes_of(out) == bytes_of(home / "once")
+
+
+def test_what_is_done_is_not_done_again_and_another_question_is(home):
+    shutil.copytree(home / "once", home / "again")
+    outcome = screened(home, home / "again", Hands(workers=1))
+    assert outcome.before == outcome.roofs == ROOFS
+    fewer = (home / "roofs.csv").read_text().splitlines()[:1501]
+    (home / "fewer.csv").write_text("\n".join(fewer))
+    sources = Sources(home / "fewer.csv", home / "district.toml", home / "records")
+    outcome = screen_district(sources, out=home / "again", hands=Hands(workers=1))
+    assert outcome.before == 0
+    assert len(parts(home / "again")) == GAUGES
