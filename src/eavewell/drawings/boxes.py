@@ -9,7 +9,8 @@ import numpy as np
 
 from eavewell.drawings.letters import Weight, width_mm
 from eavewell.drawings.marks import Point, Text
-from eavewell.drawings.straights import NONE, Straight, Straights
+from eavewell.drawings.straights import NONE, BoolArray, Straight, Straights
+from eavewell.site.rain_record import FloatArray
 
 # a line of letters reaches below its base line by a descender, and a little over its capitals
 BELOW, ABOVE = 0.32, 1.12
@@ -25,6 +26,8 @@ _RING, _ACROSS, _UP = np.array(
     ]
 ).T
 _GAP = 0.6
+# places looked at together: the first few rings
+_AT_ONCE = 65
 # a lead that crosses something, or runs along a line, is as bad as one that is so much longer
 OVER_LINE_MM, OVER_LEAD_MM, OVER_WORDS_MM, ALONG_MM = 4.0, 40.0, 90.0, 40.0
 NEAR_MM, SIGN_MM = 0.4, 7.0
@@ -140,28 +143,33 @@ class Taken:
 
     def holds(self, box: Box, *, gap: float) -> bool:
         """Whether a box would stand on any of it."""
-        wider = Box(box.left - gap, box.low - gap, box.right + gap, box.high + gap)
-        apart = Box(box.left - ASIDE_MM, wider.low, box.right + ASIDE_MM, wider.high)
-        if any(apart.meets(one) for one in self.boxes):
-            return True
-        sides = {"left": wider.left, "low": wider.low, "right": wider.right, "high": wider.high}
-        found = (*self.lines.beside(**sides), *self.leads.beside(**sides))
-        return any(wider.crossed_by(start, end) for start, end in found)
+        one = np.array([[box.left], [box.low], [box.right], [box.high]])
+        return bool(self.hold(one, gap=gap)[0])
 
-    def crossed(self, start: Point, end: Point) -> float:
+    def hold(self, boxes: FloatArray, *, gap: float) -> BoolArray:
+        """Which of many boxes would; left, low, right, high of each, shape (4, box)."""
+        wider = boxes + np.array([[-gap], [-gap], [gap], [gap]])
+        words = np.array([(one.left, one.low, one.right, one.high) for one in self.boxes])
+        left, low, right, high = words.reshape(-1, 4).T
+        across = (boxes[0, :, None] - ASIDE_MM < right) & (left < boxes[2, :, None] + ASIDE_MM)
+        up = (wider[1, :, None] < high) & (low < wider[3, :, None])
+        held: BoolArray = (across & up).any(axis=1)
+        return held | self.lines.through(wider) | self.leads.through(wider)
+
+    def crossed(self, start: Point, end: Point) -> Iterator[float]:
         """What a lead costs by crossing things, as mm of way: words most, then other leads."""
         (x0, y0), (x1, y1) = start, end
         long = hypot(x1 - x0, y1 - y0)
         if long <= OFF_TIP_MM:
-            return 0.0
+            return
         share = OFF_TIP_MM / long  # the tip stands on a line of its own thing
         begin = (x0 + share * (x1 - x0), y0 + share * (y1 - y0))
-        cost = OVER_WORDS_MM * sum(one.crossed_by(begin, end) for one in self.boxes)
-        cost += OVER_LEAD_MM * self.leads.crossings(begin, end)
-        cost += OVER_LINE_MM * self.lines.crossings(begin, end)
+        yield OVER_WORDS_MM * sum(one.crossed_by(begin, end) for one in self.boxes)
+        yield OVER_LEAD_MM * self.leads.crossings(begin, end)
+        yield OVER_LINE_MM * self.lines.crossings(begin, end)
         middle = ((begin[0] + end[0]) / 2.0, (begin[1] + end[1]) / 2.0)
         under = self.lines.holding(middle, within_mm=NEAR_MM).holding(begin, within_mm=NEAR_MM)
-        return cost + (ALONG_MM if under.longer_than(SIGN_MM).count else 0.0)
+        yield ALONG_MM if under.longer_than(SIGN_MM).count else 0.0
 
 
 def near(point: Point, line: Straight) -> bool:
@@ -183,15 +191,17 @@ def free_place(
     level : whether words that stand higher or lower than the tip are the worse for it.
     """
     best, least = None, inf
-    for away, box in _around(tip, size):
+    for away, box in _free_around(tip, size, taken=taken, within=within):
         if away >= least:
             break
         cost = away + (abs((box.low + box.high) / 2.0 - tip[1]) if level else 0.0)
-        if cost >= least or not box.within(within) or taken.holds(box, gap=_GAP):
-            continue
-        cost += 0.0 if box.holds(tip) else taken.crossed(tip, foot_of(box, tip))
-        if cost < least:
-            best, least = box, cost
+        over = 0.0
+        for more in () if box.holds(tip) else taken.crossed(tip, foot_of(box, tip)):
+            over += more
+            if cost + over >= least:
+                break
+        if cost + over < least:
+            best, least = box, cost + over
     return best
 
 
@@ -205,19 +215,30 @@ def foot_of(box: Box, tip: Point) -> Point:
     return min(max(tip[0], box.left), box.right), (box.low if tip[1] < box.low else box.high)
 
 
-def _around(tip: Point, size: Point) -> Iterator[tuple[float, Box]]:
-    """Places on the tip and in rings round it, nearest first, each with how far away it is."""
+def _free_around(
+    tip: Point, size: Point, *, taken: Taken, within: Box
+) -> Iterator[tuple[float, Box]]:
+    """Places round the tip that nothing takes, nearest first, each with how far away it is."""
+    boxes, off = _around(tip, size)
+    for begin in range(0, off.size, _AT_ONCE):
+        some = boxes[:, begin : begin + _AT_ONCE]
+        free = ~taken.hold(some, gap=_GAP)
+        for row in np.flatnonzero(free).tolist():
+            box = Box(*some[:, row].tolist())
+            if box.within(within):
+                yield float(off[begin + row]), box
+
+
+def _around(tip: Point, size: Point) -> tuple[FloatArray, FloatArray]:
+    """Places on the tip and in rings round it, (4, place), nearest first; how far away each is."""
     (x, y), (wide, high) = tip, size
     away = _RING * max(high * 1.2, 2.0)
     left = np.append(x - wide / 2.0, x + _ACROSS * away * 1.6 - (wide / 2.0) * (1.0 - _ACROSS))
     low = np.append(y - high / 2.0, y + _UP * away - high / 2.0)
-    right, top = left + wide, low + high
-    off = np.hypot(np.clip(x, left, right) - x, np.clip(y, low, top) - y)
-    for row in np.argsort(off, kind="stable").tolist():
-        yield (
-            float(off[row]),
-            Box(float(left[row]), float(low[row]), float(right[row]), float(top[row])),
-        )
+    boxes = np.array([left, low, left + wide, low + high])
+    off = np.hypot(np.clip(x, left, boxes[2]) - x, np.clip(y, low, boxes[3]) - y)
+    order = np.argsort(off, kind="stable")
+    return boxes[:, order], off[order]
 
 
 def pieces(points: Sequence[Point], *, closed: bool = False) -> list[tuple[Point, Point]]:

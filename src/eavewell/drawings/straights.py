@@ -42,17 +42,30 @@ class Straights:
             & (y < high(self.y0, self.y1) + up_mm)
         )
 
-    def beside(self, *, left: float, low: float, right: float, high: float) -> list[Straight]:
-        """Those that do not lie wholly to one side of a rectangle."""
-        clear = (
-            ((self.x0 <= left) & (self.x1 <= left))
-            | ((self.x0 >= right) & (self.x1 >= right))
-            | ((self.y0 <= low) & (self.y1 <= low))
-            | ((self.y0 >= high) & (self.y1 >= high))
-        )
-        found = self.where(~clear)
-        ends = zip(*(one.tolist() for one in (found.x0, found.y0, found.x1, found.y1)), strict=True)
-        return [((x0, y0), (x1, y1)) for x0, y0, x1, y1 in ends]
+    def through(self, boxes: FloatArray) -> BoolArray:
+        """Through which of many upright rectangles any of them passes; Liang and Barsky's clipping.
+
+        boxes : left, low, right, high of each, shape (4, box).
+        """
+        left, low, right, high = boxes[..., None]
+        beyond = (np.maximum(self.x0, self.x1) <= left) | (np.minimum(self.x0, self.x1) >= right)
+        beyond |= (np.maximum(self.y0, self.y1) <= low) | (np.minimum(self.y0, self.y1) >= high)
+        box, piece = np.nonzero(~beyond)
+        first, last, held = np.zeros(box.size), np.ones(box.size), boxes[:, box]
+        for start, end, near, far in (
+            (self.x0, self.x1, *held[::2]),
+            (self.y0, self.y1, *held[1::2]),
+        ):
+            at, step = start[piece], (end - start)[piece]
+            along = step == 0.0
+            inside = (near < at) & (at < far)
+            by = np.where(along, 1.0, step)
+            sides = np.sort([(near - at) / by, (far - at) / by], axis=0)
+            first = np.where(along, np.where(inside, first, 2.0), np.maximum(first, sides[0]))
+            last = np.where(along, last, np.minimum(last, sides[1]))
+        found = np.zeros(boxes.shape[1], dtype=np.bool_)
+        found[box[first < last]] = True
+        return found
 
     def crossings(self, start: Point, end: Point) -> int:
         """How many of them a straight line crosses."""
