@@ -14,6 +14,8 @@ from eavewell.faults import BadRoofs, Fault
 
 BLOCK_ROWS = 20_000
 PARQUET = b"PAR1"
+# the column of areas that outlines make, for a roof whose own column is empty
+OUTLINE = "outline_m2"
 _EXAMPLE = "id, latitude, longitude, area_ft2, finish, people"
 
 
@@ -185,8 +187,8 @@ def _feature(one: Any) -> tuple[dict[str, str], str]:
     if place is None:
         return row, "the feature has no point and no outline in degrees"
     row["latitude"], row["longitude"] = repr(place.latitude), repr(place.longitude)
-    if place.area_m2 is not None and not any(name.startswith("area") for name in row):
-        row["area"] = f"{place.area_m2:.12f} m2"
+    if place.area_m2 is not None:
+        row[OUTLINE] = repr(place.area_m2)
     return row, ""
 
 

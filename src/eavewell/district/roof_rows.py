@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from eavewell.district.blocks import Block, blocks
+from eavewell.district.blocks import OUTLINE, Block, blocks
 from eavewell.faults import BadQuantity, BadRoofs, Fault
 from eavewell.files.site.field_values import near
 from eavewell.site.district import District
@@ -28,6 +28,7 @@ _KNOWN: Mapping[str, tuple[str, ...]] = {
     "people": (),
     "use_set": (),
     "district": (),
+    OUTLINE: (),
 }
 _SIZED = {"area": "area", "elevation": "length"}
 _WITH_UNIT = re.compile(r"(?P<name>[a-z_]+?)_?[\[(]?(?P<unit>[a-z]+[23²]?)[\])]?")
@@ -158,7 +159,11 @@ def _matched(name: str) -> tuple[str, str]:
 
 
 def _missing(told: set[str], district: District, *, names: Sequence[str]) -> Iterator[str]:
-    usual = {"finish": bool(district.finish), "people": not _asks_people(district)}
+    usual = {
+        "finish": bool(district.finish),
+        "people": not _asks_people(district),
+        "area": OUTLINE in told,
+    }
     for name in ("id", "latitude", "longitude", "area", "finish", "people"):
         if name in told or usual.get(name):
             continue
@@ -272,13 +277,16 @@ class _Checked:
 
     def _area(self, at: int) -> float:
         text = self._text("area", at)
-        if not text:
+        outline = self._text(OUTLINE, at)
+        if not text and not outline:
             raise _Wrong("the area is missing")
         if text.startswith("-"):
             raise _Wrong(f"area {_short(text)} is below nothing")
-        area_m2 = self._size("area", text)
+        area_m2 = self._size("area", text) if text else self._number("area", outline)
         if not 0.01 <= area_m2 <= LARGEST_ROOF_M2:
-            raise _Wrong(f"area {_short(text)} is {show(area_m2, 'area', system='us')}: no roof")
+            raise _Wrong(
+                f"area {_short(text or outline)} is {show(area_m2, 'area', system='us')}: no roof"
+            )
         return area_m2
 
     def _finish(self, at: int) -> str:
