@@ -80,7 +80,7 @@ def test_the_same_instant_in_another_zone_is_the_same(store):
 def test_out_of_order_and_from_to_before(store):
     hours = [5, 1, 3, 2, 4]
     store.add([stick(float(h), at=NOON + timedelta(hours=h)) for h in hours])
-    taken = store.readings("tank", NOON + timedelta(hours=2), NOON + timedelta(hours=5))
+    taken = store.readings("tank", NOON + timedelta(hours=2), until=NOON + timedelta(hours=5))
     assert taken.value.tolist() == [2.0, 3.0, 4.0]
     assert store.last("tank").value == 5.0
     assert store.readings("nothing").count == 0
@@ -195,7 +195,7 @@ def test_day_sums_of_a_span_are_of_the_days_that_begin_in_it(store):
     store.add([invented()])
     midnight = datetime(2027, 3, 1, tzinfo=CHICAGO)
     for since, first in ((midnight, "2027-03-01"), (midnight + timedelta(hours=1), "2027-03-02")):
-        found = store.day_sums("tank", since, midnight + timedelta(days=9))
+        found = store.day_sums("tank", since, until=midnight + timedelta(days=9))
         assert found.dates.astype(str)[[0, -1]].tolist() == [first, "2027-03-09"]
 
 

@@ -164,12 +164,13 @@ def take_in(shelf: Shelf, batch: Batch) -> Added:
         return Added()
     since, until = whole_days(batch.at_ms, shelf.zone)
     there = stored(shelf.connection, shelf.gauge_key, since=since, until=until)
-    found = _judged(batch, there, _corrected(shelf))
+    found = _judged(batch, there, corrected=_corrected(shelf))
     if found.new.any():
-        insert_rows(shelf.connection, reading, _COLUMNS, _rows(batch, found.new, shelf=shelf))
-        held = _joined(there, batch, found.new)
-        rewrite(shelf.connection, shelf.gauge_key, held, zone=shelf.zone)
-    differs = tuple(_differing(batch, there, found))
+        rows = _rows(batch, found.new, shelf=shelf)
+        insert_rows(shelf.connection, reading, columns=_COLUMNS, rows=rows)
+        held = _joined(there, batch, new=found.new)
+        rewrite(shelf.connection, shelf.gauge_key, held=held, zone=shelf.zone)
+    differs = tuple(_differing(batch, there, found=found))
     return Added(
         int(found.new.sum()), batch.at_ms.size - int(found.new.sum()) - len(differs), differs
     )
@@ -194,7 +195,7 @@ class _Judged:
     lead: Instants
 
 
-def _judged(batch: Batch, there: Stored, corrected: set[tuple[int, float]]) -> _Judged:
+def _judged(batch: Batch, there: Stored, *, corrected: set[tuple[int, float]]) -> _Judged:
     count = batch.at_ms.size
     first = np.r_[True, np.diff(batch.at_ms) > 0]
     lead = np.maximum.accumulate(np.where(first, np.arange(count), 0))
@@ -249,7 +250,7 @@ def _rows(batch: Batch, new: NDArray[np.bool_], *, shelf: Shelf) -> Iterator[Seq
     )
 
 
-def _joined(there: Stored, batch: Batch, new: NDArray[np.bool_]) -> Stored:
+def _joined(there: Stored, batch: Batch, *, new: NDArray[np.bool_]) -> Stored:
     """Every reading of the days that a batch touches."""
     count = int(new.sum())
     at_ms = np.concatenate([there.at_ms, batch.at_ms[new]])
@@ -262,7 +263,7 @@ def _joined(there: Stored, batch: Batch, new: NDArray[np.bool_]) -> Stored:
     )
 
 
-def _differing(batch: Batch, there: Stored, found: _Judged) -> Iterator[Differs]:
+def _differing(batch: Batch, there: Stored, *, found: _Judged) -> Iterator[Differs]:
     for row in np.flatnonzero(found.differs).tolist():
         place = int(found.place[row])
         known = place >= 0

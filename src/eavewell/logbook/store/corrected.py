@@ -27,18 +27,18 @@ class Correction:
     was: Entry | None = None
 
 
-def put_right(log: Log, key: int, right: Entry, *, because: Correction) -> None:
+def put_right(log: Log, key: int, *, right: Entry, because: Correction) -> None:
     """Put an entry in place of the one of that key; see `Store.correct`."""
     refuse_no_reason(because.why)
     kind, at_ms = kind_of(right), ms_of(instant_of(right))
     was = entry_at(log, kind, key=key)
-    _keep(log, key, was, because=because)
+    _keep(log, key, was=was, because=because)
     if isinstance(right, Reading):
-        _put_reading(log, key, right)
+        _put_reading(log, key, right=right)
         _resum(log, was, right)
         return
     told = {"at_ms": at_ms, "says": text_of(right), "digest": digest_of(right), "struck": False}
-    _refuse_twin(log, key, told["digest"])
+    _refuse_twin(log, key, digest=told["digest"])
     log.connection.execute(sa.update(entry).where(entry.c.key == key).values(told))
 
 
@@ -46,7 +46,7 @@ def struck(log: Log, kind: Kind, *, key: int, because: Correction) -> None:
     """Take out the entry of that key; see `Store.strike`."""
     refuse_no_reason(because.why)
     was = entry_at(log, kind, key=key)
-    _keep(log, key, was, because=because)
+    _keep(log, key, was=was, because=because)
     table = reading if kind == "reading" else entry
     log.connection.execute(sa.update(table).where(table.c.key == key).values(struck=True))
     _resum(log, was)
@@ -68,7 +68,7 @@ def corrections(log: Log, kind: Kind, *, key: int) -> tuple[Correction, ...]:
     )
 
 
-def _keep(log: Log, key: int, was: Entry, *, because: Correction) -> None:
+def _keep(log: Log, key: int, *, was: Entry, because: Correction) -> None:
     stood: dict[str, Any] = {"entry_key": key, "digest": digest_of(was)}
     if isinstance(was, Reading):
         stood = {
@@ -82,7 +82,7 @@ def _keep(log: Log, key: int, was: Entry, *, because: Correction) -> None:
     log.connection.execute(sa.insert(correction).values(stood | told))
 
 
-def _put_reading(log: Log, key: int, right: Reading) -> None:
+def _put_reading(log: Log, key: int, *, right: Reading) -> None:
     gauge_key, at_ms = log.gauge_key(right.gauge, make=True), ms_of(right.at)
     there = sa.select(reading.c.key).where(
         reading.c.gauge_key == gauge_key, reading.c.at_ms == at_ms, reading.c.key != key
@@ -107,7 +107,7 @@ def _put_reading(log: Log, key: int, right: Reading) -> None:
     )
 
 
-def _refuse_twin(log: Log, key: int, digest: object) -> None:
+def _refuse_twin(log: Log, key: int, *, digest: object) -> None:
     twin = sa.select(entry.c.key).where(
         entry.c.site_key == log.site_key, entry.c.digest == digest, entry.c.key != key
     )

@@ -29,7 +29,7 @@ def opened(site: Site, *, make: bool) -> Store:
         with in_words(place):
             if _layout(engine) != NEWEST:
                 _bring_up(engine, place)
-            key = _site_key(engine, place, site)
+            key = _site_key(engine, place, site=site)
             return Store(engine, place, key=key, zone=site.log.zone)
     except BaseException:
         engine.dispose()
@@ -82,7 +82,7 @@ def _stands_at(connection: sa.Connection) -> str:
     return str(connection.execute(sa.text("SELECT version_num FROM alembic_version")).scalar())
 
 
-def _site_key(engine: sa.Engine, place: Place, site: Site) -> int:
+def _site_key(engine: sa.Engine, place: Place, *, site: Site) -> int:
     """The key of the site in its log; written where it is new, its days counted in its zone."""
     asked = sa.select(sites.c.key, sites.c.zone).where(sites.c.name == place.site)
     with engine.connect() as connection:

@@ -22,6 +22,13 @@ FILE = "log.db"
 PASSWORD = "EAVEWELL_LOG_PASSWORD"
 _PATIENCE_S = 30.0
 _ROOM_BYTES = 256 * 1024
+_PRAGMAS = (
+    "journal_mode = WAL",
+    "synchronous = FULL",
+    "foreign_keys = ON",
+    "temp_store = MEMORY",
+    "cache_size = -65536",
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,14 +78,12 @@ def engine_of(place: Place, *, make: bool) -> sa.Engine:
 def _kept_whole(connection: sqlite3.Connection, _record: object) -> None:
     """Every commit is on the disk before it is acknowledged; transactions are begun by hand."""
     connection.isolation_level = None
-    for pragma in (
-        "journal_mode = WAL",
-        "synchronous = FULL",
-        "foreign_keys = ON",
-        "temp_store = MEMORY",
-        "cache_size = -65536",
-    ):
-        connection.execute(f"PRAGMA {pragma}")
+    try:
+        for pragma in _PRAGMAS:
+            connection.execute(f"PRAGMA {pragma}")
+    except BaseException:
+        connection.close()
+        raise
 
 
 def _begun(connection: sa.Connection) -> None:
@@ -125,12 +130,12 @@ def in_words(place: Place) -> Iterator[None]:
     try:
         yield
     except DBAPIError as broken:
-        raise BadLog(_sentence(place, str(broken.orig or broken), broken)) from broken
+        raise BadLog(_sentence(place, str(broken.orig or broken), broken=broken)) from broken
     except (sqlite3.Error, OSError) as broken:
-        raise BadLog(_sentence(place, str(broken), broken)) from broken
+        raise BadLog(_sentence(place, str(broken), broken=broken)) from broken
 
 
-def _sentence(place: Place, says: str, broken: Exception) -> str:
+def _sentence(place: Place, says: str, *, broken: Exception) -> str:
     if place.file is None:
         return _office_sentence(place, says)
     file, folder = place.file, place.file.parent

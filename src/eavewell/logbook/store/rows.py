@@ -42,6 +42,7 @@ class Stored:
 def insert_rows(
     connection: sa.Connection,
     table: sa.Table,
+    *,
     columns: Sequence[str],
     rows: Iterable[Sequence[Any]],
 ) -> None:

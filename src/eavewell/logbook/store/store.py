@@ -26,11 +26,8 @@ from eavewell.logbook.store.written import Log, written
 from eavewell.site.entry import Entry, Reading
 
 
-class Store:
-    """The log of one site, wherever it is kept; every method may raise BadLog in a sentence.
-
-    What is written is on the disk when the method returns, or nothing of it is.
-    """
+class OpenLog:
+    """A log that is open: one transaction after another over it."""
 
     def __init__(self, engine: sa.Engine, place: Place, *, key: int, zone: str) -> None:
         self.place = place
@@ -42,7 +39,10 @@ class Store:
         return self
 
     def __exit__(
-        self, kind: type[BaseException] | None, raised: BaseException | None, trace: TracebackType
+        self,
+        kind: type[BaseException] | None,
+        raised: BaseException | None,
+        trace: TracebackType | None,
     ) -> None:
         self.close()
 
@@ -50,22 +50,43 @@ class Store:
         """Let go of the file or database."""
         self._engine.dispose()
 
+    @contextmanager
+    def _reading(self) -> Iterator[Log]:
+        with in_words(self.place), self._engine.connect() as connection:
+            yield Log(connection, self._key, self._zone)
+
+    @contextmanager
+    def _writing(self) -> Iterator[Log]:
+        with in_words(self.place), self._engine.connect() as plain:
+            connection = plain.execution_options(writes=True)
+            with connection.begin():
+                log = Log(connection, self._key, self._zone)
+                log.lock()
+                yield log
+
+
+class Store(OpenLog):
+    """The log of one site, wherever it is kept; every method may raise BadLog in a sentence.
+
+    What is written is on the disk when the method returns, or nothing of it is.
+    """
+
     def readings(
-        self, gauge: str, since: datetime | None = None, until: datetime | None = None
+        self, gauge: str, since: datetime | None = None, *, until: datetime | None = None
     ) -> Taken:
         """Readings of a gauge from one instant to before another; empty for an unknown gauge."""
         with self._reading() as log:
             return readings_asked(log, gauge, span=(since, until))
 
     def entries(
-        self, kind: Kind, since: datetime | None = None, until: datetime | None = None
+        self, kind: Kind, since: datetime | None = None, *, until: datetime | None = None
     ) -> tuple[tuple[int, Entry], ...]:
         """Entries of a kind with their keys, in the order of time."""
         with self._reading() as log:
             return entries_asked(log, kind, span=(since, until))
 
     def day_sums(
-        self, gauge: str, since: datetime | None = None, until: datetime | None = None
+        self, gauge: str, since: datetime | None = None, *, until: datetime | None = None
     ) -> DaySums | None:
         """Sums of the days that begin in that time, in the log's zone."""
         with self._reading() as log:
@@ -112,7 +133,7 @@ class Store:
         key : of the reading, where the entry is one, else of the other entry.
         """
         with self._writing() as log:
-            put_right(log, key, entry, because=Correction(why=why, who=who, made=now))
+            put_right(log, key, right=entry, because=Correction(why=why, who=who, made=now))
 
     def strike(
         self, kind: Kind, key: int, *, why: str, who: str = "", now: datetime | None = None
@@ -142,17 +163,3 @@ class Store:
             ]
             if rows:
                 log.connection.execute(sa.insert(told), rows)
-
-    @contextmanager
-    def _reading(self) -> Iterator[Log]:
-        with in_words(self.place), self._engine.connect() as connection:
-            yield Log(connection, self._key, self._zone)
-
-    @contextmanager
-    def _writing(self) -> Iterator[Log]:
-        with in_words(self.place), self._engine.connect() as plain:
-            connection = plain.execution_options(writes=True)
-            with connection.begin():
-                log = Log(connection, self._key, self._zone)
-                log.lock()
-                yield log

@@ -46,7 +46,7 @@ def stored(connection: sa.Connection, gauge_key: int, *, since: int, until: int)
     return Stored(at_ms, value, keys, struck)
 
 
-def rewrite(connection: sa.Connection, gauge_key: int, held: Stored, *, zone: str) -> None:
+def rewrite(connection: sa.Connection, gauge_key: int, *, held: Stored, zone: str) -> None:
     """Write the sums of the days that readings lie in; they must be all readings of those days."""
     if not held.at_ms.size:
         return
@@ -55,7 +55,7 @@ def rewrite(connection: sa.Connection, gauge_key: int, held: Stored, *, zone: st
     connection.execute(gone.where(day_sum.c.day.between(days[0], days[1])))
     stands = ~held.struck
     sums = summed(Taken(times(held.at_ms[stands]), held.value[stands], held.keys[stands]), zone)
-    insert_rows(connection, day_sum, _COLUMNS, _rows(gauge_key, sums))
+    insert_rows(connection, day_sum, columns=_COLUMNS, rows=_rows(gauge_key, sums))
 
 
 def resum(connection: sa.Connection, gauge_key: int, *, zone: str, at_ms: int) -> None:
@@ -64,9 +64,8 @@ def resum(connection: sa.Connection, gauge_key: int, *, zone: str, at_ms: int) -
     day = local_date(times(np.array([at_ms]))[0], zone).toordinal() - DAY_ZERO
     gone = sa.delete(day_sum).where(day_sum.c.gauge_key == gauge_key, day_sum.c.day == day)
     connection.execute(gone)
-    rewrite(
-        connection, gauge_key, stored(connection, gauge_key, since=since, until=until), zone=zone
-    )
+    held = stored(connection, gauge_key, since=since, until=until)
+    rewrite(connection, gauge_key, held=held, zone=zone)
 
 
 def recount(connection: sa.Connection, site_key: int, *, zone: str) -> None:
@@ -74,7 +73,8 @@ def recount(connection: sa.Connection, site_key: int, *, zone: str) -> None:
     named = sa.select(gauge.c.key).where(gauge.c.site_key == site_key)
     for key in connection.execute(named).scalars().all():
         connection.execute(sa.delete(day_sum).where(day_sum.c.gauge_key == key))
-        rewrite(connection, key, stored(connection, key, since=-_EVER, until=_EVER), zone=zone)
+        held = stored(connection, key, since=-_EVER, until=_EVER)
+        rewrite(connection, key, held=held, zone=zone)
     connection.execute(sa.update(site).where(site.c.key == site_key).values(zone=zone))
 
 

@@ -74,13 +74,13 @@ def written(
     now_ms = None if now is None else ms_of(now)
     if origin is not None and (before := _before(log, origin)) is not None:
         return before
-    key = None if origin is None else _noted(log, origin, now_ms)
+    key = None if origin is None else _noted(log, origin, now_ms=now_ms)
     added = Added()
     for batch in by_gauge(readings):
         added += take_in(_shelf(log, batch, stamp=(now_ms, key)), batch)
     added += _others(log, others, stamp=(now_ms, key))
     if key is not None:
-        _counted(log, key, added)
+        _counted(log, key, added=added)
     return added
 
 
@@ -105,7 +105,7 @@ def _before(log: Log, origin: Origin) -> Added | None:
     return Added(0, found.new + found.already, before=at, known=True)
 
 
-def _noted(log: Log, origin: Origin, now_ms: int | None) -> int:
+def _noted(log: Log, origin: Origin, *, now_ms: int | None) -> int:
     """The key of the file's record; it is counted when all is written."""
     asked = sa.select(brought.c.key).where(
         brought.c.site_key == log.site_key, brought.c.digest == origin.digest
@@ -124,7 +124,7 @@ def _noted(log: Log, origin: Origin, now_ms: int | None) -> int:
     )
 
 
-def _counted(log: Log, key: int, added: Added) -> None:
+def _counted(log: Log, key: int, *, added: Added) -> None:
     told = sa.update(brought).where(brought.c.key == key)
     log.connection.execute(
         told.values(
