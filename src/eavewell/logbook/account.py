@@ -4,13 +4,14 @@ All stores that are gauged are taken together, so that what a lift moves between
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from eavewell.design import Design
-from eavewell.faults import EavewellFault
+from eavewell.faults import BadLog
 from eavewell.logbook.daily_log import DailyLog
 from eavewell.site.gauge import Gauge
 from eavewell.site.rain_record import DayArray, FloatArray
@@ -24,7 +25,7 @@ from eavewell.storage.stick import draws_from
 from eavewell.tables import table
 
 
-class TooLittleLogged(EavewellFault):
+class TooLittleLogged(BadLog):
     """The log cannot answer yet: what is missing, in a sentence."""
 
 
@@ -89,6 +90,18 @@ class Account:
     def days(self) -> int:
         """Number of days."""
         return int(self.dates.size)
+
+    def last(self, days: int) -> "Account":
+        """The account of its last days."""
+        cut: dict[str, Any] = {}
+        for one in fields(self):
+            value = getattr(self, one.name)
+            cut[one.name] = value[-days:] if isinstance(value, np.ndarray) else value
+        return Account(**cut)
+
+    def without_drift(self, l_day: float) -> "Account":
+        """The account where the gauges read so much more each day than there is."""
+        return replace(self, held_l=self.held_l - l_day * np.arange(self.days))
 
     @property
     def months(self) -> NDArray[np.int64]:

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from eavewell.logbook.account import Account
-from eavewell.logbook.fit import inflow_l
+from eavewell.logbook.fit import CATCH, FLUSH, UNKNOWN, changes_of, fit, inflow_l
 from eavewell.logbook.trend import DryLevels, Fall, fall_at_each_day
 from eavewell.site.rain_record import FloatArray
 from eavewell.tables import table
@@ -24,7 +24,7 @@ RECENT_DAYS = 10
 
 @dataclass(frozen=True, slots=True)
 class LeakTest:
-    """The fall over the last so many dry days, at the end of the log or of a day of it.
+    """The fall over the last so many dry days, or over all days of a season.
 
     fall_l_day : beyond what is accounted for, low to high its range; below 0 the tanks gained.
     limit_l_day: the least leak that this stretch would have shown 95 times of 100.
@@ -32,7 +32,8 @@ class LeakTest:
     metered    : True where meters count all uses; else the fall is a leak or a use.
     leaks      : True where the fall is beyond chance and the meters' error.
     gains      : True where a rise is.
-    since, until : the stretch. dry_days : in it. used_l_day : drawn, by meters or as expected.
+    since, until : the stretch. dry_days : those in it that were judged.
+    used_l_day : drawn, by meters or as expected.
     """
 
     tanks: tuple[str, ...]
@@ -80,11 +81,8 @@ def is_metered(account: Account) -> bool:
     return assumed <= METERED_SHARE * max(assumed + counted, 1e-9)
 
 
-def dry_levels(account: Account, *, drift_l_day: float = 0.0) -> DryLevels:
-    """The levels with what was accounted for put back.
-
-    drift_l_day : by which the gauges read more each day than there is.
-    """
+def dry_levels(account: Account) -> DryLevels:
+    """The levels with what was accounted for put back."""
     rain_fell = inflow_l(account, flush=0.0) > 0.0
     metered = account.metered_l if account.counted else np.zeros(account.days)
     used = metered + account.assumed_l
@@ -92,19 +90,18 @@ def dry_levels(account: Account, *, drift_l_day: float = 0.0) -> DryLevels:
     dry = ~rain_fell & np.isfinite(account.rain_mm) & np.isfinite(out) & (account.came_l == 0.0)
     dry &= ~account.may_lack
     back = np.r_[0.0, np.cumsum(np.where(dry, np.nan_to_num(out), 0.0))[:-1]]
-    drift = drift_l_day * np.arange(account.days)
     return DryLevels(
         dates=account.dates,
-        level_l=account.held_l + back - drift,
+        level_l=account.held_l + back,
         sd_l=np.where(account.read, account.held_sd_l, np.inf),
         dry=dry,
         used_l=np.nan_to_num(used),
     )
 
 
-def watch(account: Account, *, drift_l_day: float = 0.0) -> Watched:
+def watch(account: Account) -> Watched:
     """The test at the end of every day of the log, over each stretch."""
-    figures, levels = table("leaks"), dry_levels(account, drift_l_day=drift_l_day)
+    figures, levels = table("leaks"), dry_levels(account)
     falls = tuple(fall_at_each_day(levels, int(figures[name].value)) for name in STRETCHES)
     metered = is_metered(account)
     used = np.stack([fall.used_l_day for fall in falls])
@@ -148,12 +145,56 @@ def tests_at(account: Account, watched: Watched, *, row: int) -> tuple[LeakTest,
     return tuple(made)
 
 
+def season_test(account: Account) -> LeakTest | None:
+    """The same over wet and dry days of a season, what the roof brought being fitted as well.
+
+    Where rain comes every few days no dry stretch is long, and this one finds the smaller leak.
+    None without meters on all uses, or where too few rains came to know what the roof sheds.
+    """
+    figures = table("leaks")
+    part = account.last(int(figures["season"].value))
+    changes = changes_of(part)
+    came = np.r_[0.0, np.cumsum(inflow_l(part))]
+    rainy = int((came[changes.last] > came[changes.first]).sum())
+    if not is_metered(account) or rainy < table("reconcile")["least rainy days"].value:
+        return None
+    fitted = fit(part, changes, asked=(CATCH, FLUSH, UNKNOWN))
+    value, error = float(fitted.value[UNKNOWN]), float(fitted.error[UNKNOWN])
+    used = float(np.nanmean(part.metered_l)) if part.counted else 0.0
+    margin = _wrong_share(metered=True) * used
+    beyond, chance = _limits(error)
+    half = table("reconcile")["range"].value * error + margin
+    return LeakTest(
+        tanks=part.tanks,
+        stretch="season",
+        fall_l_day=value,
+        low_l_day=value - half,
+        high_l_day=value + half,
+        limit_l_day=beyond + margin,
+        limit_at_twice_l_day=2.0 * beyond + margin,
+        metered=True,
+        leaks=value - margin > chance,
+        gains=-value - margin > chance,
+        since=part.dates[0].astype(object),
+        until=part.dates[-1].astype(object),
+        dry_days=int(changes.days.sum()),
+        used_l_day=used,
+    )
+
+
+def _limits(error_l_day: float) -> tuple[float, float]:
+    """How far a leak must lie beyond nothing to be found, and a fall to be no chance."""
+    figures = table("leaks")
+    alarm = figures["alarm"].value
+    return (alarm + figures["found"].value) * error_l_day, alarm * error_l_day
+
+
 def _test(account: Account, watched: Watched, *, k: int, name: str, row: int) -> LeakTest:
-    fall, figures = watched.falls[k], table("leaks")
+    fall = watched.falls[k]
     error = float(_error(fall, metered=watched.metered)[row])
     value, margin = float(fall.fall_l_day[row]), float(watched.margin_l_day[k, row])
     half = table("reconcile")["range"].value * error + margin
-    beyond = (figures["alarm"].value + figures["found"].value) * error
+    beyond, _ = _limits(error)
     return LeakTest(
         tanks=account.tanks,
         stretch=name,

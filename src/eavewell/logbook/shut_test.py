@@ -4,14 +4,14 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from eavewell.faults import EavewellFault
+from eavewell.faults import BadLog
 from eavewell.site.tank import Tank
 from eavewell.tables import table
 
 HOURS_A_DAY = 24.0
 
 
-class BadShutTest(EavewellFault):
+class BadShutTest(BadLog):
     """Readings of a shut tank that say nothing."""
 
 
@@ -57,7 +57,7 @@ def shut_plan(
     """
     beyond = table("leaks")["alarm"].value + table("leaks")["found"].value
     limit_m = beyond * noise_m * math.sqrt(2.0 / times)
-    litres = _l_per_m(tank, level_m) * limit_m
+    litres = l_per_m(tank, level_m) * limit_m
     return ShutPlan(tank.name, hours, times, limit_m, litres * HOURS_A_DAY / hours)
 
 
@@ -85,7 +85,7 @@ def shut_test(
     """
     _refuse(tank, before_m, after_m=after_m, hours=hours)
     first, second = (sum(one) / len(one) for one in (before_m, after_m))
-    per_m = _l_per_m(tank, (first + second) / 2.0) / (tank.count if alone else 1)
+    per_m = l_per_m(tank, (first + second) / 2.0) / (tank.count if alone else 1)
     to_day = per_m * HOURS_A_DAY / hours
     error_m = noise_m * math.sqrt(1.0 / len(before_m) + 1.0 / len(after_m))
     figures = table("leaks")
@@ -118,7 +118,7 @@ def _refuse(
         )
 
 
-def _l_per_m(tank: Tank, level_m: float, *, over_m: float = 0.05) -> float:
+def l_per_m(tank: Tank, level_m: float, *, over_m: float = 0.05) -> float:
     """Litres in a metre of depth about a level, the whole row together."""
     if tank.shape is None:
         raise BadShutTest(f"tank {tank.name!r}: its shape is not known.")
