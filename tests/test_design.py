@@ -49,6 +49,7 @@ def test_every_stage_is_called_through_stage_in_the_order_of_flow(making, record
         "rain_within_days",
         "demand_l",
         "series",
+        "sump_water",
         "lift_water",
         "as_drawn",
         "size_system",

@@ -20,7 +20,7 @@ from eavewell.hydraulics.flushes import first_flushes
 from eavewell.hydraulics.gravity import GravityLine, on_peak_day, run_line
 from eavewell.hydraulics.levels import Level, schedule
 from eavewell.hydraulics.lift import Lifted, lift_duty
-from eavewell.hydraulics.lifted_water import LiftedWater, lift_water
+from eavewell.hydraulics.lifted_water import LiftedWater, SumpWater, lift_water, sump_water
 from eavewell.hydraulics.service import PumpedLine, mean_l_day, serve
 from eavewell.hydraulics.tank_connections import Connected, connect
 from eavewell.rules.drainage import drainage_storm
@@ -124,7 +124,8 @@ def design(
     )
     wants = [stage(demand_l, use, days) for use in uses_in_order(site)]
     water: Series = stage(series, site, days, wants=wants)
-    moved: LiftedWater = stage(lift_water, site, water, within=within, lifted=lifted)
+    sumps: SumpWater = stage(sump_water, site, water, within=within, lifted=lifted)
+    moved: LiftedWater = stage(lift_water, site, water, within=within, lifted=lifted, sumps=sumps)
     drawn: Drawn = stage(as_drawn, moved.site, moved.water)
     sizing: Sizing = stage(size_system, moved.site, moved.water)
     fitted = _fitted(site, storms, water=water, stage=stage)
