@@ -74,7 +74,7 @@ def test_a_log_in_full():
     assert eye.noise == pytest.approx(0.00635)
     assert eye.feed == Feed("barn/tank", "tank.distance", 10.0, -3.0)
     assert loft.noise == pytest.approx(0.5)  # a difference: 0.9 F is 0.5 C, not -17
-    assert (meter.per_pulse_l, meter.wraps_at) == pytest.approx((3.785411784, 65535 * 3.785411784))
+    assert (meter.per_pulse_l, meter.wraps_at) == (pytest.approx(3.785411784), 65535)
     assert meter.most == pytest.approx(20 * 3.785411784)
     assert log.tell == Tell(
         ("kay@example.org",), "barn@example.org", "mail.example.org:587", "barn/alerts"

@@ -84,7 +84,7 @@ def _gauge(part: Part, tanks: tuple[str, ...]) -> Gauge:
         reckons_at_c=part["reckons_at"],
         air_gauge=part["air"] or "",
         per_pulse_l=part["per_pulse"],
-        wraps_at=_figure(part, "wraps_at", quantity=quantity),
+        wraps_at=part["wraps_at"],
         noise=_figure(part, "noise", quantity=quantity),
         least=_figure(part, "least", quantity=quantity),
         most=_figure(part, "most", quantity=quantity),
