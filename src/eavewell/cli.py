@@ -9,9 +9,11 @@ from typing import Annotated, Any
 import typer
 
 from eavewell.faults import EavewellFault
+from eavewell.terminal.ahead_commands import looking
 from eavewell.terminal.district_commands import district
 from eavewell.terminal.rain_commands import rain
 from eavewell.terminal.show_in import ShowIn, shown_system
+from eavewell.terminal.written import as_json, write
 
 BAD_INPUT, OUR_FAULT = 2, 1
 
@@ -25,6 +27,7 @@ app = typer.Typer(
 )
 app.add_typer(rain, name="rain")
 app.command()(district)
+app.add_typer(looking)
 
 SiteFile = Annotated[Path, typer.Argument(help="The site file, or the folder it lies in.")]
 
@@ -108,13 +111,13 @@ def design(
     answer = _designed(_site_file(site), show)
     system = answer["place"]["show"]
     if out is not None:
-        _write(out / "design.json", _as_json(answer))
-        _write(out / "report.txt", _as_text(answer, system))
+        write(out / "design.json", as_json(answer))
+        write(out / "report.txt", _as_text(answer, system))
     if json == "-":
-        print(_as_json(answer))
+        print(as_json(answer))
         return
     if json:
-        _write(Path(json), _as_json(answer))
+        write(Path(json), as_json(answer))
     if not quiet:
         _put(_report(answer, system))
     if out is not None:
@@ -156,10 +159,10 @@ def weigh(
     """
     answer = _weighed(_site_file(site), show, most=most)
     if json == "-":
-        print(_as_json(answer))
+        print(as_json(answer))
         return
     if json:
-        _write(Path(json), _as_json(answer))
+        write(Path(json), as_json(answer))
     from eavewell.report.weighed import weigh_page
 
     _put(weigh_page(answer, system=answer["show"]))
@@ -308,19 +311,3 @@ def _as_text(answer: dict[str, Any], system: Any) -> str:
     from eavewell.terminal.printed import on_paper
 
     return on_paper(_report(answer, system))
-
-
-def _as_json(answer: dict[str, Any]) -> str:
-    import json
-
-    return json.dumps(answer, indent=1, allow_nan=False, ensure_ascii=False)
-
-
-def _write(path: Path, text: str) -> None:
-    """Write beside and rename, so that a broken run leaves what was there."""
-    if path.is_dir():
-        raise EavewellFault(f"{path} is a folder: name a file to write.")
-    path.parent.mkdir(parents=True, exist_ok=True)
-    beside = path.with_name(f".{path.name}.new")
-    beside.write_text(text + ("" if text.endswith("\n") else "\n"), encoding="utf-8")
-    beside.replace(path)

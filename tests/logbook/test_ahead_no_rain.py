@@ -42,30 +42,41 @@ def test_stages_and_the_fire_reserve(making):
 
 
 def test_cutting_each_use(making):
-    """900 L at 6 + 3 L/day is 100 days; without the 6 it is 300, without the 3 it is 150."""
-    uses = (making.use(name="house"), making.use(name="garden"))
+    """900 L at 6 + 3 L/day is 100 days; at 3 + 3 it is 150, without the garden's 3 also 150."""
+    uses = (making.use(name="house"), making.use(name="garden", priority=2))
     site = making.site(tanks=(making.tank(1_000.0),), uses=uses)
-    house, garden = cuts(supply(site, house=6.0, garden=3.0), 900.0)
-    assert (house.use, house.without_days, house.half_days) == (
-        "house",
-        pytest.approx(200.0),
-        pytest.approx(50.0),
-    )
+    house, garden = sorted(cuts(supply(site, house=6.0, garden=3.0), 900.0), key=by_name)[::-1]
+    assert (house.use, house.without_days) == ("house", None)
+    assert house.half_days == pytest.approx(50.0)
     assert (garden.use, garden.without_days) == ("garden", pytest.approx(50.0))
     assert garden.half_days == pytest.approx(900 / 7.5 - 100)
 
 
-def test_a_use_that_alone_reaches_the_bottom_leaves_water_for_ever(making):
-    """The garden stops at 400 L; without the house nothing draws what lies below."""
+def by_name(cut):
+    return cut.use
+
+
+def test_a_use_that_stops_early_gains_less(making):
+    """500 L at 10 L/day and 400 at 6: 116.67 days; without the garden 900 at 6: 150."""
     uses = (
         making.use(name="house"),
-        making.use(name="garden", reserve=Reserve(volume_l=400.0)),
+        making.use(name="garden", priority=2, reserve=Reserve(volume_l=400.0)),
     )
     site = making.site(tanks=(making.tank(1_000.0),), uses=uses)
     found = {one.use: one for one in cuts(supply(site, house=6.0, garden=4.0), 900.0)}
-    assert found["house"].without_days is None
-    # 500 L at 10 L/day and 400 at 6: 116.67 days; without the garden 900 at 6: 150.
     assert found["garden"].without_days == pytest.approx(900 / 6 - (50 + 400 / 6))
+
+
+def test_drinking_comes_before_the_garden_where_no_priority_is_stated(making):
+    """The garden's reserve does not end the water: 900 L, 10 L/day down to 400, then 6."""
+    uses = (
+        making.use(name="garden", end_use="outdoor", reserve=Reserve(volume_l=400.0)),
+        making.use(name="house", end_use="drinking"),
+    )
+    site = making.site(tanks=(making.tank(1_000.0),), uses=uses)
+    one = supply(site, house=6.0, garden=4.0)
+    assert one.first == ("house",)
+    assert no_rain(one, 900.0).plain_days == pytest.approx(50 + 400 / 6)
 
 
 def test_a_load_counts_from_its_day_and_only_what_fits(making):
@@ -89,14 +100,36 @@ def test_stated_water_passes_a_stage_on_its_way(making):
     assert found.rationed_days == pytest.approx(165.0)
 
 
-def test_tanks_that_a_lift_or_a_use_joins_are_one_supply(making):
-    tanks = tuple(making.tank(100.0, name=name) for name in ("low", "head", "barn", "alone"))
+def test_water_on_a_hill_and_in_the_tank_that_fills_it(making):
+    """The house lives on the hill tank, which a lift fills from below down to 30 L there.
+
+    90 + 100 L above the stops at 2 + 1 L/day; the garden's header tank is not counted, and what
+    fills it is drawn from below.
+    """
+    tanks = tuple(making.tank(100.0, name=name) for name in ("hill", "low", "header"))
     uses = (
-        making.use(name="house", draws_from=("head",)),
-        making.use(name="stock", draws_from=("barn",)),
-        making.use(name="both", draws_from=("low", "barn")),
+        making.use(name="house", draws_from=("hill",)),
+        making.use(name="garden", draws_from=("header",), priority=2),
     )
-    site = making.site(tanks=tanks, uses=uses, lifts=(Lift("top-up", "low", "head"),))
-    (one,) = supplies(site, dict.fromkeys(("house", "stock", "both"), 1.0))
-    assert one.tanks == ("low", "head", "barn")
-    assert one.usable_l == 300.0
+    lifts = (
+        Lift("up", "low", "hill", source_stop_l=30.0),
+        Lift("top-up", "low", "header", source_stop_l=30.0),
+    )
+    site = making.site(tanks=tanks, uses=uses, lifts=lifts)
+    one = supply(site, house=2.0, garden=1.0)
+    assert one.tanks == ("hill", "low")
+    assert one.floor_l == 30.0
+    assert no_rain(one, 90.0 + 100.0).plain_days == pytest.approx((190.0 - 30.0) / 3.0)
+
+
+def test_two_systems_that_share_nothing_are_two_supplies(making):
+    tanks = tuple(making.tank(100.0, name=name) for name in ("main", "barn"))
+    uses = (
+        making.use(name="house", draws_from=("main",)),
+        making.use(name="stock", draws_from=("barn",)),
+    )
+    site = making.site(tanks=tanks, uses=uses)
+    assert [one.tanks for one in supplies(site, {"house": 1.0, "stock": 1.0})] == [
+        ("main",),
+        ("barn",),
+    ]

@@ -22,6 +22,7 @@ from eavewell.units import show
 Plain = dict[str, Any]
 # Tenths of a way by their place: driest, middle, wettest.
 DRIEST, MIDDLE, WETTEST = 0, 4, 8
+WEEK = 7
 
 
 def ahead_page(answer: Plain, *, system: Show) -> list[Block]:
@@ -35,7 +36,7 @@ def ahead_page(answer: Plain, *, system: Show) -> list[Block]:
         *_years(answer, sizes),
         *_loads(answer, sizes),
         *_cuts(answer, sizes),
-        *_end(answer, sizes),
+        *_end(answer),
     ]
 
 
@@ -137,6 +138,9 @@ Mark = tuple[float, float | None, str]
 def _marks(tank: Plain, answer: Plain, *, sizes: Sizes) -> Iterator[Mark]:
     yield tank["full_l"], tank["full_m"], "full"
     yield tank["total_l"], tank["level_m"], f"<- {day(answer['day'])}"
+    for mark in tank["marks"]:
+        says = "fire reserve" if mark["what"] == "fire reserve" else f"{mark['of']} stops"
+        yield mark["total_l"], mark["level_m"], says
     if tank["dead_l"]:
         yield tank["dead_l"], tank["dead_m"], "dead storage"
     for stage in answer["stages"]:
@@ -194,7 +198,7 @@ def _dates(answer: Plain, evenings: int) -> Iterator[tuple[int, date]]:
     first = date.fromisoformat(answer["day"])
     for n in range(evenings):
         when = first + timedelta(days=n)
-        if n == 7 or when.day == 1:
+        if n == WEEK or (n > WEEK and when.day == 1):
             yield n, when
 
 
@@ -254,8 +258,8 @@ def count_of_loads(mean: float) -> str:
 
 def _order_by(order: Plain, lead: str, *, sizes: Sizes) -> str:
     one = order[lead]
-    kind = "when everybody orders" if lead == "slow" else "as usual"
-    takes = f"The truck taking {count(one['days'], 'day')} ({kind}), order {order['to']}"
+    kind = "as in a drought" if lead == "slow" else "as usual"
+    takes = f"With {count(one['days'], 'day')} from order to truck, {kind}, order for {order['to']}"
     at = "" if one["order_m"] is None else f"{on_stick(one['order_m'], sizes)} on the stick, "
     level = f"below {at}{sizes.volume(one['order_l'])} in it"
     by = one["order_by"]
@@ -310,7 +314,7 @@ def _cuts(answer: Plain, sizes: Sizes) -> Iterator[Block]:
 
 
 def _gain(days: float | None) -> str:
-    return "all that is left" if days is None else count(math.floor(days + 1e-6), "day")
+    return "-" if days is None else count(math.floor(days + 1e-6), "day")
 
 
 def _reach(answer: Plain, sizes: Sizes) -> Iterator[Block]:
@@ -336,12 +340,13 @@ def _reach(answer: Plain, sizes: Sizes) -> Iterator[Block]:
         )
 
 
-def _end(answer: Plain, sizes: Sizes) -> list[Block]:
+def _end(answer: Plain) -> list[Block]:
+    first = listed(dict.fromkeys(name for one in answer["supplies"] for name in one["first"]))
     return [
         GAP,
         paragraph(
-            "Driest tenth: one year in ten holds less, or comes earlier. Runs dry: a tank and those "
-            "joined to it stand where the last use stops. The years are those of the record; a "
+            "Driest tenth: one year in ten holds less, or comes earlier. Runs dry: the use served "
+            f"first ({first}) finds nothing in its tanks. The years are those of the record; a "
             "worse one may come.",
             style="italic",
         ),

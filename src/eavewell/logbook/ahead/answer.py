@@ -1,6 +1,6 @@
 """The look ahead as plain data; every key stands in tables/answers/ahead.csv."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from datetime import date
 from importlib.metadata import version
 from typing import Any
@@ -11,10 +11,11 @@ from eavewell.logbook.ahead.look import Ahead, SupplyAhead, Way
 from eavewell.logbook.ahead.no_rain import NoRain, last_day
 from eavewell.logbook.ahead.order import Lead, Order
 from eavewell.logbook.ahead.reach import Reach
-from eavewell.logbook.ahead.supply import rain_l
+from eavewell.logbook.ahead.supply import rain_l, stops_l
 from eavewell.site.rain_record import FloatArray, RainRecord
 from eavewell.site.site import Site
-from eavewell.storage.stick import level_m
+from eavewell.site.tank import Tank
+from eavewell.storage.stick import fire_reserve_l, level_m
 from eavewell.tables import rows, table
 
 Plain = dict[str, Any]
@@ -81,7 +82,26 @@ def _tank(site: Site, found: Ahead, n: int) -> Plain:
         "dead_m": level_m(tank, 0.0),
         "full_l": tank.full_l,
         "full_m": level_m(tank, tank.usable_l),
+        "marks": [
+            {
+                "what": what,
+                "of": of,
+                "total_l": tank.dead_storage_l + held,
+                "level_m": level_m(tank, held),
+            }
+            for what, of, held in _marks(site, tank)
+        ],
     }
+
+
+def _marks(site: Site, tank: Tank) -> Iterator[tuple[str, str, float]]:
+    """Where uses stop above the outlet, and the reserve for fire."""
+    fire_l = fire_reserve_l(tank)
+    if fire_l:
+        yield "fire reserve", "", fire_l
+    for use in site.uses:
+        if tank.name in use.draws_from and stops_l(use, tank) > fire_l:
+            yield "stops", use.name, stops_l(use, tank)
 
 
 def _supply(site: Site, found: Ahead, one: SupplyAhead) -> Plain:
@@ -94,6 +114,7 @@ def _supply(site: Site, found: Ahead, one: SupplyAhead) -> Plain:
     week = NoRain(None, None) if one.week is None else one.week
     return {
         "tanks": list(supply.tanks),
+        "first": list(supply.first),
         "held_l": one.held_l,
         "held_low_l": one.low_l,
         "held_high_l": one.high_l,

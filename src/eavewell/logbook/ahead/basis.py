@@ -5,10 +5,16 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from eavewell.design import Design
-from eavewell.site.rain_record import FloatArray
+from eavewell.hydraulics.lift import lift_duty
+from eavewell.hydraulics.lifted_water import lift_water
+from eavewell.site.beside import Beside
+from eavewell.site.rain_record import FloatArray, RainRecord
 from eavewell.site.site import Site
-from eavewell.storage.series import Series, WaterOf
+from eavewell.storage.series import Series, WaterOf, series
 from eavewell.weather.days import Days
+from eavewell.weather.design_storm import site_storms
+from eavewell.weather.ready import ready_days, ready_rain
+from eavewell.weather.within_day import rain_within_days
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -71,3 +77,17 @@ class Asked:
     loads: tuple[Arrival, ...] = ()
     reach: date | None = None
     chance: float | None = None
+
+
+def basis_on_record(site: Site, record: RainRecord, *, beside: Beside, today: date) -> Basis:
+    """The same pieces without the rest of the design, for a command that asks for no more.
+
+    Raises BadRecord where the record cannot be designed on.
+    """
+    rain = ready_rain(record, site.rain, place=site.place, neighbour=beside.neighbour, today=today)
+    days = ready_days(rain.record, site.place).days
+    storms = site_storms(site.storm, rain.record, table=beside.storms)
+    within = rain_within_days(days, donor=beside.donor, storm=site.storm, storms=storms)
+    lifted = lift_duty(site, storms)
+    moved = lift_water(site, series(site, days), within=within, lifted=lifted)
+    return Basis(moved.site, moved.water, days, moved.water_of)

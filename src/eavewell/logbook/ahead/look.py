@@ -255,11 +255,11 @@ def _reach(one: _Run, *, now: FloatArray, every: tuple[Supply, ...]) -> Reach | 
     days = (until - today).days
     if days < 1:
         raise BadSite(f"the day to reach, {until}, does not lie after {today}.")
-    names = list(one.used.plan_l_day)
+    rows = years_from(one.basis.water.dates, today, days=days)
     to = Toward(
-        rows=years_from(one.basis.water.dates, today, days=days),
+        rows=rows,
         starts_l=_five(now),
-        l_day=np.array([one.used.ahead_l_day[name] for name in names]),
+        l_day=one.basis.water.demand_l[rows].mean(axis=(0, 1)) * one.used.scale,
         known=known_days(one.basis, today, asked=one.asked, days=days),
         every=every,
     )

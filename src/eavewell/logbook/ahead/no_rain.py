@@ -21,7 +21,7 @@ class Brought:
 
 @dataclass(frozen=True, slots=True)
 class NoRain:
-    """Days that the water lasts, all uses as they are; None: longer than anybody reckons.
+    """Days until the use that is served first finds nothing; None: nothing draws it down so far.
 
     rationed_days : with the ration stages kept to; plain_days : without.
     """
@@ -32,7 +32,7 @@ class NoRain:
 
 @dataclass(frozen=True, slots=True)
 class Cut:
-    """What is gained where one use is cut; None where nothing would draw any more."""
+    """What is gained where one use is cut; None for the first use, for which the water is kept."""
 
     use: str
     l_day: float
@@ -41,7 +41,7 @@ class Cut:
 
 
 def no_rain(one: Supply, held_l: float, *, brought: Sequence[Brought] = ()) -> NoRain:
-    """Days from this level to where the last use stops, with no rain but what is stated."""
+    """Days from this level to where the first use stops, with no rain but what is stated."""
     return NoRain(
         _days(one.draws, one, held_l=held_l, brought=brought),
         _days(rationless(one.draws), one, held_l=held_l, brought=brought),
@@ -55,11 +55,18 @@ def cuts(one: Supply, held_l: float, *, brought: Sequence[Brought] = ()) -> tupl
     for draw in one.draws:
         if draw.l_day <= 0.0:
             continue
-        ways = (cut(one, draw.name, share) for share in (0.0, HALF))
-        left = [no_rain(way, held_l, brought=brought).rationed_days for way in ways]
+        stopped, halved = (cut(one, draw.name, share) for share in (0.0, HALF))
+        left = [
+            None if one.first == (draw.name,) else _lasts(stopped, held_l, brought=brought),
+            _lasts(halved, held_l, brought=brought),
+        ]
         gains = [None if days is None or whole is None else max(days - whole, 0.0) for days in left]
         found.append(Cut(draw.name, draw.l_day, *gains))
     return tuple(sorted(found, key=_gain, reverse=True))
+
+
+def _lasts(one: Supply, held_l: float, *, brought: Sequence[Brought]) -> float | None:
+    return no_rain(one, held_l, brought=brought).rationed_days
 
 
 def _gain(one: Cut) -> float:

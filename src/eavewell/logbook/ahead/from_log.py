@@ -1,0 +1,66 @@
+"""What the log tells the look ahead: levels, use, rain since, loads that came or are to come."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from eavewell.logbook.ahead.basis import Arrival, Asked, Standing
+from eavewell.logbook.ahead.standing import logged_rain_mm, logged_standing
+from eavewell.logbook.daily import daily_log
+from eavewell.logbook.daily_log import DailyLog
+from eavewell.logbook.kept import Kept
+from eavewell.logbook.latest import Latest, latest_levels
+from eavewell.logbook.midnights import zone_of
+from eavewell.site.entry import Load
+from eavewell.site.site import Site
+
+LATELY = timedelta(days=60)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Logged:
+    """The log of the last weeks up to an instant."""
+
+    day: date
+    daily: DailyLog
+    latest: tuple[Latest, ...]
+
+
+def logged(site: Site, kept: Kept, *, now: datetime) -> Logged:
+    """What stands in the log up to now; `now` with its offset."""
+    day = now.astimezone(zone_of(site.log.zone)).date()
+    latest = latest_levels(site, kept, until=now)
+    oldest = min((one.at for one in latest), default=now)
+    return Logged(day, daily_log(site, kept, until=now, since=oldest - LATELY), latest)
+
+
+def asked_of_log(site: Site, kept: Kept, *, found: Logged, asked: Asked) -> tuple[Standing, Asked]:
+    """Where the run begins by the log, and what is known since; what was asked comes on top."""
+    standing = logged_standing(site, found.daily, latest=found.latest, day=found.day)
+    rain = logged_rain_mm(found.daily, standing.read_on, before=found.day)
+    last = {one.tank: one.at for one in found.latest}
+    came = _loads(site, kept, last=last, day=found.day)
+    return standing, Asked(
+        rain_mm=rain | dict(asked.rain_mm),
+        loads=(*came, *asked.loads),
+        reach=asked.reach,
+        chance=asked.chance,
+    )
+
+
+def _loads(site: Site, kept: Kept, *, last: dict[str, datetime], day: date) -> Sequence[Arrival]:
+    """Loads since each tank's last reading, and those ordered that have not come yet."""
+    zone, found = zone_of(site.log.zone), list[Arrival]()
+    leads = {truck.to: truck.lead_days for truck in site.hauling}
+    for _, load in kept.entries("load"):
+        if not isinstance(load, Load) or load.to not in last:
+            continue
+        if load.came is not None:
+            if load.came > last[load.to]:
+                found.append(Arrival(load.came.astimezone(zone).date(), load.to, load.volume_l))
+        elif load.ordered is not None:
+            comes = load.ordered.astimezone(zone).date() + timedelta(days=leads.get(load.to, 0))
+            # An order that is overdue for long was never filled in; nobody counts on it.
+            if comes + LATELY > day:
+                found.append(Arrival(max(comes, day + timedelta(days=1)), load.to, load.volume_l))
+    return found

@@ -1,0 +1,76 @@
+"""The command on the look ahead: until when the water lasts, and what to do."""
+
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+
+from eavewell.terminal.show_in import ShowIn, shown_system
+
+Several = list[str] | None
+looking = typer.Typer()
+
+
+@looking.command()
+def ahead(
+    site: Annotated[Path, typer.Argument(help="The site file, or the folder it lies in.")],
+    *,
+    level: Annotated[
+        Several, typer.Option("--level", help='main="41 in", "60 %" or "900 gal"; else the log\'s.')
+    ] = None,
+    use: Annotated[
+        Several, typer.Option("--use", help='"84 gal/day" of last week, or house="60 gal/day".')
+    ] = None,
+    rain: Annotated[
+        Several, typer.Option("--rain", help='"0.8 in on Friday", or on 2027-03-05.')
+    ] = None,
+    load: Annotated[
+        Several, typer.Option("--load", help='"2,000 gal on Friday", "on 2027-03-05 to main".')
+    ] = None,
+    reach: Annotated[str, typer.Option("--reach", help="A day to which it is to last.")] = "",
+    chance: Annotated[
+        str, typer.Option("--chance", help="Of running dry before it that is borne.")
+    ] = "",
+    read_on: Annotated[
+        str, typer.Option("--read-on", help="The day of the typed levels; left out: today.")
+    ] = "",
+    json: Annotated[str, typer.Option("--json", help="File for the answer; - prints it.")] = "",
+    show: ShowIn = "",
+) -> None:
+    """Say how long the water lasts, when to ration, when to order.
+
+    From today's level through every year of the record; levels typed here, or the last of the log.
+    """
+    from eavewell.terminal.written import as_json, write
+
+    several = {"levels": level, "uses": use, "rains": rain, "loads": load}
+    said = {name: texts or [] for name, texts in several.items()}
+    answer = _looked(site, said | {"reach": reach, "chance": chance, "read_on": read_on}, show=show)
+    if json == "-":
+        print(as_json(answer))
+        return
+    if json:
+        write(Path(json), as_json(answer))
+    from eavewell.report.ahead import ahead_page
+    from eavewell.terminal.printed import put
+
+    put(ahead_page(answer, system=answer["show"]))
+
+
+def _looked(path: Path, said: dict[str, Any], *, show: str) -> dict[str, Any]:
+    from dataclasses import replace
+    from datetime import datetime
+
+    from eavewell.files.record import beside_of, record_of
+    from eavewell.files.site.reader import read_site
+    from eavewell.logbook.ahead.answered import Said, answered
+
+    site = read_site(path / "site.toml" if path.is_dir() else path)
+    place = replace(site.place, show=shown_system(show, site.place.show))
+    return answered(
+        replace(site, place=place),
+        record_of(site),
+        beside=beside_of(site),
+        said=Said(**said),
+        now=datetime.now().astimezone(),
+    )
