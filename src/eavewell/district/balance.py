@@ -79,12 +79,12 @@ def _alike(
 ) -> Screened:
     """Roofs of one finish and one use set: one arrangement, a lane for each roof and size."""
     site, water = ready.site(use_set, finish), ready.water(use_set, finish)
-    lanes = lanes_of(ready.district, site, roofs)
+    lanes = lanes_of(ready.district, site, roofs=roofs)
     found = run_in_service(site, arrange(site, water, lanes=lanes), threads=threads)
     return _figures(ready, use_set, site=site, found=found)
 
 
-def lanes_of(district: District, site: Site, roofs: Roofs) -> Lanes:
+def lanes_of(district: District, site: Site, *, roofs: Roofs) -> Lanes:
     """A lane for each roof and size, the sizes of one roof side by side."""
     sizes = np.array(district.sizes_l)
     each = district.use_set(str(roofs.use_set[0])).each

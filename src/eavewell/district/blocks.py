@@ -58,7 +58,7 @@ def blocks(path: Path) -> Iterator[Block]:
     yield from found
 
 
-def _bad(path: Path, says: str, line: int | None = None) -> BadRoofs:
+def _bad(path: Path, says: str, *, line: int | None = None) -> BadRoofs:
     return BadRoofs(Fault(says, file=str(path), line=line))
 
 
@@ -80,7 +80,7 @@ def _headings(path: Path, names: Sequence[str]) -> list[str]:
     found = [heading(name) for name in names]
     twice = sorted({name for name in found if name and found.count(name) > 1})
     if twice:
-        raise _bad(path, f"A column is named twice: {', '.join(twice)}.", 1)
+        raise _bad(path, f"A column is named twice: {', '.join(twice)}.", line=1)
     return found
 
 

@@ -112,7 +112,7 @@ def _of_part(out: Path, part: Part) -> list[dict[str, Any]]:
     """Sums of one part at each size; each file is one part, so they never depend on the workers."""
     import polars
 
-    file = file_of(out, SIZES, part.name)
+    file = file_of(out, SIZES, name=part.name)
     frame = polars.read_parquet(file, columns=["size_l", "reaches_goal", "supplied_share", *_SUMS])
     found = (
         frame.group_by("size_l", maintain_order=True)

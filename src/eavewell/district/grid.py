@@ -141,7 +141,7 @@ def cell_record(gauge: Gauge) -> RainRecord:
     rain_mm = _spread(part[grid.names["rain_mm"]].values, rows) * grid.mm_each
     rain_mm[rain_mm < 0.0] = np.nan
     marks = np.where(np.isnan(rain_mm), Mark.MISSING, Mark.MEASURED).astype(np.uint16)
-    tmax_c, tmin_c = (_celsius(grid, part, name, rows=rows) for name in _AIR_NAMES)
+    tmax_c, tmin_c = (_celsius(grid, part, name=name, rows=rows) for name in _AIR_NAMES)
     first: date = days[0].astype(object)
     return RainRecord(gauge.name, first, rain_mm, marks, tmax_c=tmax_c, tmin_c=tmin_c)
 
@@ -164,7 +164,7 @@ def _spread(values: Any, rows: Any) -> FloatArray:
     return spread
 
 
-def _celsius(grid: Grid, part: Any, name: str, *, rows: Any) -> FloatArray | None:
+def _celsius(grid: Grid, part: Any, *, name: str, rows: Any) -> FloatArray | None:
     if name not in grid.names:
         return None
     found = part[grid.names[name]]

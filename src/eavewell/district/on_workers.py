@@ -6,6 +6,7 @@ from importlib import import_module
 from importlib.util import find_spec
 from itertools import islice
 from typing import Any
+from uuid import uuid4
 
 from eavewell.district.tasks import Done, Task, do
 from eavewell.faults import EavewellFault, NoConnection
@@ -46,7 +47,7 @@ def on_workers(tasks: Iterable[Task], *, workers: int, scheduler: str = "") -> I
 
 
 def _sent(client: Any, tasks: Iterable[Task]) -> list[Any]:
-    return [client.submit(do, task, pure=False) for task in tasks]
+    return [client.submit(do, task, key=uuid4().hex) for task in tasks]
 
 
 @contextmanager

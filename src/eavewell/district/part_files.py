@@ -20,21 +20,21 @@ _OURS = re.compile(r"part-\d{5}-[0-9a-f]{16}\.parquet")
 _BEGUN = re.compile(r"\.part-.*\.new")
 
 
-def file_of(out: Path, kind: str, name: str) -> Path:
+def file_of(out: Path, kind: str, *, name: str) -> Path:
     """The file of a part; kind : "roofs", one row a roof, or "sizes", one a roof and size."""
     return out / kind / f"{name}.parquet"
 
 
 def is_done(out: Path, part: Part) -> bool:
     """Whether both files of a part are there: each took its name when it was whole."""
-    return all(file_of(out, kind, part.name).is_file() for kind in (ROOFS, SIZES))
+    return all(file_of(out, kind, name=part.name).is_file() for kind in (ROOFS, SIZES))
 
 
-def write_part(asked: Asked, part: Part, found: Screened, *, prices: dict[str, Prices]) -> None:
+def write_part(asked: Asked, part: Part, *, found: Screened, prices: dict[str, Prices]) -> None:
     """Write both files of a part."""
-    _write(file_of(asked.out, ROOFS, part.name), roof_columns(asked, part, found))
-    sizes = size_columns(asked, part, found, prices=prices)
-    _write(file_of(asked.out, SIZES, part.name), sizes)
+    _write(file_of(asked.out, ROOFS, name=part.name), roof_columns(asked, part, found=found))
+    sizes = size_columns(asked, part, found=found, prices=prices)
+    _write(file_of(asked.out, SIZES, name=part.name), sizes)
 
 
 def _write(path: Path, columns: dict[str, Any]) -> None:
@@ -46,7 +46,7 @@ def _write(path: Path, columns: dict[str, Any]) -> None:
     beside.replace(path)
 
 
-def roof_columns(asked: Asked, part: Part, found: Screened) -> dict[str, Any]:
+def roof_columns(asked: Asked, part: Part, *, found: Screened) -> dict[str, Any]:
     """What is told of a roof at every size; no more of its place than the quarter it lies in."""
     roofs = part.roofs
     return {
@@ -80,7 +80,7 @@ def smallest_l(sizes_l: tuple[float, ...], found: Screened) -> FloatArray:
 
 
 def size_columns(
-    asked: Asked, part: Part, found: Screened, *, prices: dict[str, Prices]
+    asked: Asked, part: Part, *, found: Screened, prices: dict[str, Prices]
 ) -> dict[str, Any]:
     """What is told of a roof at each size, the sizes of one roof below one another."""
     sizes = len(asked.district.sizes_l)
@@ -122,7 +122,7 @@ def _money(roofs: Roofs, found: Screened, *, prices: dict[str, Prices]) -> dict[
 
 def sweep(out: Path, parts: Iterable[Part]) -> None:
     """Take away what broken runs began, and parts of questions that were asked before."""
-    wanted = {file_of(out, kind, part.name) for part in parts for kind in (ROOFS, SIZES)}
+    wanted = {file_of(out, kind, name=part.name) for part in parts for kind in (ROOFS, SIZES)}
     for kind in (ROOFS, SIZES):
         for file in (out / kind).glob("record=*/*"):
             stale = _OURS.fullmatch(file.name) and file not in wanted

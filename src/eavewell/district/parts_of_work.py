@@ -5,12 +5,12 @@ import json
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import asdict, dataclass
+from importlib.metadata import version
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 
-from eavewell import __version__
 from eavewell.district.gauges import Assigned
 from eavewell.district.roof_rows import Roofs
 from eavewell.site.district import District, Gauge
@@ -51,7 +51,7 @@ class Asked:
 def asked_of(district: District, book: PriceBook, *, out: Path) -> Asked:
     """The question with its digest: the district, its prices, and this version of ours."""
     told = {"district": _plain(district) | {"folder": ""}, "book": _plain(book)}
-    return Asked(district, book, out, _digest(LAYOUT, __version__, _as_text(told)))
+    return Asked(district, book, out, _digest(LAYOUT, version("eavewell"), _as_text(told)))
 
 
 def _plain(thing: Any) -> dict[str, Any]:
@@ -74,7 +74,7 @@ def _digest(*texts: str | bytes) -> str:
     return found.hexdigest()[:_DIGITS]
 
 
-def parts_of(asked: Asked, assigned: Assigned, gauges: Sequence[Gauge]) -> tuple[Part, ...]:
+def parts_of(asked: Asked, assigned: Assigned, *, gauges: Sequence[Gauge]) -> tuple[Part, ...]:
     """Every part of the work, gauge by gauge in the order of their names."""
     order = sorted(np.unique(assigned.gauge).tolist(), key=lambda k: gauges[k].name)
     digests = dict[str, str]()

@@ -107,9 +107,9 @@ def prepare(sources: Sources, *, out: Path) -> Work:
     district = read_district(sources.settings)
     table = read_roofs(sources.table, district)
     book = _book(district)
-    gauges, assigned, too_far = _assigned(sources, district, table)
+    gauges, assigned, too_far = _assigned(sources, district, table=table)
     asked = asked_of(district, book, out=_folder(out))
-    parts = parts_of(asked, assigned, gauges)
+    parts = parts_of(asked, assigned, gauges=gauges)
     sweep(asked.out, parts)
     return Work(asked, sources, table, parts, (*table.bad, *too_far))
 
@@ -128,15 +128,15 @@ def _folder(out: Path) -> Path:
 
 
 def _assigned(
-    sources: Sources, district: District, table: RoofTable
+    sources: Sources, district: District, *, table: RoofTable
 ) -> tuple[tuple[Gauge, ...], Assigned, tuple[BadRow, ...]]:
-    gauges = _gauges(sources, district, table)
+    gauges = _gauges(sources, district, table=table)
     within = usual_distance_km() if sources.within_km is None else sources.within_km
     assigned, too_far = assign(table.roofs, gauges, within_km=within)
     return gauges, assigned, too_far
 
 
-def _gauges(sources: Sources, district: District, table: RoofTable) -> tuple[Gauge, ...]:
+def _gauges(sources: Sources, district: District, *, table: RoofTable) -> tuple[Gauge, ...]:
     records = sources.records.resolve()
     if not is_grid(records):
         return gauges_of(records, unit=district.unit)

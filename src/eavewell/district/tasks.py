@@ -60,7 +60,7 @@ def do(task: Task) -> list[Done]:
     prices = _prices(task.asked.district, task.asked.book)
     for part in task.parts:
         found = screen(days, part.roofs, threads=task.threads)
-        write_part(task.asked, part, found, prices=prices)
+        write_part(task.asked, part, found=found, prices=prices)
     return [Done(part.name) for part in task.parts]
 
 
