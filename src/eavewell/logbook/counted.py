@@ -6,6 +6,7 @@ from datetime import date, datetime
 
 import numpy as np
 
+from eavewell.logbook.account import counts
 from eavewell.logbook.counter import Counter
 from eavewell.logbook.day_sums import summed
 from eavewell.logbook.kept import Kept, Taken
@@ -14,6 +15,7 @@ from eavewell.logbook.midnights import local_date, zone_of
 from eavewell.site.gauge import Gauge, Measures
 from eavewell.site.line import Line
 from eavewell.site.site import Site
+from eavewell.treatment.order import uses_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,11 +54,12 @@ class Counted:
         )
 
     def water_of(self, line: Line) -> Counter | None:
-        """What a meter on a line, or the only meter of a site with one line, counts."""
+        """What a meter counts that stands on a line, or that counts just its uses."""
         names = [line.name, *(one.name for one in line.in_line if one.kind == "meter")]
-        found = list(self.of("meter", *names))
-        if not found and len(self.site.lines) == 1:
-            found = list(self.of("meter", ""))
+        behind = {use.name for use in uses_of(self.site, line)}
+        found = list(self.of("meter", *names)) or [
+            one for one in self.of("meter") if behind and counts(self.site, one) == behind
+        ]
         read = (one for one in found if self.taken(one).count)
         return next((Counter.of_meter(metered(self.taken(one), one)) for one in read), None)
 
@@ -73,6 +76,14 @@ class Counted:
             if (taken := self.taken(gauge)).count
         ]
         return max(found, key=lambda one: one.day, default=None)
+
+    def days_read(self, measures: Measures, *things: str) -> set[date]:
+        """The days on which any gauge of a kind at these things was read."""
+        return {
+            day
+            for gauge in self.of(measures, *things)
+            for day in summed(self.taken(gauge), self.zone).dates.tolist()
+        }
 
     def rain_mm(self) -> dict[date, float]:
         """Rain by the site's own gauge, each day that it was read; of several the wettest."""

@@ -24,12 +24,17 @@ class History:
     site: Site
 
     def last_done(self, task: str, thing: str) -> date | None:
-        """The last day on which a task was done to a thing; None where no entry tells.
+        """The last day on which a task was done to a thing; None where no entry tells."""
+        return max(self.days_done(task, thing), default=None)
+
+    def days_done(self, task: str, thing: str) -> list[date]:
+        """Every day on which a task was done to a thing, in order.
 
         An entry without a thing is of all of them.
         """
-        days = [self.noted.day(one.at) for one in self._entries(task, thing) if one.until is None]
-        return max((*days, *self._read(task, thing)), default=None)
+        entries = self._entries(task, thing)
+        days = {self.noted.day(one.at) for one in entries if one.until is None}
+        return sorted(days | set(self._read(task, thing)))
 
     def put_off(self, task: str, thing: str) -> Done | None:
         """The last entry that put a task off; None where it was done since."""
@@ -49,9 +54,7 @@ class History:
     def _read(self, task: str, thing: str) -> Iterator[date]:
         if task in READ:
             things = (thing, *self._line_with(thing)) if thing else ()
-            found = self.counted.last(READ[task], *things)
-            if found is not None:
-                yield found.day
+            yield from self.counted.days_read(READ[task], *things)
         if task == CHLORINE:
             yield from (one.test.day for one in self.noted.tested if one.test.of == FREE_CHLORINE)
 
