@@ -51,19 +51,21 @@ def _title(answer: Plain) -> list[Block]:
 
 def _lasts(one: Plain, answer: Plain, *, sizes: Sizes) -> Iterator[Block]:
     names = listed(one["tanks"])
-    yield heading(f"How long {names} {'last' if len(one['tanks']) > 1 else 'lasts'}")
-    week = one["week"]["days"] is not None
-    use = f"at {'this week' if week else 'the plan'}'s use of {sizes.daily(one['use_l_per_day'])}"
-    yield paragraph(_until(one, one["week" if week else "plan"], use=use), style="bold")
-    if week:
-        planned = sum(use["plan_l_per_day"] for use in answer["uses"])
-        yield paragraph(_until(one, one["plan"], use=f"at the plan's {sizes.daily(planned)}"))
+    yield heading(f"How long the water of {names} lasts")
+    planned = sizes.daily(one["plan_l_per_day"])
+    plan = f"at the plan's use of the next {count(answer['plan_days'], 'day')}, {planned},"
+    if answer["week_l_per_day"] is not None:
+        used = f"at this week's use of {sizes.daily(one['use_l_per_day'])}"
+        yield paragraph(_until(one, one["week"], use=used), style="bold")
+        yield paragraph(_until(one, one["plan"], use=plan))
+    else:
+        yield paragraph(_until(one, one["plan"], use=plan), style="bold")
     yield paragraph(_stated(answer, sizes), _rain(one, sizes), _held(one, answer, sizes=sizes))
 
 
 def _until(one: Plain, lasts: Plain, *, use: str) -> str:
     if lasts["days"] is None:
-        return f"Nothing draws it down {use}."
+        return f"Nothing draws it down {use.rstrip(',')}."
     said = f"Lasts until {day(lasts['until'])} {use} with no rain: {_days(lasts['days'])}"
     if one["has_rations"] and lasts["rationed_days"] is not None:
         said += f"; rations kept to, until {day(lasts['rationed_until'])}"
@@ -169,7 +171,7 @@ def _years(answer: Plain, sizes: Sizes) -> Iterator[Block]:
     yield paragraph(
         f"Rations as stated{without}: {_dry(way['dry'], sizes)}"
         if _rationed(answer)
-        else f"{'No load ordered: ' if without else ''}{_dry(way['dry'], sizes)}",
+        else _begun(f"{'no load ordered: ' if without else ''}{_dry(way['dry'], sizes)}"),
         *(_next_stage(stage, sizes) for stage in answer["stages"]),
     )
     yield GAP
@@ -187,6 +189,10 @@ def _years(answer: Plain, sizes: Sizes) -> Iterator[Block]:
             for n, when in _dates(answer, len(way["dry_by_chance"]))
         ],
     )
+
+
+def _begun(sentence: str) -> str:
+    return f"{sentence[:1].upper()}{sentence[1:]}"
 
 
 def _rationed(answer: Plain) -> bool:
@@ -335,8 +341,8 @@ def _reach(answer: Plain, sizes: Sizes) -> Iterator[Block]:
             style="bold",
         )
         yield paragraph(
-            f"That runs dry before it in {sizes.share(one['chance'])} of the years ({chance} was "
-            f"borne), with no load but those stated.{shared}"
+            f"It then runs dry before that day in {sizes.share(one['chance'])} of the years "
+            f"({chance} was borne), with no load but those stated.{shared}"
         )
 
 

@@ -45,6 +45,7 @@ def ahead_answer(
         "reading_is_old": (found.day - found.read_on).days > table("ahead")["old reading"].value,
         "days_of_unknown_rain": found.unknown_days,
         "years": found.years,
+        "plan_days": int(table("ahead")["plan days"].value),
         "week_l_per_day": None if week is None else sum(week.values()),
         "plan_l_per_day": sum(found.used.plan_l_day.values()),
         "uses": [
@@ -62,8 +63,10 @@ def ahead_answer(
             {"day": one.day.isoformat(), "to": one.to, "volume_l": one.volume_l}
             for one in asked.loads
         ],
-        "tanks": [_tank(site, found, n) for n, tank in enumerate(site.tanks) if not tank.is_sump],
-        "supplies": [_supply(site, found, one) for one in found.supplies],
+        "tanks": [
+            _tank(site, found, at=n) for n, tank in enumerate(site.tanks) if not tank.is_sump
+        ],
+        "supplies": [_supply(site, found, one=one) for one in found.supplies],
         "ways": [_way(site, one) for one in found.ways],
         "stages": [_stage(site, one) for one in found.stages],
         "orders": [_order(found.day, one) for one in found.orders],
@@ -71,8 +74,8 @@ def ahead_answer(
     }
 
 
-def _tank(site: Site, found: Ahead, n: int) -> Plain:
-    tank, held = site.tanks[n], float(found.now_l[n])
+def _tank(site: Site, found: Ahead, *, at: int) -> Plain:
+    tank, held = site.tanks[at], float(found.now_l[at])
     return {
         "name": tank.name,
         "held_l": held,
@@ -104,11 +107,11 @@ def _marks(site: Site, tank: Tank) -> Iterator[tuple[str, str, float]]:
             yield "stops", use.name, stops_l(use, tank)
 
 
-def _supply(site: Site, found: Ahead, one: SupplyAhead) -> Plain:
+def _supply(site: Site, found: Ahead, *, one: SupplyAhead) -> Plain:
     supply, l_day = one.supply, _l_day(found, one)
     rains: Plain = {}
     for name, depth_mm in RAINS_MM.items():
-        brought = rain_l(site, supply, depth_mm)
+        brought = rain_l(site, supply, depth_mm=depth_mm)
         rains[f"{name}_of_rain_l"] = brought or None
         rains[f"{name}_of_rain_days"] = brought / l_day if brought and l_day else None
     week = NoRain(None, None) if one.week is None else one.week
@@ -121,6 +124,7 @@ def _supply(site: Site, found: Ahead, one: SupplyAhead) -> Plain:
         "floor_l": supply.floor_l,
         "usable_l": supply.usable_l,
         "use_l_per_day": l_day,
+        "plan_l_per_day": sum(found.used.plan_l_day[draw.name] for draw in supply.draws),
         "has_rations": any(share < 1.0 for draw in supply.draws for _, share in draw.stages),
         "week": _lasts(found.day, week),
         "plan": _lasts(found.day, one.plan),

@@ -137,7 +137,7 @@ def look_ahead(
         used=one.used,
         now_l=middle,
         supplies=tuple(_supply_ahead(one, supply, now=now) for supply in every),
-        ways=tuple(_way(name, way, one, every=every) for name, way in ways.items()),
+        ways=tuple(_way(name, way, one=one, every=every) for name, way in ways.items()),
         stages=next_stages(basis.site, spare.held_l[one.gone :], now_l=middle, day=standing.day),
         orders=orders(
             basis.site,
@@ -196,7 +196,7 @@ def _unknown_days(one: _Run) -> int:
     return sum(day not in known for day in range(one.gone))
 
 
-def _way(name: str, way: Evenings, one: _Run, *, every: tuple[Supply, ...]) -> Way:
+def _way(name: str, way: Evenings, *, one: _Run, every: tuple[Supply, ...]) -> Way:
     held = way.held_l[one.gone :]
     dry, total = dry_by_day(held, every), tenths_l(held.sum(axis=1))
     return Way(
@@ -219,8 +219,10 @@ def _of_tank(held_l: FloatArray, site: Site, *, total: FloatArray) -> dict[str, 
 def _supply_ahead(one: _Run, supply: Supply, *, now: FloatArray) -> SupplyAhead:
     low, middle, high = np.quantile(supply.held_l(now), (0.1, 0.5, 0.9)).tolist()
     coming = _brought(one, supply)
-    plan = _with_l_day(one, supply, one.used.plan_l_day)
-    week = None if one.used.week_l_day is None else _with_l_day(one, supply, one.used.week_l_day)
+    plan = _with_l_day(one, supply, l_day=one.used.plan_l_day)
+    week = (
+        None if one.used.week_l_day is None else _with_l_day(one, supply, l_day=one.used.week_l_day)
+    )
     return SupplyAhead(
         supply=supply,
         held_l=middle,
@@ -232,7 +234,7 @@ def _supply_ahead(one: _Run, supply: Supply, *, now: FloatArray) -> SupplyAhead:
     )
 
 
-def _with_l_day(one: _Run, supply: Supply, l_day: Mapping[str, float]) -> Supply:
+def _with_l_day(one: _Run, supply: Supply, *, l_day: Mapping[str, float]) -> Supply:
     same = [way for way in supplies(one.basis.site, l_day) if way.tanks == supply.tanks]
     return same[0]
 

@@ -55,7 +55,7 @@ def cuts(one: Supply, held_l: float, *, brought: Sequence[Brought] = ()) -> tupl
     for draw in one.draws:
         if draw.l_day <= 0.0:
             continue
-        stopped, halved = (cut(one, draw.name, share) for share in (0.0, HALF))
+        stopped, halved = (cut(one, draw.name, share=share) for share in (0.0, HALF))
         left = [
             None if one.first == (draw.name,) else _lasts(stopped, held_l, brought=brought),
             _lasts(halved, held_l, brought=brought),

@@ -51,7 +51,7 @@ class Toward:
     every: tuple[Supply, ...]
 
 
-def most_l_day(basis: Basis, to: Toward, chance: float) -> float | None:
+def most_l_day(basis: Basis, to: Toward, *, chance: float) -> float | None:
     """The largest use that keeps the chance of running dry at or below `chance`.
 
     Every lane is halved down to the use at which it runs dry; of those the share of the chance
@@ -70,7 +70,7 @@ def most_l_day(basis: Basis, to: Toward, chance: float) -> float | None:
     return most if most > 0.0 else None
 
 
-def chance_at(basis: Basis, to: Toward, l_day: float) -> float:
+def chance_at(basis: Basis, to: Toward, *, l_day: float) -> float:
     """Share of the lanes that run dry at this use on every day."""
     whole = batch(flat_use(basis, to.l_day), to.rows, groups=[_group(to)], known=to.known)
     held = held_in(whole._replace(scale=whole.scale * l_day))
@@ -92,14 +92,14 @@ def reached(basis: Basis, to: Toward, *, until: date, chance: float, people: flo
     """
     if not 0.0 <= chance < 1.0:
         raise BadSite(f"a chance of running dry of {chance:g} is none: 0 % to less than 100 %.")
-    most = most_l_day(basis, to, chance)
+    most = most_l_day(basis, to, chance=chance)
     if most is None:
         return Reach(until, chance, None, None, {}, None)
     shares = flat_use(basis, to.l_day).water.demand_l[0]
     names: Sequence[str] = [use.name for use in uses_in_order(basis.site)]
     by_use: Mapping[str, float] = dict(zip(names, (shares * most).tolist(), strict=True))
     each = most / people if people else None
-    return Reach(until, chance, chance_at(basis, to, most), most, dict(by_use), each)
+    return Reach(until, chance, chance_at(basis, to, l_day=most), most, dict(by_use), each)
 
 
 def _group(to: Toward) -> Group:

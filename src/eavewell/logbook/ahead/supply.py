@@ -162,7 +162,7 @@ def dry_by_day(held_l: FloatArray, every: Sequence[Supply]) -> NDArray[np.bool_]
     return np.asarray(np.logical_or.accumulate(dry, axis=0))
 
 
-def cut(one: Supply, use: str, share: float) -> Supply:
+def cut(one: Supply, use: str, *, share: float) -> Supply:
     """The same where one use draws only a share of what it would."""
     return replace(
         one,
@@ -173,7 +173,7 @@ def cut(one: Supply, use: str, share: float) -> Supply:
     )
 
 
-def rain_l(site: Site, one: Supply, depth_mm: float) -> float:
+def rain_l(site: Site, one: Supply, *, depth_mm: float) -> float:
     """What a rain on its roofs brings a supply, sumps lifted into it too.
 
     Each finish keeps its usual share; first flush, wetting and spills are left out.
