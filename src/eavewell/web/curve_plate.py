@@ -10,7 +10,7 @@ from markupsafe import Markup
 from eavewell.answers.shown import Sizes
 from eavewell.units import read
 
-LEFT, RIGHT, TOP, LOW = 52.0, 590.0, 22.0, 210.0
+LEFT, RIGHT, TOP, LOW = 66.0, 600.0, 26.0, 214.0
 REACH = 2.5
 ON_AXIS, ROUND = 5.0, (1.0, 2.0, 2.5, 5.0, 10.0)
 
@@ -33,11 +33,11 @@ def curve_plate(answer: Mapping[str, Any]) -> Markup:
     named = escape(": ".join(says))
     shown = [one for one in curve if one["capacity_l"] <= reach]
     parts = [
-        f'<svg class="plate" viewBox="0 0 640 250" role="img" aria-label="{named}">',
+        f'<svg class="plate" viewBox="0 0 640 270" role="img" aria-label="{named}">',
         *_frame(reach, sizes),
         *_lines(shown, reach),
-        _smallest(sizing["smallest_l"], reach),
         _pencil(at_l, supplied, reach=reach, says=says),
+        _smallest(sizing["smallest_l"], reach),
         "</svg>",
     ]
     return Markup("".join(parts))
@@ -62,8 +62,8 @@ def _frame(reach: float, sizes: Sizes) -> list[str]:
     for number in range(int(reach / step) + 1):
         x, words = _x(number * step, reach), escape(sizes.volume(number * step))
         parts.append(f'<path class="ink" d="M{x:.1f} {LOW}v5"/>')
-        parts.append(f'<text x="{x:.1f}" y="{LOW + 19}" class="mid">{words}</text>')
-    parts.append(f'<text x="{LEFT}" y="{LOW + 36}">usable volume</text>')
+        parts.append(f'<text x="{x:.1f}" y="{LOW + 24}" class="mid">{words}</text>')
+    parts.append(f'<text x="{LEFT}" y="{LOW + 46}">usable volume</text>')
     return parts
 
 
@@ -91,7 +91,7 @@ def _lines(curve: list[Mapping[str, Any]], reach: float) -> list[str]:
 def _line(curve: list[Mapping[str, Any]], key: str, *, kind: str, up: bool, reach: float) -> str:
     points = "L".join(f"{_x(one['capacity_l'], reach):.1f} {_y(one[key]):.1f}" for one in curve)
     words = {"supplied": "water supplied", "days": "days met"}[kind]
-    y = _y(curve[-1][key]) + (-6.0 if up else 15.0)
+    y = _y(curve[-1][key]) + (-7.0 if up else 20.0)
     return (
         f'<path class="{kind}" d="M{points}"/>'
         f'<text x="{RIGHT}" y="{y:.1f}" class="end {kind}">{words}</text>'
@@ -117,7 +117,7 @@ def _pencil(litres: float, share: float, *, reach: float, says: tuple[str, ...])
         f'<path class="pencil" d="M{x - 7:.1f} {y - 6:.1f}L{x + 7:.1f} {y + 6:.1f}'
         f'M{x - 6:.1f} {y + 7:.1f}L{x + 6:.1f} {y - 7:.1f}M{x:.1f} {y:.1f}V{LOW}"/>'
     ) + "".join(
-        f'<text x="{at:.1f}" y="{min(y + 34, LOW - 44) + 17 * row:.1f}" class="pencil {anchor}">'
+        f'<text x="{at:.1f}" y="{min(y + 34, LOW - 56) + 21 * row:.1f}" class="pencil {anchor}">'
         f"{escape(line)}</text>"
         for row, line in enumerate(says)
     )

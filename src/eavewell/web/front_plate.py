@@ -80,10 +80,10 @@ def _frame(answer: Plain, *, across: _Axis, up: _Axis) -> Iterator[str]:
     for cost in across.marks():
         x = across.at(cost)
         yield f'<path class="ink" d="M{x:.1f} {LOW}v5"/>'
-        yield f'<text x="{x:.1f}" y="{LOW + 21}" class="mid">{money(cost)}</text>'
+        yield f'<text x="{x:.1f}" y="{LOW + 27}" class="mid">{money(cost)}</text>'
     yield f'<text x="{LEFT}" y="{TOP - 14}">days met</text>'
     words = escape(f"{answer['currency']} over {answer['years']} years")
-    yield f'<text x="{RIGHT}" y="{LOW + 46}" class="end">{words}</text>'
+    yield f'<text x="{RIGHT}" y="{LOW + 51}" class="end">{words}</text>'
 
 
 def _line(front: Sequence[Plain], *, across: _Axis, up: _Axis) -> str:

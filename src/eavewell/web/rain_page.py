@@ -9,7 +9,7 @@ from fastapi import APIRouter, Form, UploadFile
 from fastapi.responses import HTMLResponse, Response
 
 from eavewell.answers.every_day import every_day_answer
-from eavewell.answers.shown import Sizes
+from eavewell.answers.shown import Sizes, spell
 from eavewell.faults import BadRecord, BadSite, EavewellFault
 from eavewell.files.rain.readers import read_rain
 from eavewell.files.rain.station import bring_station, nearest_stations
@@ -109,7 +109,8 @@ def _looked_at(shown: OnDesk) -> list[Any]:
 def _spells(shown: OnDesk) -> dict[str, Any]:
     if shown.design is None:
         return {"spells": [], "sizes": None}
-    return {"spells": every_day_answer(shown.design)["spells"], "sizes": Sizes(system_of(shown))}
+    spells = every_day_answer(shown.design)["spells"]
+    return {"spells": spells, "spell": spell, "sizes": Sizes(system_of(shown))}
 
 
 def _stations(shown: OnDesk) -> dict[str, Any]:

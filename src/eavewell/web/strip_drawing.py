@@ -6,7 +6,7 @@ from markupsafe import Markup
 
 from eavewell.report.strip import Strip
 
-WIDE, HIGH, FOOT = 720.0, 64.0, 16.0
+WIDE, HIGH, FOOT = 720.0, 64.0, 24.0
 
 
 def strip_drawing(strip: Strip) -> Markup:
@@ -49,7 +49,7 @@ def _years(strip: Strip, step: float) -> list[str]:
         year, month = divmod(strip.first + at * strip.step, 12)
         if month < strip.step and year % 10 == 0:
             x = f"{at * step:.2f}"
-            found.append(f'<text x="{x}" y="{HIGH + 13:g}">{year}</text>')
+            found.append(f'<text x="{x}" y="{HIGH + 6:g}">{year}</text>')
             found.append(f'<path class="base" d="M{x} {HIGH}v4"/>')
     return found
 

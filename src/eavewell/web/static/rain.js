@@ -38,10 +38,10 @@
     const days = data.rain_mm.map((_, at) => first + at * DAY_S);
     const wide = () => Math.max(host.clientWidth - 16, 280);
     const ink = inkOf("--ink"), rule = inkOf("--rule"), water = inkOf("--water");
-    const axis = (label) => ({ stroke: ink, grid: { stroke: rule, width: 0.5 }, ticks: { stroke: rule }, label, size: 64, font: "12px Fira Sans", labelFont: "13px Fira Sans" });
+    const axis = (label) => ({ stroke: ink, grid: { stroke: rule, width: 0.5 }, ticks: { stroke: rule }, label, size: 54, labelSize: 20, font: "12px Fira Sans", labelFont: "13px Fira Sans" });
     const time = { ...axis(""), size: 30, label: undefined };
     const common = { width: wide(), padding: [10, 18, 0, 0], cursor: { sync: { key: "days" }, drag: { x: true, y: false } }, legend: { show: false }, tzDate: (stamp) => uPlot.tzDate(new Date(stamp * 1000), "UTC") };
-    const rain = new uPlot({ ...common, height: 170, axes: [{ ...time, show: false }, axis(`rain, ${sizes.rainUnit} a day`)],
+    const rain = new uPlot({ ...common, height: 170, padding: [10, 18, 10, 0], axes: [{ ...time, show: false }, axis(`rain, ${sizes.rainUnit}/day`)],
       series: [{}, { stroke: water, width: 1, points: { show: false }, paths: uPlot.paths.bars({ size: [1, 3] }), fill: water }] }, [days, sizes.rain], host);
     const level = new uPlot({ ...common, height: 250, axes: [time, axis(`in all stores, ${sizes.levelUnit}`)], scales: { y: { range: [0, sizes.full * 1.03] } },
       series: [{}, { stroke: ink, width: 1, points: { show: false }, fill: inkOf("--wash") }], hooks: { draw: [spells(data)] } }, [days, sizes.level], host);
