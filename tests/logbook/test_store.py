@@ -278,3 +278,10 @@ def test_an_office_that_cannot_be_reached_or_has_no_such_database(servers, postg
         open_log(logged_site(f"postgresql://eavewell@127.0.0.1:{postgres.port}/nowhere"))
     with pytest.raises(BadLog, match="does not let us in"):
         open_log(logged_site(f"postgresql://stranger@127.0.0.1:{postgres.port}/postgres"))
+
+
+def test_the_newest_come_first_where_only_so_many_are_asked_for(store):
+    store.add([stick(float(h), at=NOON + timedelta(hours=h)) for h in range(9)])
+    store.add([Note(NOON + timedelta(days=n), f"note {n}") for n in range(5)])
+    assert [one.value for _, one in store.latest("reading", most=3)] == [8.0, 7.0, 6.0]
+    assert [one.says for _, one in store.latest("note", most=2)] == ["note 4", "note 3"]

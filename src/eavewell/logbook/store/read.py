@@ -37,19 +37,27 @@ def readings_asked(log: Log, name: str, *, span: Span) -> Taken:
     return Taken(times(at_ms), value, keys)
 
 
-def entries_asked(log: Log, kind: Kind, *, span: Span) -> tuple[tuple[int, Entry], ...]:
-    """Entries of a kind that stand, with their keys."""
+def entries_asked(
+    log: Log, kind: Kind, *, span: Span, most: int | None = None
+) -> tuple[tuple[int, Entry], ...]:
+    """Entries of a kind that stand, with their keys; where only so many, the newest come first."""
     if kind == "reading":
         asked = _whole_readings(log).where(~reading.c.struck, *_within(reading.c.at_ms, span))
-        rows = log.connection.execute(asked.order_by(reading.c.at_ms, reading.c.key))
+        rows = log.connection.execute(_ordered(asked, reading, most=most))
         return tuple((int(row[0]), _reading(row)) for row in rows)
     told = (
         sa.select(entry.c.key, entry.c.says)
         .where(entry.c.site_key == log.site_key, entry.c.kind == kind)
         .where(~entry.c.struck, *_within(entry.c.at_ms, span))
-        .order_by(entry.c.at_ms, entry.c.key)
     )
-    return tuple((int(key), entry_of(kind, says)) for key, says in log.connection.execute(told))
+    rows = log.connection.execute(_ordered(told, entry, most=most))
+    return tuple((int(key), entry_of(kind, says)) for key, says in rows)
+
+
+def _ordered(asked: sa.Select[Any], table: sa.Table, *, most: int | None) -> sa.Select[Any]:
+    if most is None:
+        return asked.order_by(table.c.at_ms, table.c.key)
+    return asked.order_by(table.c.at_ms.desc(), table.c.key.desc()).limit(most)
 
 
 def last_reading(log: Log, name: str) -> Reading | None:

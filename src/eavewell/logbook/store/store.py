@@ -85,6 +85,11 @@ class Store(OpenLog):
         with self._reading() as log:
             return entries_asked(log, kind, span=(since, until))
 
+    def latest(self, kind: Kind, *, most: int) -> tuple[tuple[int, Entry], ...]:
+        """The newest entries of a kind with their keys, the newest first."""
+        with self._reading() as log:
+            return entries_asked(log, kind, span=(None, None), most=most)
+
     def day_sums(
         self, gauge: str, since: datetime | None = None, *, until: datetime | None = None
     ) -> DaySums | None:

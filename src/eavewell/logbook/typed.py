@@ -1,0 +1,93 @@
+"""One reading as somebody types it: which gauge is meant, its figure, and what is doubted in it."""
+
+import re
+from collections.abc import Iterable
+from dataclasses import replace
+from datetime import datetime
+
+from eavewell.faults import BadLog, BadQuantity
+from eavewell.files.site.field_values import near
+from eavewell.logbook.figures import quantity_asked, scale_of
+from eavewell.logbook.gauges import gauges_of
+from eavewell.site.entry import Reading
+from eavewell.site.gauge import Gauge, Measures
+from eavewell.site.site import Site
+from eavewell.units import quantities, read
+
+_BARE = re.compile(r"[-+]?(?:[0-9]{1,3}(?:,[0-9]{3})+|[0-9]+)?(?:\.[0-9]+)?")
+
+
+def gauge_meant(site: Site, measures: Measures, *, name: str = "") -> Gauge:
+    """The gauge of that name, or the one at what has that name; the only one where none is said.
+
+    By hand one reads the stick of a tank, not its sensor.
+    Raises BadLog where none or several could be meant.
+    """
+    likely = [one for one in gauges_of(site) if one.measures == measures]
+    if not name:
+        return _only(likely, measures)
+    for same in (
+        [one for one in likely if one.name == name],
+        [one for one in likely if one.of == name and one.feed is None],
+        [one for one in likely if one.of == name],
+    ):
+        if len(same) == 1:
+            return same[0]
+    names = tuple(dict.fromkeys(text for one in likely for text in (one.name, one.of) if text))
+    if not likely:
+        raise BadLog(_none_at_all(measures))
+    raise BadLog(f"There is no gauge of {_a(measures)} called '{name}': {near(name, names)}")
+
+
+def _only(likely: list[Gauge], measures: Measures) -> Gauge:
+    if len(likely) == 1:
+        return likely[0]
+    if not likely:
+        raise BadLog(_none_at_all(measures))
+    names = ", ".join(one.name for one in likely)
+    raise BadLog(f"Say which gauge of {_a(measures)} is meant: {names}.")
+
+
+def _none_at_all(measures: Measures) -> str:
+    return (
+        f"The site file describes no gauge of {_a(measures)}: add [[log.gauge]] with a name and "
+        f'measures = "{measures}".'
+    )
+
+
+def _a(measures: Measures) -> str:
+    plain = {"meter": "a use", "make-up": "make-up", "filter loss": "a filter's loss"}
+    return plain.get(measures, measures if measures in ("rain", "lamp hours") else f"a {measures}")
+
+
+def figure_of(gauge: Gauge, text: str) -> float:
+    """A figure as it was typed, in the internal unit; a bare one is in the gauge's own.
+
+    Raises BadQuantity in a sentence.
+    """
+    said, quantity = text.strip(), quantity_asked(gauge)
+    if not said or not _BARE.fullmatch(said):
+        return read(said, quantity)
+    scale = scale_of(gauge)
+    if scale is None:
+        raise BadQuantity(
+            f"'{said}' has no unit, and gauge '{gauge.name}' none of its own: write "
+            f"{quantities()[quantity].example}."
+        )
+    return float(said.replace(",", "")) * scale.factor + scale.offset
+
+
+def reading_of(gauge: Gauge, text: str, *, at: datetime, who: str = "", note: str = "") -> Reading:
+    """A reading as it was typed; the zone is that of the instant, where it has a name."""
+    value = figure_of(gauge, text)
+    zone = getattr(at.tzinfo, "key", "")
+    return Reading(gauge.name, at, value, said=text.strip(), zone=zone, who=who, note=note)
+
+
+def questioned(reading: Reading, doubts: Iterable[str]) -> Reading:
+    """The reading with what is doubted in its note; it is written all the same."""
+    said = " ".join(doubts)
+    if not said:
+        return reading
+    note = f"{reading.note}; questioned: {said}" if reading.note else f"Questioned: {said}"
+    return replace(reading, note=note)
