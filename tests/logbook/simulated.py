@@ -6,6 +6,7 @@ within 1 %. Every run is seeded.
 """
 
 from dataclasses import dataclass, replace
+from datetime import UTC
 from itertools import pairwise
 from pathlib import Path
 
@@ -15,6 +16,8 @@ from eavewell.catchment.runoff import runoff_share
 from eavewell.files.site.reader import site_of_text
 from eavewell.logbook.account import Expected
 from eavewell.logbook.daily_log import DailyLog
+from eavewell.logbook.midnights import midnights_utc
+from eavewell.site.entry import Load
 from eavewell.site.gauge import Gauge, Log
 from eavewell.site.roof import Sheds
 from eavewell.site.tank_shape import UprightCylinder
@@ -99,7 +102,7 @@ def small(making, *, area_m2=150.0, each_l=50.0, people=3, diameter_m=3.0, heigh
         Gauge("meter", "meter", uses=("house",), how="register"),
         Gauge("rain", "rain", how="rain gauge"),
     )
-    log = Log(zone="America/Chicago", gauges=gauges)
+    log = Log(zone="America/Chicago", readings_at=0.0, gauges=gauges)
     return making.site(roofs=(roof,), tanks=(tank,), uses=(use,), goals=(), log=log)
 
 
@@ -113,7 +116,7 @@ def whole_house():
         Gauge("garden meter", "meter", of="garden line", uses=("garden",), how="register"),
         Gauge("rain", "rain", how="rain gauge"),
     )
-    return replace(site, log=Log(zone="America/Chicago", gauges=gauges))
+    return replace(site, log=Log(zone="America/Chicago", readings_at=0.0, gauges=gauges))
 
 
 def weather(years=1, seed=5, wet=0.2):
@@ -264,3 +267,39 @@ def _metered(site, supplied, *, noise, rng):
             resets += on.tolist()
         columns.append(counted)
     return np.stack(columns, axis=1), tuple(resets)
+
+
+def read_by_hand(made, keeping, *, hour=7.0, stick_m=0.005, seed=1, loads=True):
+    """The readings of a person who reads sticks and meters at one hour of each day.
+
+    Water between two midnights moves evenly; the rain gauge is emptied just before midnight; each
+    meter is set back once to nothing; loads are written down or not.
+    """
+    rng, kept = np.random.default_rng(seed), keeping.InMemory()
+    site, days = made.site, made.days
+    begins = midnights_utc(days.dates[0].item(), days.count, zone=site.log.zone)
+    at = begins[:-1] + np.timedelta64(round(hour * 3_600_000), "ms")
+    share = hour / 24.0
+    after = np.vstack([made.held_l[1:], made.held_l[-1:]])
+    held = made.held_l + share * (after - made.held_l)
+    tanks = [tank for tank in site.tanks if not tank.is_sump]
+    names = [use.name for use in uses_in_order(site)]
+    for one in site.log.gauges:
+        if one.measures == "level":
+            k = [tank.name for tank in tanks].index(one.of)
+            deep = np.array([level_m(tanks[k], max(float(x), 0.0)) for x in held[:, k]])
+            kept.add_arrays(one.name, at, deep + rng.normal(0.0, stick_m, deep.size))
+        elif one.measures == "meter":
+            daily = made.supplied_l[:, [names.index(use) for use in one.uses]].sum(axis=1)
+            total = 1e5 + np.cumsum(daily) - (1.0 - share) * daily
+            back = rng.integers(days.count // 4, 3 * days.count // 4)
+            total[back:] -= total[back - 1]
+            kept.add_arrays(one.name, at, total)
+        else:
+            evening = begins[1:] - np.timedelta64(60_000, "ms")
+            kept.add_arrays(one.name, evening, made.log.rain_mm)
+    for day, k in np.argwhere(made.log.hauled_l > 0.0) if loads else ():
+        noon = (begins[day] + np.timedelta64(12, "h")).astype("datetime64[us]").item()
+        came = noon.replace(tzinfo=UTC)
+        kept.add(Load(tanks[k].name, came, came, float(made.log.hauled_l[day, k])))
+    return kept

@@ -24,6 +24,10 @@ from eavewell.storage.series import drained_roofs, uses_in_order
 from eavewell.storage.stick import draws_from
 from eavewell.tables import table
 
+HOURS_A_DAY = 24.0
+BESIDE_MIDNIGHT_H = 1.0
+BY_ITSELF = {"ultrasonic", "pressure sensor", "reed chain"}
+
 
 class TooLittleLogged(BadLog):
     """The log cannot answer yet: what is missing, in a sentence."""
@@ -64,6 +68,7 @@ class Account:
     counted   : the uses behind them. assumed : uses that draw and that no meter counts.
     assumed_l : what those are expected to draw. came_l : loads and make-up.
     open_l    : evaporation expected of open tanks.
+    read_daily : True where levels are read once a day, at another hour than midnight.
     may_spill : True where the rain could have filled a tank to its overflow.
     may_lack  : True where a tank was so low that a use may have been cut, or nothing left to leak.
     """
@@ -83,6 +88,7 @@ class Account:
     assumed_l: FloatArray
     came_l: FloatArray
     open_l: FloatArray
+    read_daily: bool
     may_spill: NDArray[np.bool_]
     may_lack: NDArray[np.bool_]
 
@@ -90,6 +96,23 @@ class Account:
     def days(self) -> int:
         """Number of days."""
         return int(self.dates.size)
+
+    @property
+    def plain(self) -> NDArray[np.bool_]:
+        """Levels that were read and are as good as most.
+
+        A midnight between two daily readings lies somewhere on the rise of a rain, so that part of
+        the rain would seem to come a day early or late: beside a rainy day it is stepped over.
+        """
+        known = self.read & np.isfinite(self.held_l) & np.isfinite(self.held_sd_l)
+        if not known.any():
+            return known
+        usual = float(np.median(self.held_sd_l[known]))
+        known &= self.held_sd_l <= table("reconcile")["plain within"].value * usual
+        if not self.read_daily:
+            return known
+        wet = np.nan_to_num(self.rain_mm) > 0.0
+        return np.asarray(known & ~wet & ~np.r_[False, wet[:-1]])
 
     def last(self, days: int) -> "Account":
         """The account of its last days."""
@@ -144,6 +167,7 @@ def account_of(site: Site, log: DailyLog, *, expected: Expected) -> Account:
         assumed_l=wants[:, [names.index(name) for name in assumed]].sum(axis=1),
         came_l=_came(site, log, at=at),
         open_l=_open(site, tanks) * expected.open_loss_mm[months_of(log.dates) - 1],
+        read_daily=_read_daily(site, tanks),
         may_spill=_may_spill(site, log, rain_mm=rain_mm),
         may_lack=may_lack(site, log, assumed=assumed),
     )
@@ -210,6 +234,17 @@ def _rain(log: DailyLog, expected: Expected) -> tuple[FloatArray, NDArray[np.boo
     there = ~own & (at >= 0) & (at < expected.dates.size)
     rain_mm[there] = expected.rain_mm[at[there]]
     return rain_mm, own
+
+
+def _read_daily(site: Site, tanks: tuple[str, ...]) -> bool:
+    """Whether somebody reads a tank by hand, at another hour than midnight or at none stated."""
+    at = site.log.readings_at
+    if at is not None and min(at, HOURS_A_DAY - at) <= BESIDE_MIDNIGHT_H:
+        return False
+    return any(
+        one.measures == "level" and one.of in tanks and one.how not in BY_ITSELF
+        for one in site.log.gauges
+    )
 
 
 def _came(site: Site, log: DailyLog, *, at: list[int]) -> FloatArray:

@@ -60,7 +60,9 @@ def _when_full(site: Site, log: DailyLog, *, account: Account, k: int) -> _Full:
     lifted = sum(lift.limit_l_day or 0.0 for lift in site.lifts if lift.source == tank.name)
     drawn = drawn + lifted / 2.0
     room = tank.usable_l - log.held_l[:, k] + drawn
-    full = (came > 0.0) & (came >= table("leaks")["surely full"].value * room)
+    figures = table("leaks")
+    spare = figures["full for certain"].value * tank.usable_l
+    full = (came > 0.0) & (came >= figures["surely full"].value * (room + spare))
     rows = np.flatnonzero(full[:-1] & log.read[1:] & np.isfinite(log.held_l[1:, k])) + 1
     drawn = drawn[rows - 1]
     over = log.held_l[rows, k] - (tank.usable_l - drawn / 2.0)

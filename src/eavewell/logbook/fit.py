@@ -26,6 +26,8 @@ START = np.array([1.0, 1.0, 1.0, 0.0])
 STEP = 0.02
 CLOSE = 1e-3
 ROUNDS = 6
+# median size of a normal error of standard deviation 1
+MEDIAN_OF_ONE = 0.6745
 NO_SAY = 1e12  # litres squared: the variance of a change that is set aside
 
 
@@ -76,8 +78,7 @@ class Fitted:
 
 def changes_of(account: Account) -> Changes:
     """Changes between readings of their own day, with nothing unknown or censored in between."""
-    known = account.read & np.isfinite(account.held_l) & np.isfinite(account.held_sd_l)
-    rows = np.flatnonzero(known)
+    rows = np.flatnonzero(account.plain)
     first, last = rows[:-1], rows[1:]
     figures = table("reconcile")
     flows = account.came_l - _metered(account) - account.open_l
@@ -129,9 +130,10 @@ def fit(account: Account, changes: Changes, *, asked: tuple[int, ...]) -> Fitted
     aside = np.zeros(changes.count, dtype=bool)
     most = table("reconcile")["set aside beyond"].value
     found = _fit(account, changes, asked=asked, aside=aside)
-    for _ in range(2):
+    for _ in range(4):
         sd = np.sqrt(_diagonal(account, changes, value=found.value, aside=np.zeros_like(aside)))
-        strange = np.abs(found.residual_l) > most * found.excess * sd
+        off = np.abs(found.residual_l) / sd
+        strange = off > most * max(1.0, float(np.median(off)) / MEDIAN_OF_ONE)
         if np.array_equal(strange, aside):
             break
         aside = strange

@@ -82,7 +82,12 @@ def is_metered(account: Account) -> bool:
 
 
 def dry_levels(account: Account) -> DryLevels:
-    """The levels with what was accounted for put back."""
+    """The levels with what was accounted for put back.
+
+    Midnights between daily readings share readings with their neighbours, so that their errors do
+    not cancel as their own size would say.
+    """
+    shared = table("leaks")["shared readings"].value if account.read_daily else 1.0
     rain_fell = inflow_l(account, flush=0.0) > 0.0
     metered = account.metered_l if account.counted else np.zeros(account.days)
     used = metered + account.assumed_l
@@ -93,7 +98,7 @@ def dry_levels(account: Account) -> DryLevels:
     return DryLevels(
         dates=account.dates,
         level_l=account.held_l + back,
-        sd_l=np.where(account.read, account.held_sd_l, np.inf),
+        sd_l=np.where(account.plain, shared * account.held_sd_l, np.inf),
         dry=dry,
         used_l=np.nan_to_num(used),
     )
