@@ -30,8 +30,9 @@ def unproven(says):
     pytest.skip(says)
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def browser():
+    """One for each module: while it is open, no other test could run an event loop."""
     if not Path(CHROMIUM).exists():
         unproven(f"there is no browser at {CHROMIUM}")
     with sync_playwright() as drive:
