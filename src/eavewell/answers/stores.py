@@ -3,6 +3,7 @@
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from eavewell.answers.months import by_mains, levels, months
 from eavewell.catchment.runoff import runoff_share
@@ -188,29 +189,42 @@ def _shortfall(spell: Shortfall | None) -> Plain:
 def years(design: Design) -> list[Plain]:
     """Every calendar year of the record."""
     year = design.water.dates.astype("datetime64[Y]").astype(np.int64) + 1970
-    found, first = np.unique(year, return_index=True)
-    ends = (*first[1:].tolist(), year.size)
-    spans = zip(found.tolist(), first.tolist(), ends, strict=True)
-    return [_year(design, one, at=slice(begin, end)) for one, begin, end in spans]
-
-
-def _year(design: Design, year: int, *, at: slice) -> Plain:
-    """One year's days, which follow each other."""
-    every, stores = design.drawn.every_day, {tank.name for tank in design.site.tanks}
-    planned, supplied = every.planned_l[at], every.supplied_l[at]
-    short = ((planned - supplied) > SHORT_SHARE * planned).any(axis=1)
-    away = [k for k, tank in enumerate(design.site.tanks) if tank.overflow_to not in stores]
-    mains = by_mains(design)
-    return {
-        "year": year,
-        "days": len(planned),
-        "rain_mm": float(design.weather.days.rain_mm[at].sum()),
-        "wanted_l": float(planned.sum()),
-        "supplied_l": float(supplied.sum()),
-        "make_up_l": float((planned - supplied)[:, mains].sum()),
-        "short_l": float((planned - supplied)[:, ~mains].sum()),
-        "short_days": int(short.sum()),
-        "loads": int(every.loads[at].sum()),
-        "spilled_l": float(every.spilled_l[at][:, away].sum()),
-        "lowest_l": float(every.level_l[at].sum(axis=1).min()),
+    found, first, days = np.unique(year, return_index=True, return_counts=True)
+    columns = {
+        "year": found.tolist(),
+        "days": days.tolist(),
+        **{name: _in_years(values, first) for name, values in _sums(design).items()},
+        "lowest_l": np.minimum.reduceat(design.drawn.every_day.level_l.sum(axis=1), first).tolist(),
     }
+    counts = {name: map(int, columns[name]) for name in ("short_days", "loads")}
+    rows = zip(*(columns | counts).values(), strict=True)
+    return [dict(zip(columns, row, strict=True)) for row in rows]
+
+
+def _sums(design: Design) -> dict[str, NDArray[Any]]:
+    """What is added up over each year, [day] or [day, part]."""
+    every, mains = design.drawn.every_day, by_mains(design)
+    stores = {tank.name for tank in design.site.tanks}
+    away = [k for k, tank in enumerate(design.site.tanks) if tank.overflow_to not in stores]
+    missing = every.planned_l - every.supplied_l
+    short = (missing > SHORT_SHARE * every.planned_l).any(axis=1)
+    return {
+        "rain_mm": design.weather.days.rain_mm,
+        "wanted_l": every.planned_l,
+        "supplied_l": every.supplied_l,
+        "make_up_l": missing[:, mains],
+        "short_l": missing[:, ~mains],
+        "short_days": np.asarray(short, dtype=np.int64),
+        "loads": every.loads,
+        "spilled_l": every.spilled_l[:, away],
+    }
+
+
+def _in_years(values: NDArray[Any], first: NDArray[np.intp]) -> list[float]:
+    """The sum over each year, of all parts; first : the row of each year's first day."""
+    parts = values.reshape(values.shape[0], -1).shape[1]
+    if parts == 0:
+        return [0.0] * first.size
+    flat = np.ascontiguousarray(values).reshape(-1)
+    summed: list[float] = np.add.reduceat(flat, first * parts).tolist()
+    return summed
