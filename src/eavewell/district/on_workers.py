@@ -1,10 +1,14 @@
 """Tasks on several processes of this machine, or on a cluster."""
 
+import logging
 from collections.abc import Iterable, Iterator
+from concurrent.futures import CancelledError
 from contextlib import contextmanager
 from importlib import import_module
 from importlib.util import find_spec
 from itertools import islice
+from signal import SIG_IGN, SIGINT, signal
+from threading import current_thread, main_thread
 from typing import Any
 from uuid import uuid4
 
@@ -16,6 +20,7 @@ WAITING_EACH = 3
 # Workers that may die over one task before it is given up.
 DEATHS = 10
 CONNECT_S = "20s"
+_STAYS = "What is done stays; run it again to go on."
 
 
 def is_installed() -> bool:
@@ -37,10 +42,11 @@ def on_workers(tasks: Iterable[Task], *, workers: int, scheduler: str = "") -> I
         for future in begun:
             try:
                 yield future.result()
+            except CancelledError:
+                raise NoConnection(f"The scheduler was lost. {_STAYS}") from None
             except distributed.KilledWorker:
                 raise EavewellFault(
-                    f"{DEATHS} workers died over the same roofs: is there enough memory? What is "
-                    "done stays; run it again to go on."
+                    f"{DEATHS} workers died over the same roofs: is there enough memory? {_STAYS}"
                 ) from None
             for more in _sent(client, islice(waiting, 1)):
                 begun.add(more)
@@ -50,12 +56,19 @@ def _sent(client: Any, tasks: Iterable[Task]) -> list[Any]:
     return [client.submit(do, task, key=uuid4().hex) for task in tasks]
 
 
+def _hush() -> None:
+    """What happens to workers is told in our own words, and only what a person can mend."""
+    for name in list(logging.root.manager.loggerDict):
+        if name.partition(".")[0] == "distributed":
+            logging.getLogger(name).setLevel(logging.CRITICAL)
+
+
 @contextmanager
 def _client(workers: int, scheduler: str) -> Iterator[Any]:
     dask, distributed = import_module("dask"), import_module("distributed")
+    _hush()
     quiet = {
         "distributed.scheduler.allowed-failures": DEATHS,
-        "distributed.logging.distributed": "critical",
         "distributed.admin.large-graph-warning-threshold": "1GB",
     }
     with dask.config.set(quiet):
@@ -67,14 +80,27 @@ def _client(workers: int, scheduler: str) -> Iterator[Any]:
             with client:
                 yield client
             return
-        with (
-            distributed.LocalCluster(
+        with _deaf():
+            cluster = distributed.LocalCluster(
                 n_workers=workers,
                 threads_per_worker=1,
                 processes=True,
                 dashboard_address=None,
                 memory_limit=0,
-            ) as cluster,
-            distributed.Client(cluster) as client,
-        ):
+                env={"DASK_LOGGING__DISTRIBUTED": "critical"},
+            )
+        with cluster, distributed.Client(cluster) as client:
             yield client
+
+
+@contextmanager
+def _deaf() -> Iterator[None]:
+    """Processes begun meanwhile leave Ctrl+C to this one, which stops them."""
+    if current_thread() is not main_thread():
+        yield
+        return
+    before = signal(SIGINT, SIG_IGN)
+    try:
+        yield
+    finally:
+        signal(SIGINT, before)

@@ -11,6 +11,7 @@ from eavewell.units import show
 from eavewell.weather.counted import counted
 
 _MOST_REASONS = 5
+_OF_A_ROOF = ("supplied_l_year", "spilled_l_year", "make_up_l_year")
 
 
 def summary_page(outcome: Outcome, folder: Path) -> list[Block]:
@@ -26,15 +27,13 @@ def summary_page(outcome: Outcome, folder: Path) -> list[Block]:
             show(one["size_l"], "volume", system=system),
             f"{one['reaching']:,}",
             show(one["mean_supplied_share"], "share", system=system),
-            show(one["supplied_l_year"], "volume", system=system),
-            show(one["spilled_l_year"], "volume", system=system),
-            show(one["make_up_l_year"], "volume", system=system),
+            *(show(one[name] / outcome.roofs, "volume", system=system) for name in _OF_A_ROOF),
         )
         for one in run["sizes"]
     ]
     if rows:
-        head = ("tank", "reach the goal", "mean share", "supplied/yr", "spilled/yr", "mains/yr")
-        page.append(ruled(head, rows))
+        head = ("tank", "reach the goal", "supplied", "supplied/yr", "spilled/yr", "mains/yr")
+        page += [ruled(head, rows), paragraph("Volumes are those of a mean roof.")]
     page += [paragraph(*run["says"]), *_bad(outcome)]
     page.append(paragraph(f"Everything stands in {folder}: roofs, sizes, bad_rows.csv, run.json."))
     return page
