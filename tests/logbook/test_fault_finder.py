@@ -49,7 +49,7 @@ def at(month, day, hour=18):
 
 def causes(*ranks, symptom=SYMPTOM):
     return tuple(
-        Cause(symptom, rank, "tank", ("tank",), f"cause {rank}", f"check {rank}", ("so",))
+        Cause(symptom, rank, rank, "tank", ("tank",), f"cause {rank}", f"check {rank}", ("so",))
         for rank in ranks
     )
 
@@ -108,6 +108,14 @@ def test_the_same_answers_give_the_same_and_in_any_order():
     two = narrowed(causes(1, 2, 3), answers={2: "cannot tell", 1: "yes"}, signs=signs[::-1])
     assert shares(one) == pytest.approx(shares(two))
     assert one.next.cause == two.next.cause
+
+
+def test_causes_are_answered_by_the_number_of_the_fault_page():
+    # of ranks 2 and 5 the page prints 1 and 2: 1/2 and 1/5 are 7/10
+    one, two = (replace(cause, number=at) for at, cause in enumerate(causes(2, 5), 1))
+    found = narrowed((one, two), answers={2: "yes"})
+    assert [left.cause.rank for left in found.causes if left.state == "ruled out"] == [5]
+    assert shares(narrowed((one, two))) == pytest.approx({2: 5 / 7, 5: 2 / 7})
 
 
 def test_an_answer_to_no_cause_is_refused():

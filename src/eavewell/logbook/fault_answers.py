@@ -39,7 +39,7 @@ def fault_answer(
     """A symptom narrowed by answers and by what the log shows; without a symptom, all of them.
 
     answer  : a design as plain data. symptom : by its words or some of them, or its number.
-    answers : rank of a cause -> whether its check showed what is to be expected.
+    answers : number of a cause -> whether its check showed what is to be expected.
     """
     known = causes_of(answer)
     found = None
@@ -54,7 +54,7 @@ def fault_answer(
         "day": day.isoformat(),
         "symptoms": list(known),
         "symptom": found.symptom if found else None,
-        "next": found.next.cause.rank if found and found.next else None,
+        "next": found.next.cause.number if found and found.next else None,
         "causes": _causes(found) if found else [],
         "signs": [{"kind": one.kind, "says": one.says} for one in signs],
     }
@@ -66,7 +66,7 @@ def _causes(found: Narrowed) -> list[Plain]:
 
 def _cause(one: Weighed) -> Plain:
     return {
-        "rank": one.cause.rank,
+        "number": one.cause.number,
         "cause": one.cause.says,
         "things": list(one.cause.things),
         "check": one.cause.check,

@@ -71,35 +71,35 @@ def narrowed(
 
     causes  : of one symptom, the likeliest first. A cause weighs one over its rank, times what each
     sign and answer does to it (tables/fault_figures.csv).
-    answers : rank of a cause -> whether its check showed what is to be expected. "yes" rules the
+    answers : number of a cause -> whether its check showed what is to be expected. "yes" rules the
     cause out, "no" finds it, "cannot tell" puts it behind.
 
     Raises EavewellFault for an answer to a cause that is not there.
     """
     said, seen = dict(answers or {}), tuple(signs)
     _refuse_unknown(causes, said)
-    weights = {one.rank: _weight(one, said.get(one.rank), signs=seen) for one in causes}
+    weights = {one.number: _weight(one, said.get(one.number), signs=seen) for one in causes}
     whole = sum(weights.values()) or 1.0
     found = [
         Weighed(
             one,
-            _state(said.get(one.rank)),
-            weights[one.rank] / whole,
+            _state(said.get(one.number)),
+            weights[one.number] / whole,
             tuple(words for words, _ in _turned(one, seen)),
         )
         for one in causes
     ]
-    ranked = sorted(found, key=lambda one: (one.state != "found", -one.share, one.cause.rank))
+    ranked = sorted(found, key=lambda one: (one.state != "found", -one.share, one.cause.number))
     return Narrowed(causes[0].symptom, tuple(ranked), _next(ranked))
 
 
 def _refuse_unknown(causes: tuple[Cause, ...], said: Mapping[int, Answer]) -> None:
-    ranks = [one.rank for one in causes]
-    wrong = [rank for rank in said if rank not in ranks]
+    numbers = [one.number for one in causes]
+    wrong = [number for number in said if number not in numbers]
     if wrong:
         raise EavewellFault(
             f"{causes[0].symptom!r} has no cause {wrong[0]} here; there are "
-            f"{', '.join(str(rank) for rank in ranks)}."
+            f"{', '.join(str(number) for number in numbers)}."
         )
 
 
@@ -141,8 +141,30 @@ def _next(ranked: list[Weighed]) -> Weighed | None:
     for state in ("open", "cannot tell"):
         left = [one for one in ranked if one.state == state]
         if left:
-            return max(left, key=lambda one: (one.share, -one.cause.rank))
+            return max(left, key=lambda one: (one.share, -one.cause.number))
     return None
+
+
+def answers_of(said: Iterable[str]) -> dict[int, Answer]:
+    """Answers as they are typed: "1=yes", "2=no", "3=cannot tell".
+
+    Raises EavewellFault that names every one that cannot be read.
+    """
+    found: dict[int, Answer] = {}
+    wrong = []
+    for one in said:
+        number, _, words = one.partition("=")
+        known = [answer for answer in ANSWERS if answer == " ".join(words.casefold().split())]
+        if number.strip().isdigit() and known:
+            found[int(number)] = known[0]
+        else:
+            wrong.append(one)
+    if wrong:
+        raise EavewellFault(
+            f"{', '.join(repr(one) for one in wrong)}: say the number of a cause and yes, no or "
+            "cannot tell, such as 1=yes."
+        )
+    return found
 
 
 def symptom_named(words: str, known: Iterable[str]) -> str:

@@ -54,6 +54,13 @@ def year_of(made: Design, log: DailyLog, *, read: Serviced, year: int) -> Year:
     return Year(made.site, water, saved_in(made.site, water, loads=loads), care, read.today)
 
 
+def last_year_of(read: Serviced) -> int:
+    """The last calendar year that is over and of which the log holds something; else this one."""
+    begun = read.history.first_day()
+    over = read.today.year - 1
+    return over if begun is not None and begun.year <= over else read.today.year
+
+
 def year_answer(found: Year, *, whom: Whom = "owner", agreed: Iterable[str] = ()) -> Plain:
     """The year as plain data.
 

@@ -1,7 +1,7 @@
 """Causes of a symptom that a site can have, each with its check and the number to expect."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
 from typing import Any
 
@@ -22,13 +22,15 @@ MOST_NAMED = 6
 class Cause:
     """One cause of a symptom.
 
-    rank   : in tables/faults.csv, 1 for the likeliest; of : kind of thing that it befalls.
+    rank   : in tables/faults.csv, 1 for the likeliest; number : among those of this site, as the
+             fault page prints it. of : kind of thing that it befalls.
     things : of this site, by name; () where the kind has no names. check : what is looked at.
     expect : what this design should show, or what to measure while all is well.
     """
 
     symptom: str
     rank: int
+    number: int
     of: str
     things: tuple[str, ...]
     says: str
@@ -45,7 +47,7 @@ def causes(found: Joined, *, sizes: Sizes) -> dict[str, tuple[Cause, ...]]:
     for symptom, group in groupby(rows("faults"), key=lambda row: row["symptom"]):
         kept = [one for row in group if (one := _cause(row, found, sizes=sizes))]
         if kept:
-            told[symptom] = tuple(kept)
+            told[symptom] = tuple(replace(one, number=at) for at, one in enumerate(kept, 1))
     return told
 
 
@@ -57,6 +59,7 @@ def _cause(row: Row, found: Joined, *, sizes: Sizes) -> Cause | None:
     return Cause(
         symptom=row["symptom"],
         rank=int(row["rank"]),
+        number=0,
         of=row["of"],
         things=tuple(name for thing in things if (name := _name(thing))),
         says=row["cause"],

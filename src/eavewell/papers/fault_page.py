@@ -39,10 +39,7 @@ def _table(found: Joined, *, sizes: Sizes) -> WallRows:
     for symptom, kept in causes(found, sizes=sizes).items():
         across.append(len(told))
         told.append((symptom, "", ""))
-        told += [
-            (f"{at}. {one.says}", one.check, "\n".join(one.expect))
-            for at, one in enumerate(kept, 1)
-        ]
+        told += [(f"{one.number}. {one.says}", one.check, "\n".join(one.expect)) for one in kept]
     return WallRows(
         head=WORDS.several("table.head"),
         rows=tuple(told),

@@ -50,14 +50,15 @@ def _found(answer: Plain) -> Iterator[Block]:
 
 def _next(answer: Plain) -> Iterator[Block]:
     for one in answer["causes"]:
-        if one["rank"] == answer["next"]:
+        if one["number"] == answer["next"]:
             again = " again, now that the rest is looked at" if one["state"] != "open" else ""
             yield heading(f"Look next{again}")
             yield paragraph(f"{one['check']}{_of(one)}.", style="bold")
             for expected in one["expect"]:
                 yield marked("-", f"Expect: {expected}.")
+            number, cause = one["number"], one["cause"]
             yield paragraph(
-                f"Is it so? yes rules out cause {one['rank']}, no finds it: {one['cause']}."
+                f"Is all as expected? yes rules out cause {number}, no finds it: {cause}."
             )
 
 
@@ -67,4 +68,4 @@ def _of(one: Plain) -> str:
 
 def _row(one: Plain, sizes: Sizes) -> tuple[str, ...]:
     share = "-" if one["state"] == "ruled out" else sizes.share(one["share"])
-    return str(one["rank"]), one["cause"], share, STATES[one["state"]]
+    return str(one["number"]), one["cause"], share, STATES[one["state"]]

@@ -1,0 +1,188 @@
+"""Commands on what a standing site needs: what is due, its tests, its faults, its year."""
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+
+from eavewell.terminal.show_in import ShowIn, shown_system
+
+service = typer.Typer()
+
+SiteFile = Annotated[Path, typer.Argument(help="The site file, or the folder it lies in.")]
+Json = Annotated[str, typer.Option("--json", help="File for the answer; - prints it.")]
+Several = list[str] | None
+
+
+@service.command()
+def due(
+    site: SiteFile = Path(),
+    *,
+    ics: Annotated[
+        Path | None, typer.Option("--ics", help="File for a calendar; written anew each time.")
+    ] = None,
+    days: Annotated[int, typer.Option("--days", min=1, help="How far ahead.")] = 366,
+    json: Json = "",
+    show: ShowIn = "",
+) -> None:
+    """Say what is due: over its day first, then month by month.
+
+    By days, storms, a lamp's hours, a cartridge's litres, and after an outage.
+    """
+    from eavewell.logbook.service import due_of
+    from eavewell.logbook.service_answers import due_answer, due_calendar
+    from eavewell.report.due import due_page
+
+    with _opened(site, show) as one:
+        found = due_of(one.read)
+        answer = due_answer(one.site, found, day=one.read.today)
+    if ics is not None:
+        ics.write_bytes(due_calendar(answer))
+    _out(answer, json, page=due_page(answer, days=days))
+    if ics is not None and json != "-":
+        print(f"Wrote {ics}.")
+
+
+@service.command()
+def tests(site: SiteFile = Path(), *, json: Json = "", show: ShowIn = "") -> None:
+    """Say how the water tests stand, what to do today, and how a sample is drawn."""
+    from eavewell.answers.shown import Sizes
+    from eavewell.logbook.service_answers import results_answer
+    from eavewell.report.results import results_page
+
+    with _opened(site, show) as one:
+        answer = results_answer(one.site, one.read.results)
+    _out(answer, json, page=results_page(answer, Sizes(answer["show"])))
+
+
+@service.command()
+def faults(
+    site: SiteFile,
+    symptom: Annotated[
+        str, typer.Argument(help='Its number, or some of its words: "no water".')
+    ] = "",
+    *,
+    said: Annotated[
+        Several,
+        typer.Option(
+            "--said", help='Whether a check shows what it should: 1=yes, 2="cannot tell".'
+        ),
+    ] = None,
+    json: Json = "",
+    show: ShowIn = "",
+) -> None:
+    """Find a fault: the likeliest cause with its check and the figure to expect.
+
+    Say what a check showed and the rest is narrowed; what the log shows counts as well.
+    """
+    from eavewell.answers import answer as answer_of
+    from eavewell.answers.shown import Sizes
+    from eavewell.logbook.fault_answers import fault_answer, log_signs
+    from eavewell.logbook.faults_found import answers_of
+    from eavewell.report.faults import faults_page
+
+    answers = answers_of(said or [])
+    with _opened(site, show) as one:
+        designed = answer_of(one.made)
+        signs = log_signs(designed, one.read)
+        day = one.read.today
+    answer = fault_answer(designed, symptom, answers=answers, signs=signs, day=day)
+    _out(answer, json, page=faults_page(answer, Sizes(answer["show"])))
+
+
+@service.command()
+def year(
+    site: SiteFile = Path(),
+    *,
+    of: Annotated[
+        int | None, typer.Option("--year", help="Left out: the last year that is over, else this.")
+    ] = None,
+    authority: Annotated[
+        bool, typer.Option("--authority", help="For an authority: no use or level by month.")
+    ] = False,
+    agreed: Annotated[
+        Several,
+        typer.Option("--agreed", help="What it may see all the same: months, place, names."),
+    ] = None,
+    out: Annotated[
+        Path | None, typer.Option("--out", help="The PDF; left out: in the site's papers.")
+    ] = None,
+    json: Json = "",
+    show: ShowIn = "",
+) -> None:
+    """Write the year paper: what came, was used and was saved, tests, care, outages."""
+    from eavewell.logbook.daily import daily_log
+    from eavewell.logbook.year_paper import last_year_of, year_answer, year_of
+    from eavewell.papers.typeset import pdf
+    from eavewell.papers.year_paper import year_paper
+
+    with _opened(site, show) as one:
+        log = daily_log(one.site, one.kept, until=one.read.now)
+        number = of or last_year_of(one.read)
+        found = year_of(one.made, log, read=one.read, year=number)
+    whom = "authority" if authority else "owner"
+    answer = year_answer(found, whom="authority" if authority else "owner", agreed=agreed or ())
+    if json:
+        _out(answer, json)
+    if json != "-":
+        file = out or _folder(site) / "papers" / f"year-{number}-{whom}.pdf"
+        file.parent.mkdir(parents=True, exist_ok=True)
+        file.write_bytes(pdf(year_paper(answer, system=answer["show"])))
+        print(f"Wrote {file}.")
+
+
+@dataclass(frozen=True)
+class _Opened:
+    """A site with its design, its log, and what service reads of it; any: nothing heavy here."""
+
+    site: Any
+    made: Any
+    kept: Any
+    read: Any
+
+
+@contextmanager
+def _opened(path: Path, show: str) -> Iterator[_Opened]:
+    from dataclasses import replace
+
+    from eavewell.design import design
+    from eavewell.files.record import beside_of, record_of
+    from eavewell.files.site.reader import read_site
+    from eavewell.logbook.care import care_of
+    from eavewell.logbook.nothing_kept import log_if_any
+    from eavewell.logbook.serviced import serviced
+
+    site = read_site(_folder(path) / "site.toml" if path.is_dir() else path)
+    site = replace(site, place=replace(site.place, show=shown_system(show, site.place.show)))
+    made = design(site, record_of(site), beside=beside_of(site), stage=_without_doubts)
+    with log_if_any(site) as kept:
+        read = serviced(care_of(made), kept, now=datetime.now().astimezone())
+        yield _Opened(site, made, kept, read)
+
+
+def _without_doubts(function: Callable[..., Any], *inputs: Any, **named: Any) -> Any:
+    """Every stage but the doubts, which service does not ask for and which take longest."""
+    from eavewell.storage.doubts import doubts
+
+    return None if function is doubts else function(*inputs, **named)
+
+
+def _folder(path: Path) -> Path:
+    return path if path.is_dir() else path.parent
+
+
+def _out(answer: dict[str, Any], json: str, *, page: Any = None) -> None:
+    """The answer as JSON where it was asked for, else on the page."""
+    from eavewell.terminal.printed import put
+    from eavewell.terminal.written import as_json, write
+
+    if json == "-":
+        print(as_json(answer))
+    elif json:
+        write(Path(json), as_json(answer))
+    if page is not None and json != "-":
+        put(page)
