@@ -76,6 +76,12 @@ def test_three_known_levels_by_least_squares_by_hand():
     assert "82 mm" in line.says
 
 
+def test_known_levels_of_a_stick_in_inches_are_its_inches():
+    # 10 in at 0.354 m and 40 in at 1.116 m: a zero 0.1 m up, each inch 25.4 mm
+    gauge = known(replace(STICK, unit="in", zero_m=None), (10, 0.354), (40, 1.116))
+    assert one(gauge, 20 * 0.0254) == pytest.approx(0.1 + 0.508)
+
+
 def test_levels_that_stretch_the_metres_are_questioned():
     assert "+1.50: check" in calibration(known(STICK, (0.0, 0.0), (1.0, 1.5))).says
     assert "check" not in calibration(known(STICK, (0.0, 0.0), (1.0, 1.05))).says

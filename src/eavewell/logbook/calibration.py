@@ -6,8 +6,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from eavewell.faults import BadLog, Fault
-from eavewell.site.gauge import Gauge
+from eavewell.site.gauge import Gauge, KnownLevel
 from eavewell.tables import table
+from eavewell.units import read, units
+
+LENGTHS = tuple(
+    name for one in units() if one.dimension == "length" for name in (one.name, *one.aliases)
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,9 +35,9 @@ def calibration(gauge: Gauge) -> Calibration:
     No known level: the zero as stated. One: it sets the zero. Two or more: least squares.
     Raises BadLog where the known levels contradict each other, or nothing is known.
     """
-    known = gauge.known_levels
+    known = _known(gauge)
     if len(known) >= 2:
-        return _by_levels(gauge)
+        return _by_levels(gauge, known)
     way = -1.0 if looks_down(gauge) else 1.0
     if known:
         offset_m = known[0].level_m - way * known[0].said
@@ -47,9 +52,17 @@ def looks_down(gauge: Gauge) -> bool:
     return gauge.how == "ultrasonic"
 
 
-def _by_levels(gauge: Gauge) -> Calibration:
-    said = np.array([one.said for one in gauge.known_levels])
-    level_m = np.array([one.level_m for one in gauge.known_levels])
+def _known(gauge: Gauge) -> tuple[KnownLevel, ...]:
+    """Known levels with the figure as readings have it: in metres where its unit is a length."""
+    if gauge.unit not in LENGTHS:
+        return gauge.known_levels
+    one_m = read(f"1 {gauge.unit}", "length")
+    return tuple(KnownLevel(one_m * known.said, known.level_m) for known in gauge.known_levels)
+
+
+def _by_levels(gauge: Gauge, known: tuple[KnownLevel, ...]) -> Calibration:
+    said = np.array([one.said for one in known])
+    level_m = np.array([one.level_m for one in known])
     _refuse_muddle(gauge)
     away = said - said.mean()
     slope = float(away @ (level_m - level_m.mean()) / (away @ away))
@@ -71,9 +84,6 @@ def _says(gauge: Gauge, slope: float, *, residual_sd_m: float | None) -> str:
     if gauge.unit in ("", *LENGTHS) and off > table("log_figures")["slope_off"].value:
         says += f" It stretches the gauge's metres by {slope:+.2f}: check the levels."
     return says
-
-
-LENGTHS = ("m", "cm", "mm", "in", "ft")
 
 
 def _refuse_muddle(gauge: Gauge) -> None:

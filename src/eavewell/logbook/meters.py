@@ -12,12 +12,12 @@ from enum import IntEnum
 import numpy as np
 from numpy.typing import NDArray
 
+from eavewell.logbook.figures import in_own_unit, scale_of
 from eavewell.logbook.kept import Taken, Times
 from eavewell.logbook.questions import Question
 from eavewell.site.gauge import Gauge
 from eavewell.site.rain_record import FloatArray
-from eavewell.tables import rows, table
-from eavewell.units import read
+from eavewell.tables import table
 
 _MS = 1000.0
 
@@ -109,14 +109,8 @@ def span_l(gauge: Gauge) -> float | None:
 
 def l_per_figure(gauge: Gauge) -> float:
     """Litres to one of the figures that stand on a meter."""
-    if gauge.per_pulse_l is not None:
-        return gauge.per_pulse_l
-    return read(f"1 {gauge.unit}", quantity_of(gauge)) if gauge.unit else 1.0
-
-
-def quantity_of(gauge: Gauge) -> str:
-    """Which quantity of tables/quantities.csv a gauge measures."""
-    return next(row["quantity"] for row in rows("gauge_measures") if row["name"] == gauge.measures)
+    scale = scale_of(gauge)
+    return 1.0 if scale is None else scale.factor
 
 
 def _figures(taken: Taken, gauge: Gauge, *, most_l_s: float | None) -> _Figures:
@@ -205,13 +199,11 @@ def _is_reset(figures: _Figures, k: int, *, last: bool) -> bool:
 
 
 def _question(figures: _Figures, k: int, *, why: str) -> Question:
-    per = l_per_figure(figures.gauge)
-    unit = "pulses" if figures.gauge.per_pulse_l else figures.gauge.unit or "L"
     value = float(figures.taken.value[k])
     at = str(figures.taken.at_utc[k])[:16].replace("T", " ")
     return Question(
         figures.gauge.name,
-        f"{value / per:,.10g} {unit} at {at} UTC {why}.",
+        f"{in_own_unit(figures.gauge, value)} at {at} UTC {why}.",
         at_utc=figures.taken.at_utc[k],
         value=value,
     )
