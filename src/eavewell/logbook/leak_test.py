@@ -141,7 +141,7 @@ def _is_recent(levels: DryLevels, fall: Fall) -> NDArray[np.bool_]:
     return np.asarray((rows - last <= RECENT_DAYS) & (fall.days >= fall.dry_days - 1))
 
 
-def tests_at(account: Account, watched: Watched, *, row: int) -> tuple[LeakTest, ...]:
+def at_midnight(account: Account, watched: Watched, *, row: int) -> tuple[LeakTest, ...]:
     """The test of every stretch as it stands at one midnight, shortest first."""
     made = []
     for k, (name, fall) in enumerate(zip(STRETCHES, watched.falls, strict=True)):

@@ -17,7 +17,7 @@ from eavewell.logbook.leak_findings import (
     make_up_findings,
     night_findings,
 )
-from eavewell.logbook.leak_test import LeakTest, Watched, season_test, tests_at, watch
+from eavewell.logbook.leak_test import LeakTest, Watched, season_test, at_midnight, watch
 from eavewell.logbook.night import NightFlow, NightStarts, night_flow, night_starts
 from eavewell.site.finding import Finding
 from eavewell.site.gauge import Gauge
@@ -99,7 +99,7 @@ class _Group:
         account = account.without_drift(sum(one.l_day for one in drifts if one.drifts))
         watched = watch(account)
         season = season_test(account)
-        tests = tests_at(account, watched, row=account.days - 1)
+        tests = at_midnight(account, watched, row=account.days - 1)
         tests += () if season is None else (season,)
         return cls(account, watched, tests, drifts)
 
