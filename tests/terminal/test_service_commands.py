@@ -68,11 +68,11 @@ def test_tests_of_the_log(folder):
     site = read_site(folder / "site.toml")
     day = (ago(3)).date()
     kept(folder, Entered(ago(3), WaterTest("turbidity", 1.0, day)))
-    plain = json.loads(run("tests", folder, "--json", "-"))
+    plain = json.loads(run("results", folder, "--json", "-"))
     jsonschema.validate(plain, schema("results"))
     every = [*plain["beside"], *(one for row in plain["tests"] for one in row["history"])]
     assert [one["of"] for one in every][:1] == ["turbidity"]
-    assert site.name in run("tests", folder)
+    assert site.name in run("results", folder)
 
 
 def test_a_fault_narrowed_by_answers(folder):

@@ -16,14 +16,14 @@ class NothingKept:
     """No reading and no entry of any kind."""
 
     def readings(
-        self, gauge: str, since: datetime | None = None, until: datetime | None = None
+        self, gauge: str, since: datetime | None = None, *, until: datetime | None = None
     ) -> Taken:
         """None."""
         at_utc = np.array([], dtype="datetime64[ms]")
         return Taken(at_utc, np.array([]), np.array([], dtype=np.int64))
 
     def entries(
-        self, kind: Kind, since: datetime | None = None, until: datetime | None = None
+        self, kind: Kind, since: datetime | None = None, *, until: datetime | None = None
     ) -> tuple[tuple[int, Entry], ...]:
         """None."""
         return ()

@@ -48,7 +48,7 @@ def due(
 
 
 @service.command()
-def tests(site: SiteFile = Path(), *, json: Json = "", show: ShowIn = "") -> None:
+def results(site: SiteFile = Path(), *, json: Json = "", show: ShowIn = "") -> None:
     """Say how the water tests stand, what to do today, and how a sample is drawn."""
     from eavewell.answers.shown import Sizes
     from eavewell.logbook.service_answers import results_answer
