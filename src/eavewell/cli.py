@@ -11,6 +11,7 @@ import typer
 from eavewell.faults import EavewellFault
 from eavewell.terminal.ahead_commands import looking
 from eavewell.terminal.district_commands import district
+from eavewell.terminal.log_commands import log
 from eavewell.terminal.rain_commands import rain
 from eavewell.terminal.show_in import ShowIn, shown_system
 from eavewell.terminal.written import as_json, write
@@ -26,6 +27,7 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
 )
 app.add_typer(rain, name="rain")
+app.add_typer(log, name="log")
 app.command()(district)
 app.add_typer(looking)
 

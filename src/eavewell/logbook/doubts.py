@@ -105,7 +105,7 @@ def _of_fall(one: One, tank: Tank, *, before: Reading) -> Iterator[str]:
     was, now = held_l(tank, one.gauge, said=said).tolist()
     if one.seconds > 0.0 and was - now > _figure("meter_most") * one.seconds:
         gone = one.show(was - now, "volume")
-        yield f"{gone} in {_span(one.seconds)} is more than taps let through: was it emptied?"
+        yield f"{gone} in {span_words(one.seconds)} is more than taps let through: was it emptied?"
 
 
 def _of_meter(one: One) -> Iterator[str]:
@@ -114,7 +114,7 @@ def _of_meter(one: One) -> Iterator[str]:
         yield f"{one.said} is less than before, {was}: a new meter, or past its last figure?"
     elif one.seconds > 0.0 and one.rise > _figure("meter_most") * one.seconds:
         used = one.show(one.rise, "volume")
-        yield f"{used} in {_span(one.seconds)} is more than a house's meter passes."
+        yield f"{used} in {span_words(one.seconds)} is more than a house's meter passes."
 
 
 def _of_lamp(one: One) -> Iterator[str]:
@@ -122,7 +122,7 @@ def _of_lamp(one: One) -> Iterator[str]:
     if one.rise < 0.0:
         yield f"{one.said} is less than before: a new lamp?"
     elif one.seconds > 0.0 and one.rise > passed_h + 1.0:
-        yield f"{one.rise:,.0f} h of light in {_span(one.seconds)} is more than the time between."
+        yield f"{one.rise:,.0f} h of light in {span_words(one.seconds)} is more than passed."
 
 
 def _of_rain(one: One) -> Iterator[str]:
@@ -159,7 +159,8 @@ def _figure(name: str) -> float:
     return table("log_figures")[name].value
 
 
-def _span(seconds: float) -> str:
+def span_words(seconds: float) -> str:
+    """A length of time in words, such as 26 h or 3 days."""
     hours = seconds / 3600.0
     if hours >= 48.0:
         return f"{hours / 24.0:.0f} days"

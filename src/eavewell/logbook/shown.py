@@ -7,6 +7,7 @@ from types import MappingProxyType
 
 from eavewell.answers.shown import Sizes, day
 from eavewell.faults import BadLog
+from eavewell.logbook.doubts import span_words
 from eavewell.logbook.figures import in_own_unit
 from eavewell.logbook.gauges import gauges_of
 from eavewell.logbook.kept import Kind
@@ -16,6 +17,8 @@ from eavewell.logbook.taken_down import TakenDown
 from eavewell.report.blocks import Block, one_line, paragraph, ruled
 from eavewell.site.entry import Done, Entry, Load, Note, Outage, Reading, Tested
 from eavewell.site.site import Site
+from eavewell.tables import rows
+from eavewell.units import quantities, show
 
 # the letter before the number by which an entry is corrected
 LETTERS: Mapping[Kind, str] = MappingProxyType(
@@ -80,7 +83,11 @@ class Words:
 
     def _of_test(self, entry: Tested) -> tuple[str, str]:
         test = entry.test
-        return test.of, f"{'< ' if test.below else ''}{test.value:g}"
+        quantity = next(row["quantity"] for row in rows("water_tests") if row["of"] == test.of)
+        value = f"{test.value:g}"
+        if quantity in quantities():
+            value = show(test.value, quantity, system=self.site.place.show)
+        return test.of, f"{'< ' if test.below else ''}{value}"
 
 
 def _of_note(entry: Note) -> tuple[str, str]:
@@ -96,7 +103,8 @@ def taken_page(site: Site, taken: TakenDown) -> list[Block]:
     lines: list[Block] = [paragraph(said)]
     if taken.before is not None:
         before = taken.before
-        lines.append(paragraph(f"Before: {words.figure(before)}, {words.when(before.at)}."))
+        said = f"Before: {words.figure(before)}, {words.when(before.at)}."
+        lines.append(paragraph(said, _change(words, taken, before=before)))
     if taken.doubts:
         number = numbered("reading", taken.key)
         lines.append(
@@ -107,6 +115,15 @@ def taken_page(site: Site, taken: TakenDown) -> list[Block]:
             )
         )
     return lines
+
+
+def _change(words: Words, taken: TakenDown, *, before: Reading) -> str:
+    """What came or went since."""
+    if taken.change_l is None:
+        return ""
+    amount = words.sizes.volume(abs(taken.change_l))
+    since = span_words((taken.reading.at - before.at).total_seconds())
+    return f"{amount} {'more' if taken.change_l > 0.0 else 'less'} in {since}."
 
 
 def _held(words: Words, held_l: float) -> str:
@@ -121,10 +138,10 @@ def entries_page(site: Site, entries: Iterable[tuple[int, Entry]]) -> list[Block
     found = sorted(entries, key=lambda one: (instant_of(one[1]), one[0]), reverse=True)
     if not found:
         return [one_line("Nothing is in the log yet.")]
-    rows = [_row(words, key, entry=entry) for key, entry in found]
+    lines = [_row(words, key, entry=entry) for key, entry in found]
     notes = [str(getattr(entry, "note", "")) for _, entry in found]
     return [
-        ruled(("Number", "When", "What", "Said", "By"), rows, names=(0, 1, 2, 3, 4), notes=notes)
+        ruled(("Number", "When", "What", "Said", "By"), lines, names=(0, 1, 2, 3, 4), notes=notes)
     ]
 
 

@@ -33,7 +33,8 @@ class TakenDown:
 
     before : the newest of the gauge before it; None where there is none. doubts : sentences.
     held_l : what the tank holds by it above the dead storage; None where it is no level, or no
-    shape says. already : True where it was there before. key : by which it is corrected.
+    shape says; change_l : since the one before. already : True where it was there before. key : by
+    which it is corrected.
     """
 
     gauge: Gauge
@@ -41,6 +42,7 @@ class TakenDown:
     before: Reading | None
     doubts: tuple[str, ...]
     held_l: float | None
+    change_l: float | None
     already: bool
     key: int
 
@@ -58,14 +60,27 @@ def take_down(
     reading = questioned(plain, doubts)
     added = store.add([reading], now=said.now)
     for differs in added.differs:
-        stands = in_own_unit(gauge, differs.stands)
+        other = store.entry("reading", differs.key or 0)
+        stands = getattr(other, "said", "") or in_own_unit(gauge, differs.stands)
         raise BadLog(
             f"{gauge.name} has another reading at {at:%Y-%m-%d %H:%M}, {stands}: {text} was not "
             f'written. To put it right: eavewell log correct r{differs.key} "{text}" --why "..."'
         )
     key = int(store.readings(gauge.name, at, until=at + timedelta(milliseconds=1)).keys[0])
-    held = _held(site, gauge, reading=reading)
-    return TakenDown(gauge, reading, before, doubts, held, already=not added.new, key=key)
+    held_l, before_l = (
+        None if one is None else _held(site, gauge, reading=one) for one in (reading, before)
+    )
+    change_l = None if held_l is None or before_l is None else held_l - before_l
+    return TakenDown(
+        gauge,
+        reading,
+        before,
+        doubts,
+        held_l,
+        change_l,
+        already=not added.new,
+        key=key,
+    )
 
 
 def before_of(store: Store, gauge: Gauge, *, at: datetime) -> Reading | None:

@@ -1,9 +1,10 @@
 """One reading as somebody types it: which gauge is meant, its figure, and what is doubted in it."""
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from datetime import datetime
+from types import MappingProxyType
 
 from eavewell.faults import BadLog, BadQuantity
 from eavewell.files.site.field_values import near
@@ -15,6 +16,19 @@ from eavewell.site.site import Site
 from eavewell.units import quantities, read
 
 _BARE = re.compile(r"[-+]?(?:[0-9]{1,3}(?:,[0-9]{3})+|[0-9]+)?(?:\.[0-9]+)?")
+
+_CALLED: Mapping[Measures, str] = MappingProxyType(
+    {
+        "level": "level gauge",
+        "meter": "meter",
+        "make-up": "make-up meter",
+        "rain": "rain gauge",
+        "pressure": "pressure gauge",
+        "lamp hours": "hour counter of a lamp",
+        "filter loss": "gauge of a filter's loss",
+        "temperature": "thermometer",
+    }
+)
 
 
 def gauge_meant(site: Site, measures: Measures, *, name: str = "") -> Gauge:
@@ -36,7 +50,7 @@ def gauge_meant(site: Site, measures: Measures, *, name: str = "") -> Gauge:
     names = tuple(dict.fromkeys(text for one in likely for text in (one.name, one.of) if text))
     if not likely:
         raise BadLog(_none_at_all(measures))
-    raise BadLog(f"There is no gauge of {_a(measures)} called '{name}': {near(name, names)}")
+    raise BadLog(f"There is no {_CALLED[measures]} called '{name}': {near(name, names)}")
 
 
 def _only(likely: list[Gauge], measures: Measures) -> Gauge:
@@ -45,19 +59,14 @@ def _only(likely: list[Gauge], measures: Measures) -> Gauge:
     if not likely:
         raise BadLog(_none_at_all(measures))
     names = ", ".join(one.name for one in likely)
-    raise BadLog(f"Say which gauge of {_a(measures)} is meant: {names}.")
+    raise BadLog(f"Say which {_CALLED[measures]} is meant: {names}.")
 
 
 def _none_at_all(measures: Measures) -> str:
     return (
-        f"The site file describes no gauge of {_a(measures)}: add [[log.gauge]] with a name and "
+        f"The site file describes no {_CALLED[measures]}: add [[log.gauge]] with a name and "
         f'measures = "{measures}".'
     )
-
-
-def _a(measures: Measures) -> str:
-    plain = {"meter": "a use", "make-up": "make-up", "filter loss": "a filter's loss"}
-    return plain.get(measures, measures if measures in ("rain", "lamp hours") else f"a {measures}")
 
 
 def figure_of(gauge: Gauge, text: str) -> float:

@@ -26,7 +26,7 @@ def instant_said(
         return now.astimezone(zone)
     if re.search(r"[0-9](Z|[+-][0-9]{2}:?[0-9]{2})$", said):
         return _with_offset(said)
-    day, clock = _parted(said.lower().replace("t", " ") if "T" in said else said.lower())
+    day, clock = _parted(re.sub(r"(?<=[0-9])t(?=[0-9])", " ", said.lower()))
     local = now.astimezone(zone)
     when = _day(day, today=local.date(), said=said) if day else local.date()
     return _on_the_clock(datetime.combine(when, _clock(clock, hour, said=said)), zone)

@@ -43,7 +43,10 @@ def entries_asked(
     """Entries of a kind that stand, with their keys; where only so many, the newest come first."""
     if kind == "reading":
         asked = _whole_readings(log).where(~reading.c.struck, *_within(reading.c.at_ms, span))
-        rows = log.connection.execute(_ordered(asked, reading, most=most))
+        plain = most is None
+        rows = (
+            log.connection.execute(_ordered(asked, reading)) if plain else _newest(log, most or 0)
+        )
         return tuple((int(row[0]), _reading(row)) for row in rows)
     told = (
         sa.select(entry.c.key, entry.c.says)
@@ -54,7 +57,17 @@ def entries_asked(
     return tuple((int(key), entry_of(kind, says)) for key, says in rows)
 
 
-def _ordered(asked: sa.Select[Any], table: sa.Table, *, most: int | None) -> sa.Select[Any]:
+def _newest(log: Log, most: int) -> list[Sequence[Any]]:
+    """The newest readings of all gauges, each gauge looked up by itself: its index has them."""
+    keys = sa.select(gauge.c.key).where(gauge.c.site_key == log.site_key)
+    found: list[Sequence[Any]] = []
+    for key in log.connection.execute(keys).scalars().all():
+        asked = _whole_readings(log).where(reading.c.gauge_key == key, ~reading.c.struck)
+        found += log.connection.execute(_ordered(asked, reading, most=most)).all()
+    return sorted(found, key=lambda row: (row[2], row[0]), reverse=True)[:most]
+
+
+def _ordered(asked: sa.Select[Any], table: sa.Table, *, most: int | None = None) -> sa.Select[Any]:
     if most is None:
         return asked.order_by(table.c.at_ms, table.c.key)
     return asked.order_by(table.c.at_ms.desc(), table.c.key.desc()).limit(most)

@@ -1,0 +1,78 @@
+"""Entries that are looked for, and one put right as somebody says it."""
+
+from dataclasses import replace
+from datetime import datetime
+
+from eavewell.faults import BadLog
+from eavewell.files.site.field_values import near
+from eavewell.logbook.gauges import gauges_of
+from eavewell.logbook.kept import Kind
+from eavewell.logbook.store.documents import KINDS, kind_of
+from eavewell.logbook.store.store import Store
+from eavewell.logbook.typed import reading_of
+from eavewell.site.entry import Done, Entry, Load, Note, Outage, Reading, Tested
+from eavewell.site.site import Site
+from eavewell.units import read
+
+
+def listed(site: Site, store: Store, *, name: str, most: int) -> tuple[tuple[int, Entry], ...]:
+    """The newest entries of all kinds, of one kind, or of one gauge.
+
+    Raises BadLog for what is neither.
+    """
+    kinds: dict[str, Kind] = {kind: kind for kind in KINDS}
+    kinds |= {f"{kind}s": kind for kind in KINDS}
+    if not name:
+        return tuple(one for kind in KINDS for one in store.latest(kind, most=most))
+    if name in kinds:
+        return store.latest(kinds[name], most=most)
+    gauges = tuple(dict.fromkeys((*(one.name for one in gauges_of(site)), *store.gauges())))
+    if name not in gauges:
+        raise BadLog(
+            f"There is no gauge '{name}': {near(name, (*gauges, 'readings', 'loads', 'notes'))}"
+        )
+    keys = store.readings(name).keys[-most:].tolist()
+    return tuple((key, store.entry("reading", key)) for key in keys)
+
+
+def put_right(site: Site, was: Entry, *, said: str, at: datetime | None) -> Entry:
+    """An entry with another figure, volume or words, or at another time.
+
+    Raises BadLog or BadQuantity in a sentence.
+    """
+    if not said and at is None:
+        raise BadLog("Say what it should say, or --at for when it was; 'strike' takes it out.")
+    moved = was if at is None else _moved(was, at)
+    return _said(site, moved, said=said) if said else moved
+
+
+def _moved(was: Entry, at: datetime) -> Entry:
+    if isinstance(was, Load):
+        return replace(was, came=at) if was.came else replace(was, ordered=at)
+    if isinstance(was, Outage):
+        return replace(was, began=at)
+    if isinstance(was, Tested):
+        return replace(was, at=at, test=replace(was.test, day=at.date()))
+    zone = getattr(at.tzinfo, "key", "")
+    return replace(was, at=at, zone=zone) if isinstance(was, Reading) else replace(was, at=at)
+
+
+def _said(site: Site, was: Entry, *, said: str) -> Entry:
+    if isinstance(was, Reading):
+        gauge = next((one for one in gauges_of(site) if one.name == was.gauge), None)
+        if gauge is None:
+            raise BadLog(f"The site file has no gauge '{was.gauge}' any more: its figures stay.")
+        now = reading_of(gauge, said, at=was.at, who=was.who)
+        return replace(was, value=now.value, said=now.said, note="")
+    if isinstance(was, Load):
+        return replace(was, volume_l=read(said, "volume"))
+    if isinstance(was, Done):
+        return replace(was, found=said)
+    if isinstance(was, Note):
+        return replace(was, says=said)
+    if isinstance(was, Tested):
+        from eavewell.files.site.water import result_of
+
+        value, below = result_of(said, was.test.of)
+        return replace(was, test=replace(was.test, value=value, below=below))
+    raise BadLog(f"What an {kind_of(was)} says is its times: write --at, or 'outage ... --to'.")
