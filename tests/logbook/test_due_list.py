@@ -9,9 +9,10 @@ from eavewell.logbook.care import care_without_rain
 from eavewell.logbook.service import due
 from eavewell.site.authority import Authority, Inspection, Sourced
 from eavewell.site.barrier import Cartridge, Lamp
-from eavewell.site.entry import Done, Outage, Reading
+from eavewell.site.entry import Done, Load, Outage, Reading
 from eavewell.site.entry import Tested as Entered
 from eavewell.site.gauge import Gauge, Log
+from eavewell.site.hauling import Hauling
 from eavewell.site.line import InLine, Line
 from eavewell.site.outlet import Outlet
 from eavewell.site.permission import Permission
@@ -277,3 +278,37 @@ def test_tests_are_due_by_their_results(listed):
     sampled = Done("water test, class drinking", at(5, 20))
     one = one_of(listed(sampled), "water test, class drinking", "E. coli")
     assert "no result is entered" in one.why
+
+
+def load(ordered, came, **fields):
+    return Load("tank", ordered, came, 7000.0, **fields)
+
+
+def test_a_load_on_its_way(listed):
+    one = one_of(
+        listed(load(at(5, 28), None), hauling=(Hauling("tank", 7000.0, 3),)), "take the load in"
+    )
+    # three days from 28 May
+    assert (one.kind, one.by, one.due, one.overdue_days) == ("load", "load", date(2027, 5, 31), 1)
+    assert "certified for drinking water" in one.says
+    assert "free chlorine" in one.says
+
+
+def test_a_load_that_came_is_tested_and_its_paper_kept(listed):
+    came = load(at(5, 20), at(5, 23))
+    found = listed(came)
+    assert one_of(found, "test after the load").due == date(2027, 5, 23)
+    assert one_of(found, "keep the load's paper").due == date(2027, 5, 23)
+    clear = Entered(at(5, 25), WaterTest("E. coli", 0.0, date(2027, 5, 25)))
+    paper = Done("keep the load's paper", at(5, 24), thing="tank")
+    assert not [one for one in listed(came, clear, paper) if one.kind == "load"]
+    certified = load(at(5, 20), at(5, 23), paper="licence 12")
+    assert [one.task for one in listed(certified) if one.kind == "load"] == ["test after the load"]
+    # where nobody drinks it neither is asked
+    assert not [one for one in listed(came, end_use="outdoor") if one.kind == "load"]
+
+
+def test_what_an_outage_asks_for_may_be_put_off(listed):
+    off = Done("flush and disinfect", at(6, 1), thing="house", until=at(6, 4))
+    found = listed(Outage("lamp", at(5, 31)), off, lines=(lamp_line(),))
+    assert one_of(found, "flush and disinfect").due == date(2027, 6, 4)

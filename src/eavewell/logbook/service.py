@@ -8,6 +8,7 @@ from itertools import groupby
 from eavewell.answers.shown import day as in_words
 from eavewell.logbook.care import Care
 from eavewell.logbook.kept import Kept
+from eavewell.logbook.load_tasks import for_loads
 from eavewell.logbook.outages import after_outages
 from eavewell.logbook.service_counts import by_counts, days_of, metered_l_day
 from eavewell.logbook.serviced import Due, Serviced, drafted, serviced
@@ -27,7 +28,8 @@ def due_of(read: Serviced) -> tuple[Due, ...]:
     tested = read.care.tested(read.results.tests, today=read.today)
     tasks = read.care.tasks(tested, metered_l_day(read))
     found = [one for task in tasks for one in _of_task(read, task)]
-    found += after_outages(read)
+    asked = (*after_outages(read), *for_loads(read))
+    found += [_put_off(read, one, thing=one.things[0]) for one in asked]
     return tuple(sorted(_together(found), key=lambda one: (one.due, one.kind, one.task)))
 
 

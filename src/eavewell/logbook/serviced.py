@@ -13,7 +13,7 @@ from eavewell.logbook.noted import Noted, noted
 from eavewell.logbook.results import Results, results
 from eavewell.rules.upkeep_tasks import Task
 
-By = Literal["days", "year", "storm", "hours", "litres", "loss", "test", "outage"]
+By = Literal["days", "year", "storm", "hours", "litres", "loss", "test", "outage", "load"]
 
 
 @dataclass(frozen=True, slots=True)
