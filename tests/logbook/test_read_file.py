@@ -399,6 +399,31 @@ def test_a_fall_faster_than_any_draw_is_questioned(bring):
     assert doubts(bring(text.format(0.6), gauge="main", unit="m")) == []
 
 
+def test_rain_of_the_same_file_bounds_a_rise(bring):
+    # 2 mm by the gauge may be 2 x 1.3 + 2 = 4.6 mm on 100 m2: 460 L, 0.115 m of 4 m2; and the
+    # stick's noise of 5 mm, four times on both readings: 0.028 m
+    text = (
+        "time,main (m),tips (mm)\n2026-05-01 06:00,,0\n2026-05-01 07:00,1.0,0\n"
+        "2026-05-02 07:00,{},2\n"
+    )
+    assert doubts(bring(text.format(1.14), TIPS)) == []
+    assert "a rise that no rain" in doubts(bring(text.format(1.15), TIPS))[0]
+
+
+def test_rain_that_the_log_knows_bounds_a_rise(making, keeping):
+    site = making.site(tanks=(MAIN,), log=Log(zone=ZONE), roofs=(making.roof(100.0, to="main"),))
+    dry = [
+        Reading("rain", datetime(2026, 5, day, 8, tzinfo=ZoneInfo(ZONE)), 0.0) for day in (1, 2, 3)
+    ]
+    text = b"2026-05-01 09:00,1.0\n2026-05-02 07:00,1.1\n"
+    asked = read_file(text, site, gauge="main", unit="m", kept=keeping.InMemory(dry)).questions
+    assert "a rise that no rain" in asked[0].says
+    assert (
+        read_file(text, site, gauge="main", unit="m", kept=keeping.InMemory(dry[:1])).questions
+        == ()
+    )
+
+
 def test_the_reading_before_the_file_counts(making, keeping):
     site = making.site(tanks=(MAIN,), log=Log(zone=ZONE, gauges=(HOUSE,)))
     before = Reading("house", datetime(2026, 4, 30, 7, tzinfo=ZoneInfo(ZONE)), 48_000 * GAL)

@@ -15,6 +15,7 @@ from eavewell.logbook.kept_days import sums_of, thinned
 from eavewell.logbook.knots import Held, held_at, together
 from eavewell.logbook.meters import metered
 from eavewell.logbook.midnights import days_from, midnights_utc, zone_of
+from eavewell.logbook.most_between import COUNTS_UP
 from eavewell.site.entry import Done, Load
 from eavewell.site.gauge import Gauge
 from eavewell.site.rain_record import FloatArray
@@ -25,7 +26,6 @@ from eavewell.tables import table
 
 NEW_METER = "change the meter"
 _HOURS_OF_DAY = 24
-_COUNTS_UP = ("pulse counter", "register")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -167,7 +167,7 @@ def _rain(days: _Days) -> FloatArray:
     """By the first of the rain gauges that knows the day."""
     rain = np.full(days.count, np.nan)
     for gauge in days.of("rain"):
-        if gauge.how in _COUNTS_UP:
+        if gauge.how in COUNTS_UP:
             found = _metered(days, gauge, most_l_s=table("log_figures")["rain_most"].value)
         else:
             found = whole(gathered(days.sums[gauge.name]), days.midnights)

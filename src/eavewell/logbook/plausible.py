@@ -1,7 +1,6 @@
 """Figures that cannot be, or hardly: questioned, never refused."""
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
 from datetime import UTC, datetime, timedelta
 
 import numpy as np
@@ -11,16 +10,13 @@ from eavewell.faults import BadLog
 from eavewell.logbook.figures import in_own_unit
 from eavewell.logbook.gauged import levels, noise_m, strapping
 from eavewell.logbook.gauges import gauges_of
-from eavewell.logbook.kept import Kept, ManyReadings, Taken, Times
+from eavewell.logbook.kept import Kept, ManyReadings, Taken
 from eavewell.logbook.meters import metered
+from eavewell.logbook.most_between import COUNTS_UP, Around, greatest_mm, most_between
 from eavewell.logbook.questions import Question
-from eavewell.site.entry import Load
 from eavewell.site.gauge import Gauge
-from eavewell.site.rain_record import FloatArray
 from eavewell.site.site import Site
-from eavewell.site.tank import Tank
 from eavewell.tables import table
-from eavewell.weather.greatest_rain import greatest_rain_mm_paulhus
 
 _MS_OF_MINUTE = 60_000.0
 _MINUTES_OF_DAY = 1440.0
@@ -29,14 +25,18 @@ _BEFORE = timedelta(days=60)
 
 
 def questions_on(
-    site: Site, many: ManyReadings, *, kept: Kept | None = None
+    site: Site,
+    many: ManyReadings,
+    *,
+    kept: Kept | None = None,
+    rain: Sequence[ManyReadings] = (),
 ) -> tuple[Question, ...]:
     """What is doubtful in readings of one gauge, in the order of time.
 
-    A level below the floor or above the rim; a rise that the greatest rain on the roofs, loads and
-    make-up could not bring; a fall that pumps and spill could not; a meter that falls or passes
-    more than a meter can. kept : the log as it is, for the reading before the
-    first, and loads.
+    A level below the floor or above the rim; a rise that rain on the roofs, loads and make-up could
+    not bring; a fall that pumps and spill could not; a meter that falls or passes more than a meter
+    can. kept : the log as it is, for the reading before the first, loads and rain. rain : readings
+    of rain gauges that come with these. Where nobody measured rain, the greatest known is believed.
     """
     gauge = next((one for one in gauges_of(site) if one.name == many.gauge), None)
     if gauge is None or not many.count:
@@ -45,7 +45,8 @@ def questions_on(
     if gauge.measures in ("meter", "make-up"):
         return metered(whole, gauge).questions
     if gauge.measures == "level":
-        return _of_level(site, gauge, taken=whole, kept=kept)
+        around = Around(site, kept, tuple(rain))
+        return _of_level(around, gauge, taken=whole)
     if gauge.measures == "rain":
         return tuple(_of_rain(gauge, whole))
     return ()
@@ -63,9 +64,9 @@ def _with_before(gauge: Gauge, many: ManyReadings, *, kept: Kept | None) -> Take
     return Taken(at, value, np.arange(at.size))
 
 
-def _of_level(site: Site, gauge: Gauge, *, taken: Taken, kept: Kept | None) -> tuple[Question, ...]:
+def _of_level(around: Around, gauge: Gauge, *, taken: Taken) -> tuple[Question, ...]:
     try:
-        tank = site.tank(gauge.of)
+        tank = around.site.tank(gauge.of)
         found, noise, strapped = levels(gauge, taken.value), noise_m(gauge), strapping(tank)
     except (BadLog, KeyError):
         return ()
@@ -84,7 +85,7 @@ def _of_level(site: Site, gauge: Gauge, *, taken: Taken, kept: Kept | None) -> t
     at, seen = taken.at_utc[good], ~found.at_least[good]
     rise_l, slack_l = np.diff(held_l), np.sqrt(2.0) * np.maximum(slack_l[1:], slack_l[:-1])
     both = seen[1:] & seen[:-1]
-    may = _may(site, tank, at=at, held_l=held_l[:-1], kept=kept)
+    may = most_between(around, tank, at=at, held_l=held_l[:-1])
     up = np.r_[False, both & (rise_l > may.fill_l + slack_l)]
     down = np.r_[False, both & (-rise_l > may.fall_l + slack_l)]
     placed = np.zeros((2, taken.count), dtype=bool)
@@ -98,72 +99,14 @@ def _of_level(site: Site, gauge: Gauge, *, taken: Taken, kept: Kept | None) -> t
     return tuple(sorted(asked, key=lambda one: one.at_utc or np.datetime64("1970-01-01")))
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _May:
-    """The most a tank may gain and lose between readings, shape (reading - 1,)."""
-
-    fill_l: FloatArray
-    fall_l: FloatArray
-
-
-def _may(site: Site, tank: Tank, *, at: Times, held_l: FloatArray, kept: Kept | None) -> _May:
-    minutes = np.diff(at).astype(np.int64) / _MS_OF_MINUTE
-    area_m2 = (
-        sum(roof.plan_area_m2 for roof in site.roofs if tank.name in site.fed_from(roof.drains_to))
-        + tank.open_area_m2
-    )
-    fill_l = area_m2 * _greatest_mm(minutes) + _loads_l(site, tank, at=at, kept=kept)
-    flow_l_s = table("log_figures")["meter_most"].value
-    if area_m2 == 0.0 or any(lift.target == tank.name for lift in site.lifts):
-        fill_l = fill_l + flow_l_s * 60.0 * minutes
-    draws_l_s = sum(_most_l_s(site, tank)) or flow_l_s
-    above_l = np.maximum(held_l - tank.usable_l, 0.0)
-    return _May(fill_l, draws_l_s * 60.0 * minutes + above_l)
-
-
-def _greatest_mm(minutes: FloatArray) -> FloatArray:
-    """The most rain that may fall: as any gauge has seen, and no more in a day than is believed."""
-    found = np.zeros(minutes.size)
-    for one in np.unique(minutes):
-        within = min(max(float(one), 1.0), 2 * 366 * _MINUTES_OF_DAY)
-        days = max(within / _MINUTES_OF_DAY, 1.0)
-        believed = table("rain_limits")["suspicious_day"].value * np.ceil(days)
-        found[minutes == one] = min(greatest_rain_mm_paulhus(within), believed)
-    return found
-
-
-def _loads_l(site: Site, tank: Tank, *, at: Times, kept: Kept | None) -> FloatArray:
-    """Loads between readings: those that the log knows, or one where hauling is planned."""
-    brought = np.zeros(at.size - 1)
-    for _, load in kept.entries("load") if kept is not None else ():
-        if isinstance(load, Load) and load.to == tank.name and load.came is not None:
-            when = np.datetime64(load.came.astimezone(UTC).replace(tzinfo=None), "ms")
-            k = int(np.searchsorted(at, when)) - 1
-            if 0 <= k < brought.size:
-                brought[k] += load.volume_l
-    planned = sum(one.load_l for one in site.hauling if one.to == tank.name)
-    return brought + planned
-
-
-def _most_l_s(site: Site, tank: Tank) -> Iterable[float]:
-    """The most each line and lift draws: the end of its pump's curve, else what a meter passes."""
-    usual = table("log_figures")["meter_most"].value
-    for line in site.lines:
-        if line.source == tank.name:
-            yield line.pump.curve[-1][0] if line.pump else usual
-    for lift in site.lifts:
-        if lift.source == tank.name:
-            yield lift.pump.curve[-1][0] if lift.pump else usual
-
-
 def _of_rain(gauge: Gauge, taken: Taken) -> Iterable[Question]:
     """More rain than any gauge has seen; less than none."""
-    if gauge.how in ("pulse counter", "register"):
+    if gauge.how in COUNTS_UP:
         yield from metered(taken, gauge, most_l_s=table("log_figures")["rain_most"].value).questions
         return
     yield from _asked(gauge, taken, where=taken.value < 0.0, why="is less rain than none")
     minutes = np.r_[_MINUTES_OF_DAY, np.diff(taken.at_utc).astype(np.int64) / _MS_OF_MINUTE]
-    much = taken.value > _greatest_mm(minutes)
+    much = taken.value > greatest_mm(minutes)
     yield from _asked(gauge, taken, where=much, why="is more rain than is believed of such a time")
 
 

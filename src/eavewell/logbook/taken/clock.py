@@ -45,7 +45,9 @@ def in_utc(local: Times, *, zone: str, groups: Sequence[NDArray[np.int64]]) -> I
             open_rows += _by_order(local, second, rows=onward, at_utc=at_utc)
     if skipped.any():
         at_utc[skipped] = _unmoved(local[skipped], zone)
-    return Instants(at_utc, _notes(local, skipped=skipped), _doubts(local, twice, open_rows))
+    return Instants(
+        at_utc, _notes(local, skipped=skipped), _doubts(local, twice, open_rows=open_rows)
+    )
 
 
 def _shifted(local: Times, zone: str, *, ambiguous: Literal["earliest", "latest"]) -> Times:
@@ -92,7 +94,7 @@ def _notes(local: Times, *, skipped: NDArray[np.bool_]) -> tuple[str, ...]:
     )
 
 
-def _doubts(local: Times, twice: NDArray[np.bool_], open_rows: int) -> tuple[str, ...]:
+def _doubts(local: Times, twice: NDArray[np.bool_], *, open_rows: int) -> tuple[str, ...]:
     if not open_rows:
         return ()
     first = str(local[twice].min())[:16].replace("T", " ")

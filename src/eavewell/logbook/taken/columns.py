@@ -82,8 +82,8 @@ def layout_of(
 
 def _times(cells: Cells) -> tuple[int, int | None]:
     """The column of dates, and of the clock where it has its own."""
-    dated = [k for k in range(cells.width) if _mostly(cells, k, is_time)]
-    clocks = [k for k in range(cells.width) if _mostly(cells, k, CLOCK.fullmatch)]
+    dated = [k for k in range(cells.width) if _mostly(cells, k, test=is_time)]
+    clocks = [k for k in range(cells.width) if _mostly(cells, k, test=CLOCK.fullmatch)]
     if not dated:
         raise cells.bad("No column of dates was found; head it 'date' or 'time'.")
     by_heading = [k for word in TIMES for k in dated if cells.low[k] == word]
@@ -91,7 +91,7 @@ def _times(cells: Cells) -> tuple[int, int | None]:
     return date, next((k for k in clocks if k != date), None)
 
 
-def _mostly(cells: Cells, k: int, test: Callable[[str], object]) -> bool:
+def _mostly(cells: Cells, k: int, *, test: Callable[[str], object]) -> bool:
     sample = [cell for cell in cells.column(k).head(_SAMPLE).to_list() if cell]
     hits = sum(1 for cell in sample if test(cell))
     return bool(sample) and 2 * hits > len(sample)
@@ -233,7 +233,7 @@ def _value(cells: Cells, rest: list[int]) -> int:
 def _numeric(cells: Cells, k: int) -> bool:
     told = [c for c in cells.column(k).head(2000).to_list() if c.lower() not in NOTHING]
     numbered = sum(1 for cell in told if re.match(r"[-+]?[\d.,]*\d", cell))
-    return bool(told) and 2 * numbered > len(told) and not _mostly(cells, k, is_time)
+    return bool(told) and 2 * numbered > len(told) and not _mostly(cells, k, test=is_time)
 
 
 def _unknown(names: Iterable[str], gauges: Sequence[Gauge]) -> str:

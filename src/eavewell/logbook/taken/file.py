@@ -79,13 +79,16 @@ def _brought(cells: Cells, layout: Layout, *, site: Site, kept: Kept | None) -> 
             notes.append("No time zone is stated: its times are taken as universal time.")
     if stamps.days_only:
         notes.append(f"Its rows tell no time of day: taken as {_clock(hour)}.")
-    read = [_read(cells, one, at_utc=at_utc, site=site, kept=kept) for one in layout.columns]
+    read = [_read(cells, one, at_utc=at_utc, zone=zone) for one in layout.columns]
     faults = tuple(fault for one in read for fault in one.faults)
     if faults:
         return Brought(faults=faults)
+    many = tuple(one.many for one in read if one.many is not None)
     asked = [question for one in read for question in one.questions]
+    for one in many:
+        asked += _shortened(one.gauge, questions_on(site, one, kept=kept, rain=many))
     return Brought(
-        readings=tuple(one.many for one in read if one.many is not None),
+        readings=many,
         questions=(*(Question("", says) for says in doubts), *asked),
         notes=(*notes, *(note for one in read for note in one.notes)),
     )
@@ -100,7 +103,7 @@ def _groups(layout: Layout, local: NDArray[np.bool_]) -> list[NDArray[np.int64]]
     return list(found.values())
 
 
-def _read(cells: Cells, column: Column, *, at_utc: Times, site: Site, kept: Kept | None) -> _Read:
+def _read(cells: Cells, column: Column, *, at_utc: Times, zone: str) -> _Read:
     gauge, lines = column.gauge, np.asarray(cells.lines)[column.rows]
     ours = replace(cells, lines=lines.tolist())
     figures = figures_of(ours, column.cells, gauge=gauge, unit=column.unit)
@@ -120,10 +123,9 @@ def _read(cells: Cells, column: Column, *, at_utc: Times, site: Site, kept: Kept
         return _Read(None, notes=(*notes, f"{gauge.name}: no row holds a figure."))
     raw = _Raw(gauge, at_utc[column.rows[rows]], figures.value[rows], lines[rows])
     said = tuple(column.cells.gather(rows).to_list()) if rows.size <= _SAID_ROWS else ()
-    found = _in_order(raw, said, zone=site.log.zone)
-    assert found.many is not None
-    asked = [*found.questions, *questions_on(site, found.many, kept=kept)]
-    return replace(found, questions=_shortened(gauge, asked), notes=(*notes, *found.notes))
+    found = _in_order(raw, said, zone=zone)
+    asked = _shortened(gauge.name, found.questions)
+    return replace(found, questions=asked, notes=(*notes, *found.notes))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -173,11 +175,11 @@ def _outside(gauge: Gauge, value: FloatArray) -> NDArray[np.bool_]:
     return low | (value > (np.inf if gauge.most is None else gauge.most))
 
 
-def _shortened(gauge: Gauge, asked: list[Question]) -> tuple[Question, ...]:
+def _shortened(gauge: str, asked: tuple[Question, ...]) -> tuple[Question, ...]:
     if len(asked) <= _MOST_QUESTIONS:
-        return tuple(asked)
+        return asked
     more = len(asked) - _MOST_QUESTIONS
-    last = Question(gauge.name, f"And {counted(more, 'more figure')} of this gauge like these.")
+    last = Question(gauge, f"And {counted(more, 'more figure')} of this gauge like these.")
     return (*asked[:_MOST_QUESTIONS], last)
 
 
