@@ -7,11 +7,14 @@ from typing import Annotated, Any
 
 import typer
 
+from eavewell.terminal.service_commands import service
+
 log = typer.Typer(
     no_args_is_help=True,
     rich_markup_mode=None,
     help="Write into the log of a site, look at it, bring readings in.",
 )
+log.add_typer(service)
 At = Annotated[str, typer.Option("--at", help='"2027-03-04 7:30", "yesterday 18:00"; else now.')]
 Who = Annotated[str, typer.Option("--who", help="Who read or did it.")]
 Remark = Annotated[str, typer.Option("--note", help="Anything else to know of it.")]
