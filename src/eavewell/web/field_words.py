@@ -3,26 +3,40 @@
 import re
 
 from eavewell.files.site.fields import Field
+from eavewell.site.place import Show
 from eavewell.tables import rows
-from eavewell.units import quantities, show
+from eavewell.units import quantities, read, show
+
+# tables that the text of a file names, and the page shows as lists to choose from
+_IN_PLAIN_WORDS = (
+    (r"^A row of tables/\w+\.csv\.$", ""),
+    (r"\bA row of tables/\w+\.csv", "One of the list"),
+    (r", by the names of tables/\w+\.csv", ""),
+    (r" in tables/\w+\.csv", " of the list"),
+    (r" of tables/\w+\.csv", ""),
+)
 
 
 def meaning_of(field: Field) -> str:
     """What a field means, without what only somebody who writes the text has to know."""
     plain = re.sub(r"(^|,? )[Ss]uch as [\[{].*?[\]}]+(?=[.;])", "", field.meaning)
+    for told, plainly in _IN_PLAIN_WORDS:
+        plain = re.sub(told, plainly, plain)
     plain = re.sub(r"^true\b", "yes", plain).strip(" .;")
     plain = plain.replace("; false for", "; no for")
     return f"{plain[:1].upper()}{plain[1:]}." if plain else ""
 
 
-def otherwise_of(field: Field) -> str:
+def otherwise_of(field: Field, system: Show) -> str:
     """What holds where a field is left out; "" where it then stays unknown."""
     if field.quantity == "yes or no":
         return {"true": "yes", "false": "no"}.get(field.otherwise, "")
+    if field.otherwise and field.quantity in quantities():
+        return show(read(field.otherwise, field.quantity), field.quantity, system=system)
     return field.otherwise
 
 
-def hint_of(field: Field, system: str) -> str:
+def hint_of(field: Field, system: Show) -> str:
     """An example of a size with its unit."""
     for row in rows("quantities"):
         if row["quantity"] == field.quantity:
@@ -30,7 +44,7 @@ def hint_of(field: Field, system: str) -> str:
     return ""
 
 
-def limits_of(field: Field, system: str) -> str:
+def limits_of(field: Field, system: Show) -> str:
     """What can be right, in words."""
     if field.low is None and field.high is None:
         return ""
@@ -42,5 +56,5 @@ def limits_of(field: Field, system: str) -> str:
     return f"{low} to {high}" if low and high else f"at least {low}" if low else f"at most {high}"
 
 
-def _shown(limit: float, quantity: str, *, system: str) -> str:
-    return show(limit, quantity, system=system) if quantity else f"{limit:g}"  # type: ignore[arg-type]
+def _shown(limit: float, quantity: str, *, system: Show) -> str:
+    return show(limit, quantity, system=system) if quantity else f"{limit:g}"

@@ -12,13 +12,16 @@ from eavewell.files.site.fields import Field, fields
 from eavewell.files.site.toml_spans import Address
 from eavewell.files.site.toml_splices import standing_at
 from eavewell.files.site.toml_values import value_text
-from eavewell.tables import table
+from eavewell.site.place import Show
+from eavewell.tables import rows, table
 from eavewell.web.addresses import address_text, field_of, part_named
 from eavewell.web.cells import MONTHS, ROWS, WEEKDAYS, Columns, day, list_from, number, rows_of
 from eavewell.web.field_words import hint_of, limits_of, meaning_of, otherwise_of
 
 # fields that name a part of the site or say something else in words
 OTHER_WORDS = {("tank", "overflow_to"), ("money", "have")}
+# fields that say a name of a table, or another one
+LISTED = {("line.outlets", "fixture"): "outlets", ("use.fixtures", "name"): "fixtures"}
 BLANK_ROWS = 1
 
 
@@ -112,10 +115,10 @@ class Form:
 
     raw: Mapping[str, Any]
     faults: Mapping[Address, str]
-    system: str
+    system: Show
 
     @classmethod
-    def of(cls, raw: Mapping[str, Any], faults: Sequence[Fault], *, system: str) -> "Form":
+    def of(cls, raw: Mapping[str, Any], faults: Sequence[Fault], *, system: Show) -> "Form":
         """The form of a file with its faults."""
         by_address: dict[Address, str] = {}
         for fault in faults:
@@ -221,7 +224,7 @@ class Form:
             meaning_of(field),
             hint=hint_of(field, self.system),
             limits=limits_of(field, self.system),
-            otherwise=otherwise_of(field),
+            otherwise=otherwise_of(field, self.system),
             choices=self._choices(field, way=way),
             required=field.required,
             heads=columns.heads if columns else (),
@@ -239,6 +242,8 @@ class Form:
             return WEEKDAYS
         if field.quantity == "fittings":
             return tuple(table("fittings"))
+        if listed := LISTED.get((field.section, field.name)):
+            return tuple(dict.fromkeys(next(iter(row.values())) for row in rows(listed)))
         if field.refers:
             more = ("mains",) if (field.section, field.name) == ("lift", "from") else ()
             return names_meant(self.raw, field, within=way[:-1]) + more
