@@ -28,7 +28,7 @@ unit = "mm"
 noise = "1/4 in"
 least = 250
 most = "3 m"
-feed = { topic = "barn/tank", at = "tank.distance", scale = 10, offset = -3 }
+feed = { topic = "barn/tank", at = "tank.distance", scale = 10, offset = -3, time = "at" }
 [[log.gauge]]
 name = "loft"
 measures = "temperature"
@@ -72,7 +72,7 @@ def test_a_log_in_full():
     assert eye.reckons_at_c == pytest.approx(20.0)
     assert (eye.least, eye.most) == pytest.approx((0.25, 3.0))
     assert eye.noise == pytest.approx(0.00635)
-    assert eye.feed == Feed("barn/tank", "tank.distance", 10.0, -3.0)
+    assert eye.feed == Feed("barn/tank", "tank.distance", 10.0, -3.0, "at")
     assert loft.noise == pytest.approx(0.5)  # a difference: 0.9 F is 0.5 C, not -17
     assert (meter.per_pulse_l, meter.wraps_at) == (pytest.approx(3.785411784), 65535)
     assert meter.most == pytest.approx(20 * 3.785411784)
@@ -157,6 +157,7 @@ def test_a_fault_of_the_log_is_a_sentence(text, says):
         ('measures = "level"\nair = "loft"', "no gauge of a temperature called 'loft'"),
         ('measures = "level"\nfeed = { topic = "t" }', "names no broker"),
         ('measures = "level"\nfeed = { topic = "t" }', "say their unit"),
+        ('measures = "level"\nfeed = { topic = "t", time = "at" }', "carries no time"),
         ('measures = "level"\nfeed = { topic = "t/#" }', "without + or #"),
         ('measures = "level"\nfeed = { topic = "t", scale = 0 }', "times nothing"),
         ('measures = "level"\nnoise = 3', "has no unit"),

@@ -40,12 +40,14 @@ class Feed:
 
     topic : of the broker. at : the way to the figure in a JSON message, such as "tank.distance";
     "" for a plain number. scale, offset : figure of the gauge = message x scale + offset.
+    time_at : the way to the time of measuring in a JSON message; "" counts the time of arrival.
     """
 
     topic: str
     at: str = ""
     scale: float = 1.0
     offset: float = 0.0
+    time_at: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -162,8 +162,14 @@ def _feed(part: Part | None) -> Feed | None:
         part.fault("topic: a gauge has one topic, without + or #.", "topic")
     if part["scale"] == 0.0:
         part.fault("scale: times nothing, every figure is the same.", "scale")
+    if part["time"] and not part["at"]:
+        part.fault("time: a plain number carries no time: say at as well.", "time")
     return Feed(
-        part["topic"] or "", at=part["at"] or "", scale=part["scale"], offset=part["offset"]
+        part["topic"] or "",
+        at=part["at"] or "",
+        scale=part["scale"] if part["scale"] is not None else 1.0,
+        offset=part["offset"] if part["offset"] is not None else 0.0,
+        time_at=part["time"] or "",
     )
 
 
