@@ -456,3 +456,31 @@ def test_each_entry_is_the_reading_as_it_came(bring):
     assert entry == Reading(
         "main", datetime(2026, 5, 1, 12, tzinfo=UTC), pytest.approx(41 * INCH), "41 in", ZONE
     )
+
+
+WORDS = st.sampled_from(
+    """date time reading gauge house main unit gal 2026-05-01 05/13/2026 1.5 1,5 1.234,5 -3 x 41in
+    unavailable entity_id state last_changed 2026-05-01T12:00:00Z 1778675400 nan inf 1e400 " #
+    9999-12-31T23:59 0001-01-01 2026-05-01T12:00:00+99:99 2026-13-45 \u0661""".split()
+)
+
+
+@given(
+    st.lists(st.lists(WORDS, min_size=1, max_size=4), min_size=1, max_size=6),
+    st.sampled_from([",", ";", "\t"]),
+    st.sampled_from(["", "house", "nothing"]),
+    st.sampled_from(["", "gal", "zz"]),
+)
+@settings(max_examples=300, deadline=None)
+def test_no_file_whatever_is_more_than_a_sentence(making, rows, sign, gauge, unit):
+    site = making.site(tanks=(MAIN,), log=Log(zone=ZONE, gauges=(HOUSE,)))
+    text = "\n".join(sign.join(row) for row in rows)
+    brought = read_file(text.encode(), site, gauge=gauge, unit=unit)
+    assert not (brought.faults and brought.readings)
+    assert all(fault.says for fault in brought.faults)
+    assert all(np.isfinite(one.value) for one in brought.entries)
+
+
+def test_a_year_that_must_be_a_slip_is_refused(bring):
+    says = fault(bring("2026-05-01,4\n0226-05-02,5\n", HOUSE, gauge="house"))
+    assert "The year 0226 must be a slip of the pen" in says

@@ -28,6 +28,7 @@ from eavewell.weather.counted import counted
 _SAID_ROWS = 20_000
 _MIDDAY = 12.0
 _MOST_QUESTIONS = 12
+_FIRST, _LAST = np.datetime64("1900-01-01", "ms"), np.datetime64("2200-01-01", "ms")
 
 
 def read_file(
@@ -67,6 +68,7 @@ def _brought(cells: Cells, layout: Layout, *, site: Site, kept: Kept | None) -> 
     zone = site.log.zone
     hour = _MIDDAY if site.log.readings_at is None else site.log.readings_at
     stamps = stamps_of(cells, layout.date, clock=layout.clock, hour=hour)
+    _refuse_years(cells, stamps.at)
     at_utc, notes, doubts = stamps.at.copy(), [*layout.notes], list[str]()
     if stamps.local.any():
         groups = _groups(layout, stamps.local)
@@ -92,6 +94,16 @@ def _brought(cells: Cells, layout: Layout, *, site: Site, kept: Kept | None) -> 
         questions=(*(Question("", says) for says in doubts), *asked),
         notes=(*notes, *(note for one in read for note in one.notes)),
     )
+
+
+def _refuse_years(cells: Cells, at: Times) -> None:
+    """Years before tanks were gauged and after these can be known are slips of the pen."""
+    wrong = np.flatnonzero((at < _FIRST) | (at >= _LAST))
+    if wrong.size:
+        raise BadLog(
+            cells.fault(f"The year {str(at[k])[:4]} must be a slip of the pen.", int(k))
+            for k in wrong[:10]
+        )
 
 
 def _groups(layout: Layout, local: NDArray[np.bool_]) -> list[NDArray[np.int64]]:
