@@ -204,10 +204,18 @@ def test_what_a_cartridge_takes(seen):
     assert not [k for k in seen(Reading("filter gauge", at(5, 31), 3.5)) if "cartridge is" in k]
 
 
+def mornings(fell):
+    """The gauge emptied each morning at 7: what fell on a day is read on the next."""
+    return [Reading("rain", at(5, day, 12), fell.get(day - 1, 0.0)) for day in range(2, 32)]
+
+
 def test_rain_of_the_week(seen):
-    assert "little rain fell" in seen(Reading("rain", at(5, 30), 4.0))
-    assert "much rain fell" in seen(Reading("rain", at(5, 30), 9.0), Reading("rain", at(5, 31), 9))
-    assert not [kind for kind in seen(Reading("rain", at(5, 1), 50.0)) if "rain" in kind]
+    # the week is 26 May to 1 June: 5 mm at most are little, 15 mm much
+    assert "little rain fell" in seen(*mornings({28: 4.0, 25: 50.0}))
+    assert "much rain fell" in seen(*mornings({28: 9.0, 29: 9.0}))
+    assert not [kind for kind in seen(*mornings({28: 9.0})) if "rain fell" in kind]
+    # a gauge that nobody read this week says nothing
+    assert not [kind for kind in seen(*mornings({})[:15]) if "rain fell" in kind]
 
 
 def test_use_against_the_plan(seen):

@@ -8,10 +8,11 @@ import numpy as np
 
 from eavewell.logbook.account import counts
 from eavewell.logbook.counter import Counter
-from eavewell.logbook.day_sums import summed
-from eavewell.logbook.kept import Kept, Taken
+from eavewell.logbook.daily import daily_log
+from eavewell.logbook.kept import DaySums, Kept
+from eavewell.logbook.kept_days import sums_of, thinned
 from eavewell.logbook.meters import metered
-from eavewell.logbook.midnights import local_date, zone_of
+from eavewell.logbook.midnights import zone_of
 from eavewell.site.gauge import Gauge, Measures
 from eavewell.site.line import Line
 from eavewell.site.site import Site
@@ -28,7 +29,7 @@ class Said:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Counted:
-    """Gauges and their readings; each gauge is read from the store once.
+    """Gauges and what was read of them before an instant; each is taken from the store once.
 
     gauges : of the site, stated or implied. zone : in which its days are counted.
     """
@@ -36,68 +37,85 @@ class Counted:
     site: Site
     kept: Kept
     gauges: tuple[Gauge, ...]
+    until: datetime
     zone: str = ""
-    _taken: dict[str, Taken] = field(default_factory=dict)
+    _sums: dict[str, DaySums] = field(default_factory=dict)
+    _counters: dict[str, Counter | None] = field(default_factory=dict)
+    _rain_mm: dict[date, float] = field(default_factory=dict)
 
-    def taken(self, gauge: Gauge) -> Taken:
-        """Every reading of one gauge."""
-        if gauge.name not in self._taken:
-            self._taken[gauge.name] = self.kept.readings(gauge.name)
-        return self._taken[gauge.name]
+    def sums(self, gauge: Gauge) -> DaySums:
+        """The readings of one gauge by day."""
+        if gauge.name not in self._sums:
+            self._sums[gauge.name] = sums_of(
+                self.kept, gauge.name, zone=self.zone, since=None, until=self.until
+            )
+        return self._sums[gauge.name]
 
     def of(self, measures: Measures, *things: str) -> Iterator[Gauge]:
-        """Gauges of a kind at any of these things; at any thing where none is given."""
+        """Gauges of a kind at any of these things that were read; at any where none is given."""
         return (
             one
             for one in self.gauges
-            if one.measures == measures and (not things or one.of in things)
+            if one.measures == measures
+            and (not things or one.of in things)
+            and self.sums(one).dates.size
         )
 
     def water_of(self, line: Line) -> Counter | None:
         """What a meter counts that stands on a line, or that counts just its uses."""
-        names = [line.name, *(one.name for one in line.in_line if one.kind == "meter")]
-        behind = {use.name for use in uses_of(self.site, line)}
-        found = list(self.of("meter", *names)) or [
-            one for one in self.of("meter") if behind and counts(self.site, one) == behind
-        ]
-        read = (one for one in found if self.taken(one).count)
-        return next((Counter.of_meter(metered(self.taken(one), one)) for one in read), None)
+        if line.name not in self._counters:
+            names = [line.name, *(one.name for one in line.in_line if one.kind == "meter")]
+            behind = {use.name for use in uses_of(self.site, line)}
+            found = list(self.of("meter", *names)) or [
+                one for one in self.of("meter") if behind and counts(self.site, one) == behind
+            ]
+            self._counters[line.name] = self._water(found[0]) if found else None
+        return self._counters[line.name]
+
+    def _water(self, gauge: Gauge) -> Counter:
+        taken = thinned(self.kept, gauge.name, sums=self.sums(gauge))
+        return Counter.of_meter(metered(taken, gauge))
 
     def hours_of(self, thing: str) -> Counter | None:
         """The hours that a lamp burned."""
-        read = (one for one in self.of("lamp hours", thing) if self.taken(one).count)
-        return next((Counter.of_hours(self.taken(one)) for one in read), None)
+        gauge = next(self.of("lamp hours", thing), None)
+        if gauge is None:
+            return None
+        return Counter.of_hours(thinned(self.kept, gauge.name, sums=self.sums(gauge)))
 
     def last(self, measures: Measures, *things: str) -> Said | None:
         """The newest figure of any gauge of a kind at these things."""
-        found = [
-            Said(float(taken.value[-1]), local_date(taken.at_utc[-1], self.zone))
-            for gauge in self.of(measures, *things)
-            if (taken := self.taken(gauge)).count
-        ]
-        return max(found, key=lambda one: one.day, default=None)
+        gauge = self.newest(measures, *things)
+        if gauge is None:
+            return None
+        sums = self.sums(gauge)
+        return Said(float(sums.last[-1]), sums.dates[-1].item())
+
+    def newest(self, measures: Measures, *things: str) -> Gauge | None:
+        """The gauge of a kind at these things that was read last."""
+        return max(
+            self.of(measures, *things),
+            key=lambda one: self.sums(one).last_at_utc[-1],
+            default=None,
+        )
 
     def days_read(self, measures: Measures, *things: str) -> set[date]:
         """The days on which any gauge of a kind at these things was read."""
-        return {
-            day
-            for gauge in self.of(measures, *things)
-            for day in summed(self.taken(gauge), self.zone).dates.tolist()
-        }
+        return {day for one in self.of(measures, *things) for day in self.sums(one).dates.tolist()}
 
     def rain_mm(self) -> dict[date, float]:
-        """Rain by the site's own gauge, each day that it was read; of several the wettest."""
-        found: dict[date, float] = {}
-        for gauge in self.of("rain"):
-            sums = summed(self.taken(gauge), self.zone)
-            for day, depth_mm in zip(sums.dates.tolist(), sums.total.tolist(), strict=True):
-                found[day] = max(depth_mm, found.get(day, 0.0))
-        return found
+        """Rain of each day that the site's own gauge tells; not of days that it gathered."""
+        if not self._rain_mm and any(self.of("rain")):
+            log = daily_log(self.site, self.kept, until=self.until)
+            known = np.isfinite(log.rain_mm)
+            days, depths_mm = log.dates[known].tolist(), log.rain_mm[known].tolist()
+            self._rain_mm.update(zip(days, depths_mm, strict=True))
+        return self._rain_mm
 
     def first_day(self) -> date | None:
         """The day of the very first reading."""
-        firsts = [taken.at_utc[0] for one in self.gauges if (taken := self.taken(one)).count]
-        return local_date(np.min(firsts), self.zone) if firsts else None
+        firsts = [sums.dates[0] for one in self.gauges if (sums := self.sums(one)).dates.size]
+        return min(firsts).item() if firsts else None
 
 
 def midnight(day: date, zone: str) -> datetime:

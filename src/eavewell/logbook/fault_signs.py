@@ -12,7 +12,6 @@ from eavewell.logbook.faults_found import Sign
 from eavewell.logbook.gauged import held_l, levels
 from eavewell.logbook.outages import POWER
 from eavewell.logbook.serviced import Due, Serviced
-from eavewell.site.gauge import Gauge
 from eavewell.site.line import InLine, Line
 from eavewell.site.tank import Tank
 from eavewell.tables import table
@@ -88,27 +87,19 @@ def _levels(read: Serviced) -> Iterator[Sign]:
             yield Sign("level is low", said)
 
 
-def _gauge(read: Serviced, tank: Tank) -> Gauge | None:
-    """The gauge of a tank that was read last."""
-    known = [one for one in read.counted.of("level", tank.name) if read.counted.taken(one).count]
-    return max(known, key=lambda one: read.counted.taken(one).at_utc[-1], default=None)
-
-
 def _level_m(read: Serviced, tank: Tank) -> Said | None:
-    gauge, said = _gauge(read, tank), read.counted.last("level", tank.name)
+    """The last level of a tank above its floor; None where it is not of late."""
+    gauge, said = read.counted.newest("level", tank.name), read.counted.last("level", tank.name)
     if gauge is None or said is None or said.day < _since(read, "lately"):
         return None
-    last = read.counted.taken(gauge).value[-1:]
-    return Said(float(levels(gauge, last).level_m[0]), said.day)
+    return Said(float(levels(gauge, np.array([said.value])).level_m[0]), said.day)
 
 
 def _share(read: Serviced, tank: Tank) -> float | None:
-    gauge = _gauge(read, tank)
-    if gauge is None or tank.shape is None or not tank.usable_l:
+    gauge, said = read.counted.newest("level", tank.name), read.counted.last("level", tank.name)
+    if gauge is None or said is None or tank.shape is None or not tank.usable_l:
         return None
-    return float(held_l(tank, gauge, said=np.asarray(read.counted.taken(gauge).value[-1:]))[0]) / (
-        tank.usable_l
-    )
+    return float(held_l(tank, gauge, said=np.array([said.value]))[0]) / tank.usable_l
 
 
 def _losses(read: Serviced) -> Iterator[Sign]:

@@ -1,7 +1,7 @@
 """A log as its service reads it, on a day; and a task with its day."""
 
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import Literal
 
 from eavewell.logbook.care import Care
@@ -72,7 +72,9 @@ def serviced(care: Care, kept: Kept, *, now: datetime) -> Serviced:
     zone = care.site.log.zone
     log = noted(kept, zone=zone)
     today = log.day(now)
-    counted = Counted(care.site, kept, gauges_of(care.site), zone)
+    # what is read at this very moment counts
+    until = now + timedelta(milliseconds=1)
+    counted = Counted(care.site, kept, gauges_of(care.site), until, zone)
     history = History(log, counted, care.site)
     begun = [day for day in (history.first_day(), care.site.permission.use) if day is not None]
     return Serviced(
