@@ -41,36 +41,60 @@ def ahead(
 
     From today's level through every year of the record; levels typed here, or the last of the log.
     """
+    from datetime import datetime
+
+    from eavewell.logbook.ahead.answered import Said, answered
+    from eavewell.report.ahead import ahead_page
+
+    said = Said(level or (), use or (), rain or (), load or (), reach, chance, read_on)
+    shown, record, beside = _read(site, show)
+    now = datetime.now().astimezone()
+    answer = answered(shown, record, beside=beside, said=said, now=now)
+    _put(answer, ahead_page, json=json)
+
+
+@looking.command()
+def today(
+    site: Annotated[Path, typer.Argument(help="The site file, or the folder it lies in.")],
+    *,
+    json: Annotated[str, typer.Option("--json", help="File for the answer; - prints it.")] = "",
+    show: ShowIn = "",
+) -> None:
+    """Say what stands in the tanks, what was used and caught.
+
+    By the log, against what the season lets expect.
+    """
+    from datetime import datetime
+
+    from eavewell.logbook.today_answer import today_answered
+    from eavewell.report.today import today_page
+
+    shown, record, beside = _read(site, show)
+    now = datetime.now().astimezone()
+    answer = today_answered(shown, record, beside=beside, now=now)
+    _put(answer, today_page, json=json)
+
+
+def _read(path: Path, show: str) -> tuple[Any, Any, Any]:
+    """The site, printed as asked, its record and what it names beside it."""
+    from dataclasses import replace
+
+    from eavewell.files.record import beside_of, record_of
+    from eavewell.files.site.reader import read_site
+
+    site = read_site(path / "site.toml" if path.is_dir() else path)
+    place = replace(site.place, show=shown_system(show, site.place.show))
+    return replace(site, place=place), record_of(site), beside_of(site)
+
+
+def _put(answer: dict[str, Any], page: Any, *, json: str) -> None:
+    """As JSON where it was asked for, else as a page; a file of it leaves the page too."""
+    from eavewell.terminal.printed import put
     from eavewell.terminal.written import as_json, write
 
-    several = {"levels": level, "uses": use, "rains": rain, "loads": load}
-    said = {name: texts or [] for name, texts in several.items()}
-    answer = _looked(site, said | {"reach": reach, "chance": chance, "read_on": read_on}, show=show)
     if json == "-":
         print(as_json(answer))
         return
     if json:
         write(Path(json), as_json(answer))
-    from eavewell.report.ahead import ahead_page
-    from eavewell.terminal.printed import put
-
-    put(ahead_page(answer, system=answer["show"]))
-
-
-def _looked(path: Path, said: dict[str, Any], *, show: str) -> dict[str, Any]:
-    from dataclasses import replace
-    from datetime import datetime
-
-    from eavewell.files.record import beside_of, record_of
-    from eavewell.files.site.reader import read_site
-    from eavewell.logbook.ahead.answered import Said, answered
-
-    site = read_site(path / "site.toml" if path.is_dir() else path)
-    place = replace(site.place, show=shown_system(show, site.place.show))
-    return answered(
-        replace(site, place=place),
-        record_of(site),
-        beside=beside_of(site),
-        said=Said(**said),
-        now=datetime.now().astimezone(),
-    )
+    put(page(answer, system=answer["show"]))

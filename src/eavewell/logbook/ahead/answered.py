@@ -7,7 +7,7 @@ from typing import Any
 
 from eavewell.logbook.ahead.answer import ahead_answer
 from eavewell.logbook.ahead.basis import Asked, Basis, Standing, basis_on_record
-from eavewell.logbook.ahead.from_log import asked_of_log, logged
+from eavewell.logbook.ahead.from_log import asked_of_log, day_of, logged
 from eavewell.logbook.ahead.look import look_ahead
 from eavewell.logbook.ahead.said import (
     chance_said,
@@ -19,7 +19,6 @@ from eavewell.logbook.ahead.said import (
 )
 from eavewell.logbook.ahead.standing import typed_standing
 from eavewell.logbook.kept import Kept
-from eavewell.logbook.midnights import zone_of
 from eavewell.logbook.store import open_log
 from eavewell.site.beside import Beside
 from eavewell.site.rain_record import RainRecord
@@ -46,13 +45,13 @@ def answered(
 
     now : with its offset. Raises BadLog, BadQuantity, BadSite or BadRecord in sentences.
     """
-    today = now.astimezone(zone_of(site.log.zone)).date() if site.log.zone else now.date()
+    today = day_of(site, now)
     asked = asked_of(said, site, today=today)
     if said.levels:
         standing = typed(said, site, today=today)
     else:
-        kept = open_log(site, make=False)
-        standing, asked = by_log(site, kept, said=said, asked=asked, now=now)
+        with open_log(site, make=False) as kept:
+            standing, asked = by_log(site, kept, said=said, asked=asked, now=now)
     basis = basis_on_record(site, record, beside=beside, today=today)
     return answer_of(basis, standing, asked=asked, record=record)
 

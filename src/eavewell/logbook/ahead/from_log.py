@@ -26,12 +26,18 @@ class Logged:
     latest: tuple[Latest, ...]
 
 
+def day_of(site: Site, now: datetime) -> date:
+    """Today at the site; where it states no time zone, where `now` was read."""
+    return (now.astimezone(zone_of(site.log.zone)) if site.log.zone else now).date()
+
+
 def logged(site: Site, kept: Kept, *, now: datetime) -> Logged:
     """What stands in the log up to now; `now` with its offset."""
-    day = now.astimezone(zone_of(site.log.zone)).date()
     latest = latest_levels(site, kept, until=now)
     oldest = min((one.at for one in latest), default=now)
-    return Logged(day, daily_log(site, kept, until=now, since=oldest - LATELY), latest)
+    return Logged(
+        day_of(site, now), daily_log(site, kept, until=now, since=oldest - LATELY), latest
+    )
 
 
 def asked_of_log(site: Site, kept: Kept, *, found: Logged, asked: Asked) -> tuple[Standing, Asked]:

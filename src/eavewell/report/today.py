@@ -1,0 +1,96 @@
+"""Today as a page: what stands in the tanks, what was used, what was caught."""
+
+from collections.abc import Iterator
+from typing import Any
+
+from eavewell.answers.shown import Sizes, count, day, listed
+from eavewell.report.ahead import on_stick
+from eavewell.report.blocks import GAP, Block, heading, one_line, paragraph
+from eavewell.site.place import Show
+
+Plain = dict[str, Any]
+
+
+def today_page(answer: Plain, *, system: Show) -> list[Block]:
+    """The whole page; system is "us" or "metric"."""
+    sizes = Sizes(system)
+    return [
+        GAP,
+        one_line(f"{answer['site']} on {day(answer['day'])}", style="bold"),
+        heading("In the tanks"),
+        *_held(answer, sizes),
+        heading("Used in the last week"),
+        paragraph(*_used(answer, sizes)),
+        heading("Caught in the last week"),
+        paragraph(*_caught(answer, sizes)),
+    ]
+
+
+def _held(answer: Plain, sizes: Sizes) -> Iterator[Block]:
+    for tank in answer["tanks"]:
+        at = "" if tank["level_m"] is None else f", {on_stick(tank['level_m'], sizes)} on the stick"
+        says = f"{tank['name']} holds {sizes.volume(tank['total_l'])}{at}"
+        yield paragraph(f"{says}{_since(tank, sizes)}.", style="bold")
+    usual = answer["usual_held"]
+    low, high = sizes.volume(usual["low_l"]), sizes.volume(usual["high_l"])
+    old = answer["days_since_reading"]
+    yield paragraph(
+        f"Read {count(old, 'day')} ago, on {day(answer['read_on'])}." if old else "",
+        f"Above the dead storage that is {sizes.volume(answer['held_l'])}, "
+        f"{_against(answer['held_l'], usual['low_l'], high=usual['high_l'])}: by the design "
+        f"{sizes.volume(usual['mean_l'])} in the mean of years at this time, {low} to {high} in "
+        "eight of ten.",
+    )
+
+
+def _since(tank: Plain, sizes: Sizes) -> str:
+    found = [
+        f"{sizes.volume(abs(change))} {'more' if change > 0.0 else 'less'} than a {since} before"
+        for change, since in (
+            (tank["since_yesterday_l"], "day"),
+            (tank["since_week_l"], "week"),
+        )
+        if change is not None
+    ]
+    return f": {listed(found)}" if found else ""
+
+
+def _against(value: float, low: float, *, high: float) -> str:
+    if value < low:
+        return "little for the season"
+    return "much for the season" if value > high else "as usual for the season"
+
+
+def _used(answer: Plain, sizes: Sizes) -> Iterator[str]:
+    metered, fell = answer["metered_l_per_day"], answer["by_level_l_per_day"]
+    if metered is None and fell is None:
+        yield "Nobody knows: no meter told, and the level was not read day after day."
+    if metered is not None:
+        each = [f"{one['name']} {sizes.daily(one['l_per_day'])}" for one in answer["meters"]]
+        parts = f": {listed(each)}" if len(each) > 1 else ""
+        yield f"By meter {sizes.daily(metered)}{parts}."
+    if fell is not None:
+        dry = "without rain" if answer["rain_is_gauged"] else "on which no level rose"
+        yield f"By the level {sizes.daily(fell)} on {count(answer['dry_days'], 'day')} {dry}."
+    usual = answer["usual_use"]
+    yield (
+        f"The plan has {sizes.daily(usual['mean_l_per_day'])} at this time of year, "
+        f"{sizes.daily(usual['low_l_per_day'])} to {sizes.daily(usual['high_l_per_day'])} in eight "
+        "years of ten."
+    )
+
+
+def _caught(answer: Plain, sizes: Sizes) -> Iterator[str]:
+    rain, caught, usual = answer["rain_mm"], answer["caught_l"], answer["usual_caught"]
+    if rain is not None:
+        yield f"The gauge had {sizes.depth(rain)}."
+    if caught is not None:
+        yield f"{sizes.volume(caught)} came, by the level and the meters."
+    yield (
+        f"A week at this time of year brings {sizes.volume(usual['mean_l'])} in the mean, "
+        f"{sizes.volume(usual['low_l'])} to {sizes.volume(usual['high_l'])} in eight years of ten."
+    )
+    if answer["hauled_l"]:
+        yield f"Loads brought {sizes.volume(answer['hauled_l'])}."
+    if answer["make_up_l"]:
+        yield f"Make-up brought {sizes.volume(answer['make_up_l'])}."
