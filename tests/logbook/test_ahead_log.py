@@ -138,7 +138,7 @@ def test_the_look_ahead_from_the_log(house, basis, record, keeping):
 
 
 def test_days_since_the_reading_take_the_gauges_rain_and_the_loads(house, keeping):
-    """Read on the 2nd; 12 mm in the day to the 4th at 7; a load came on the 4th, another is on its way."""
+    """Read on the 2nd; 12 mm to the morning of the 4th; a load came then, another is to come."""
     kept = ten_dry_mornings(keeping, until=datetime(2027, 3, 2, 9, tzinfo=UTC))
     kept.add(
         Reading("rain", datetime(2027, 3, 3, 7, tzinfo=UTC), 0.0),

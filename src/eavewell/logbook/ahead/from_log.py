@@ -69,4 +69,4 @@ def _loads(site: Site, kept: Kept, *, last: dict[str, datetime], day: date) -> S
             # An order that is overdue for long was never filled in; nobody counts on it.
             if comes + LATELY > day:
                 found.append(Arrival(max(comes, day + timedelta(days=1)), load.to, load.volume_l))
-    return found
+    return sorted(found, key=lambda one: one.day)
