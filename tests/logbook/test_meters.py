@@ -135,3 +135,11 @@ def test_one_reset_costs_no_more_than_the_interval_it_fell_in(uses, seed):
     assert np.delete(seen.litres, at - 1) == pytest.approx(np.delete(np.array(uses), at - 1))
     assert 0.0 <= seen.litres[at - 1] <= uses[at - 1] + 1e-9
     assert seen.ways[at - 1] == Way.RESET
+
+
+def test_what_falls_again_and_again_is_no_counter():
+    rng = np.random.default_rng(3)
+    noise = found(*(500.0 + rng.normal(size=2000)))
+    assert len(noise.questions) == 1
+    assert "do not count up" in noise.questions[0].says
+    assert np.isnan(noise.litres[noise.ways == Way.ASKED]).all()

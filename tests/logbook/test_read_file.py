@@ -459,9 +459,13 @@ def test_each_entry_is_the_reading_as_it_came(bring):
 
 
 WORDS = st.sampled_from(
-    """date time reading gauge house main unit gal 2026-05-01 05/13/2026 1.5 1,5 1.234,5 -3 x 41in
-    unavailable entity_id state last_changed 2026-05-01T12:00:00Z 1778675400 nan inf 1e400 " #
-    9999-12-31T23:59 0001-01-01 2026-05-01T12:00:00+99:99 2026-13-45 \u0661""".split()
+    [
+        *("date", "time", "reading", "gauge", "house", "main", "unit", "gal", "x", '"', "#", ""),
+        *("2026-05-01", "05/13/2026", "2026-05-01T12:00:00Z", "1778675400", "2026-13-45"),
+        *("9999-12-31T23:59", "0001-01-01", "2026-05-01T12:00:00+99:99", "\u0661"),
+        *("1.5", "1,5", "1.234,5", "-3", "41in", "unavailable", "nan", "inf", "1e400"),
+        *("entity_id", "state", "last_changed"),
+    ]
 )
 
 

@@ -8,18 +8,21 @@ between stays unknown.
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import IntEnum
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
 
 from eavewell.logbook.figures import in_own_unit, scale_of
 from eavewell.logbook.kept import Taken, Times
-from eavewell.logbook.questions import Question
+from eavewell.logbook.questions import Question, first_of
 from eavewell.site.gauge import Gauge
 from eavewell.site.rain_record import FloatArray
 from eavewell.tables import table
 
 _MS = 1000.0
+# more falls that are no new beginnings than these, by number and by share: no counter at all
+_SOME, _OF_ALL = 50, 0.05
 
 
 class Way(IntEnum):
@@ -84,10 +87,14 @@ def metered(
     figures = _figures(taken, gauge, most_l_s=most_l_s)
     kept = np.ones(taken.count, dtype=bool)
     said: dict[int, tuple[Way, float]] = {}
-    asked: list[Question] = []
+    asked: list[tuple[int, str]] = []
     for at in _exchanges(taken, changed):
         said[at] = (Way.CHANGED, np.nan)
-    for k in _odd(figures):
+    odd = _odd(figures)
+    strange = [k for k in odd if not taken.value[k] < taken.value[k - 1] / 2.0]
+    if len(strange) > max(_SOME, _OF_ALL * taken.count):
+        return _no_counter(figures, odd)
+    for k in odd:
         if k not in said and kept[k] and kept[k - 1]:
             _explain(figures, k, kept=kept, said=said, asked=asked)
     rows = np.flatnonzero(kept)
@@ -96,7 +103,23 @@ def metered(
     for k, (way, found_l) in said.items():
         place = int(np.searchsorted(rows, k)) - 1
         ways[place], litres[place] = way, found_l
-    return Metered(taken.at_utc[rows][:-1], taken.at_utc[rows][1:], litres, ways, tuple(asked))
+    questions = first_of(gauge.name, asked, ask=partial(_question, figures))
+    return Metered(taken.at_utc[rows][:-1], taken.at_utc[rows][1:], litres, ways, questions)
+
+
+def _no_counter(figures: _Figures, odd: list[int]) -> Metered:
+    """What falls again and again is no counter, and nobody is asked about each figure."""
+    taken = figures.taken
+    litres = np.diff(taken.value)
+    ways = np.zeros(litres.size, dtype=np.int8)
+    rows = np.array(odd) - 1
+    litres[rows], ways[rows] = np.nan, Way.ASKED
+    says = (
+        f"Its figures fall or leap {len(odd):,} times: they do not count up as those of a meter. "
+        "Is it one, and is its unit right?"
+    )
+    asked = (Question(figures.gauge.name, says),)
+    return Metered(taken.at_utc[:-1], taken.at_utc[1:], litres, ways, asked)
 
 
 def span_l(gauge: Gauge) -> float | None:
@@ -144,7 +167,7 @@ def _explain(
     *,
     kept: NDArray[np.bool_],
     said: dict[int, tuple[Way, float]],
-    asked: list[Question],
+    asked: list[tuple[int, str]],
 ) -> None:
     """Find the one thing that explains a figure, or ask."""
     before, after = k - 2, k + 1
@@ -159,24 +182,18 @@ def _explain(
     elif low_is_wrong and high_is_wrong:
         kept[k] = kept[k - 1] = False
         said[after] = (Way.ASKED, float(figures.taken.value[after] - figures.taken.value[before]))
-        asked.append(_question(figures, k, why="may have changed places with the one before it"))
+        asked.append((k, "may have changed places with the one before it"))
     elif low_is_wrong and not reset:
         kept[k] = False
-        asked.append(
-            _question(figures, k, why="is left out, as the next goes on from the one before")
-        )
+        asked.append((k, "is left out, as the next goes on from the one before"))
     elif reset and not low_is_wrong:
         said[k] = (Way.RESET, float(figures.taken.value[k]))
     elif high_is_wrong and not reset:
         kept[k - 1] = False
-        asked.append(
-            _question(figures, k - 1, why="is left out, as the next goes on from below it")
-        )
+        asked.append((k - 1, "is left out, as the next goes on from below it"))
     else:
         said[k] = (Way.ASKED, np.nan)
-        asked.append(
-            _question(figures, k, why="does not follow from the one before; what is right?")
-        )
+        asked.append((k, "does not follow from the one before; what is right?"))
 
 
 def _wrapped_l(figures: _Figures, k: int) -> float | None:
@@ -198,12 +215,9 @@ def _is_reset(figures: _Figures, k: int, *, last: bool) -> bool:
     )
 
 
-def _question(figures: _Figures, k: int, *, why: str) -> Question:
-    value = float(figures.taken.value[k])
-    at = str(figures.taken.at_utc[k])[:16].replace("T", " ")
-    return Question(
-        figures.gauge.name,
-        f"{in_own_unit(figures.gauge, value)} at {at} UTC {why}.",
-        at_utc=figures.taken.at_utc[k],
-        value=value,
-    )
+def _question(figures: _Figures, doubt: tuple[int, str]) -> Question:
+    k, why = doubt
+    value, at = float(figures.taken.value[k]), figures.taken.at_utc[k]
+    stamp = str(at)[:16].replace("T", " ")
+    says = f"{in_own_unit(figures.gauge, value)} at {stamp} UTC {why}."
+    return Question(figures.gauge.name, says, at_utc=at, value=value)

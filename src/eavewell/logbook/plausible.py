@@ -13,7 +13,7 @@ from eavewell.logbook.gauges import gauges_of
 from eavewell.logbook.kept import Kept, ManyReadings, Taken
 from eavewell.logbook.meters import metered
 from eavewell.logbook.most_between import COUNTS_UP, Around, greatest_mm, most_between
-from eavewell.logbook.questions import Question
+from eavewell.logbook.questions import Question, first_of
 from eavewell.site.gauge import Gauge
 from eavewell.site.site import Site
 from eavewell.tables import table
@@ -96,7 +96,7 @@ def _of_level(around: Around, gauge: Gauge, *, taken: Taken) -> tuple[Question, 
     asked += _asked(
         gauge, taken, where=placed[1], why="is a fall faster than pumps draw or an overflow spills"
     )
-    return tuple(sorted(asked, key=lambda one: one.at_utc or np.datetime64("1970-01-01")))
+    return tuple(asked)
 
 
 def _of_rain(gauge: Gauge, taken: Taken) -> Iterable[Question]:
@@ -110,17 +110,16 @@ def _of_rain(gauge: Gauge, taken: Taken) -> Iterable[Question]:
     yield from _asked(gauge, taken, where=much, why="is more rain than is believed of such a time")
 
 
-def _asked(gauge: Gauge, taken: Taken, *, where: NDArray[np.bool_], why: str) -> list[Question]:
-    return [
-        Question(
-            gauge.name,
-            f"{in_own_unit(gauge, float(taken.value[k]))} at "
-            f"{str(taken.at_utc[k])[:16].replace('T', ' ')} UTC {why}.",
-            at_utc=taken.at_utc[k],
-            value=float(taken.value[k]),
-        )
-        for k in np.flatnonzero(where)
-    ]
+def _asked(
+    gauge: Gauge, taken: Taken, *, where: NDArray[np.bool_], why: str
+) -> tuple[Question, ...]:
+    def ask(k: int) -> Question:
+        value, at = float(taken.value[k]), taken.at_utc[k]
+        stamp = str(at)[:16].replace("T", " ")
+        says = f"{in_own_unit(gauge, value)} at {stamp} UTC {why}."
+        return Question(gauge.name, says, at_utc=at, value=value)
+
+    return first_of(gauge.name, np.flatnonzero(where).tolist(), ask=ask)
 
 
 def _instant(at: np.datetime64) -> datetime:

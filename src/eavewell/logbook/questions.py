@@ -1,8 +1,16 @@
 """What somebody should look at: a figure that was taken as it came, and why it is doubted."""
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import TypeVar
 
 import numpy as np
+
+from eavewell.weather.counted import counted
+
+T = TypeVar("T")
+# of one kind and one gauge; the others are counted
+MOST = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,3 +27,17 @@ class Question:
     at_utc: np.datetime64 | None = None
     value: float | None = None
     line: int | None = None
+
+
+def first_of(
+    gauge: str, doubtful: Sequence[T], *, ask: Callable[[T], Question]
+) -> tuple[Question, ...]:
+    """Questions on the first of many doubtful figures of one kind, and how many more there are."""
+    asked = tuple(ask(one) for one in doubtful[:MOST])
+    more = len(doubtful) - MOST
+    if more <= 0:
+        return asked
+    return (
+        *asked,
+        Question(gauge, f"And {counted(more, 'more figure')} of this gauge like these."),
+    )

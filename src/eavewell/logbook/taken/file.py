@@ -12,7 +12,7 @@ from eavewell.logbook.figures import in_own_unit
 from eavewell.logbook.gauges import gauges_of
 from eavewell.logbook.kept import Kept, ManyReadings, Times
 from eavewell.logbook.plausible import questions_on
-from eavewell.logbook.questions import Question
+from eavewell.logbook.questions import Question, first_of
 from eavewell.logbook.taken.brought import Brought
 from eavewell.logbook.taken.cells import Cells, cells_of
 from eavewell.logbook.taken.clock import in_utc
@@ -27,7 +27,6 @@ from eavewell.weather.counted import counted
 # files of more rows are machines': what a cell said is its figure and is not kept beside it
 _SAID_ROWS = 20_000
 _MIDDAY = 12.0
-_MOST_QUESTIONS = 12
 _FIRST, _LAST = np.datetime64("1900-01-01", "ms"), np.datetime64("2200-01-01", "ms")
 
 
@@ -88,7 +87,7 @@ def _brought(cells: Cells, layout: Layout, *, site: Site, kept: Kept | None) -> 
     many = tuple(one.many for one in read if one.many is not None)
     asked = [question for one in read for question in one.questions]
     for one in many:
-        asked += _shortened(one.gauge, questions_on(site, one, kept=kept, rain=many))
+        asked += questions_on(site, one, kept=kept, rain=many)
     return Brought(
         readings=many,
         questions=(*(Question("", says) for says in doubts), *asked),
@@ -136,8 +135,7 @@ def _read(cells: Cells, column: Column, *, at_utc: Times, zone: str) -> _Read:
     raw = _Raw(gauge, at_utc[column.rows[rows]], figures.value[rows], lines[rows])
     said = tuple(column.cells.gather(rows).to_list()) if rows.size <= _SAID_ROWS else ()
     found = _in_order(raw, said, zone=zone)
-    asked = _shortened(gauge.name, found.questions)
-    return replace(found, questions=asked, notes=(*notes, *found.notes))
+    return replace(found, notes=(*notes, *found.notes))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -158,17 +156,18 @@ def _in_order(raw: _Raw, said: tuple[str, ...], *, zone: str) -> _Read:
     # which reading of its instant is the one that is kept
     kept = np.maximum.accumulate(np.where(again, 0, np.arange(at.size)))
     differs = again & (value != value[kept])
-    asked = [
-        Question(
+
+    def ask(k: int) -> Question:
+        first, other = (in_own_unit(raw.gauge, float(value[row])) for row in (kept[k], k))
+        return Question(
             raw.gauge.name,
-            f"At {_stamp(at[k])} it says {in_own_unit(raw.gauge, float(value[kept[k]]))} and also "
-            f"{in_own_unit(raw.gauge, float(value[k]))}; the first in the file is taken.",
+            f"At {_stamp(at[k])} it says {first} and also {other}; the first in the file is taken.",
             at_utc=at[k],
             value=float(value[k]),
             line=int(raw.lines[order[k]]),
         )
-        for k in np.flatnonzero(differs)
-    ]
+
+    asked = first_of(raw.gauge.name, np.flatnonzero(differs).tolist(), ask=ask)
     same = int(again.sum() - differs.sum())
     notes = (f"{raw.gauge.name}: {counted(same, 'row')} said twice the same.",) if same else ()
     many = ManyReadings(
@@ -178,21 +177,13 @@ def _in_order(raw: _Raw, said: tuple[str, ...], *, zone: str) -> _Read:
         said=tuple(said[k] for k in order[~again]) if said else (),
         zone=zone,
     )
-    return _Read(many, tuple(asked), notes=notes)
+    return _Read(many, asked, notes=notes)
 
 
 def _outside(gauge: Gauge, value: FloatArray) -> NDArray[np.bool_]:
     """Figures that are no readings by the gauge's own limits."""
     low: NDArray[np.bool_] = value < (-np.inf if gauge.least is None else gauge.least)
     return low | (value > (np.inf if gauge.most is None else gauge.most))
-
-
-def _shortened(gauge: str, asked: tuple[Question, ...]) -> tuple[Question, ...]:
-    if len(asked) <= _MOST_QUESTIONS:
-        return asked
-    more = len(asked) - _MOST_QUESTIONS
-    last = Question(gauge, f"And {counted(more, 'more figure')} of this gauge like these.")
-    return (*asked[:_MOST_QUESTIONS], last)
 
 
 def _stamp(at: np.datetime64) -> str:
