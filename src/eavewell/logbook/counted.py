@@ -9,6 +9,7 @@ import numpy as np
 from eavewell.logbook.account import counts
 from eavewell.logbook.counter import Counter
 from eavewell.logbook.daily import daily_log
+from eavewell.logbook.daily_log import DailyLog
 from eavewell.logbook.kept import DaySums, Kept
 from eavewell.logbook.kept_days import sums_of, thinned
 from eavewell.logbook.meters import metered
@@ -32,6 +33,7 @@ class Counted:
     """Gauges and what was read of them before an instant; each is taken from the store once.
 
     gauges : of the site, stated or implied. zone : in which its days are counted.
+    log    : its daily log where it is there already; else it is made where it is asked for.
     """
 
     site: Site
@@ -39,6 +41,7 @@ class Counted:
     gauges: tuple[Gauge, ...]
     until: datetime
     zone: str = ""
+    log: DailyLog | None = None
     _sums: dict[str, DaySums] = field(default_factory=dict)
     _counters: dict[str, Counter | None] = field(default_factory=dict)
     _rain_mm: dict[date, float] = field(default_factory=dict)
@@ -106,7 +109,7 @@ class Counted:
     def rain_mm(self) -> dict[date, float]:
         """Rain of each day that the site's own gauge tells; not of days that it gathered."""
         if not self._rain_mm and any(self.of("rain")):
-            log = daily_log(self.site, self.kept, until=self.until)
+            log = self.log or daily_log(self.site, self.kept, until=self.until)
             known = np.isfinite(log.rain_mm)
             days, depths_mm = log.dates[known].tolist(), log.rain_mm[known].tolist()
             self._rain_mm.update(zip(days, depths_mm, strict=True))

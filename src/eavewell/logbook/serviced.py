@@ -6,6 +6,7 @@ from typing import Literal
 
 from eavewell.logbook.care import Care
 from eavewell.logbook.counted import Counted
+from eavewell.logbook.daily_log import DailyLog
 from eavewell.logbook.gauges import gauges_of
 from eavewell.logbook.history import History
 from eavewell.logbook.kept import Kept
@@ -67,14 +68,17 @@ class Serviced:
     start: date | None
 
 
-def serviced(care: Care, kept: Kept, *, now: datetime) -> Serviced:
-    """Read a log for its service; now : an instant with its offset."""
+def serviced(care: Care, kept: Kept, *, now: datetime, daily: DailyLog | None = None) -> Serviced:
+    """Read a log for its service.
+
+    now : an instant with its offset. daily : the daily log up to it, where it is there already.
+    """
     zone = care.site.log.zone
     log = noted(kept, zone=zone)
     today = log.day(now)
     # what is read at this very moment counts
     until = now + timedelta(milliseconds=1)
-    counted = Counted(care.site, kept, gauges_of(care.site), until, zone)
+    counted = Counted(care.site, kept, gauges_of(care.site), until, zone, daily)
     history = History(log, counted, care.site)
     begun = [day for day in (history.first_day(), care.site.permission.use) if day is not None]
     return Serviced(
