@@ -154,7 +154,7 @@ class Taken:
         across = (boxes[0, :, None] - ASIDE_MM < right) & (left < boxes[2, :, None] + ASIDE_MM)
         up = (wider[1, :, None] < high) & (low < wider[3, :, None])
         held: BoolArray = (across & up).any(axis=1)
-        return held | self.lines.through(wider) | self.leads.through(wider)
+        return held | self.lines.with_others(self.leads).through(wider)
 
     def crossed(self, start: Point, end: Point) -> Iterator[float]:
         """What a lead costs by crossing things, as mm of way: words most, then other leads."""

@@ -28,6 +28,12 @@ class Straights:
         ends = np.array([(*start, *end) for start, end in pieces], dtype=np.float64)
         return cls(*ends.reshape(-1, 4).T.copy())
 
+    def with_others(self, others: "Straights") -> "Straights":
+        """Them and some more."""
+        names = ("x0", "y0", "x1", "y1")
+        both = (np.concatenate([getattr(self, one), getattr(others, one)]) for one in names)
+        return Straights(*both) if others.count else self
+
     def where(self, chosen: BoolArray) -> "Straights":
         """Some of them."""
         return Straights(self.x0[chosen], self.y0[chosen], self.x1[chosen], self.y1[chosen])
