@@ -87,9 +87,9 @@ def _client(workers: int, scheduler: str) -> Iterator[Any]:
                 processes=True,
                 dashboard_address=None,
                 memory_limit=0,
-                env={"DASK_LOGGING__DISTRIBUTED": "critical"},
             )
         with cluster, distributed.Client(cluster) as client:
+            client.run(_hush)
             yield client
 
 

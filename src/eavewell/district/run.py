@@ -24,6 +24,9 @@ from eavewell.files.price_book import price_book
 from eavewell.site.district import District, Gauge
 from eavewell.site.money import PriceBook
 
+# So many are done here before other processes would have begun.
+FEW_ROOFS = 10_000
+
 Tell = Callable[[int, int], None]
 
 
@@ -146,17 +149,25 @@ def _gauges(sources: Sources, district: District, *, table: RoofTable) -> tuple[
 
 
 def _done(work: Work, hands: Hands) -> Iterator[list[Done]]:
-    """The parts as they are done, here or on workers; one worker needs no other process."""
+    """The parts as they are done, here or on workers."""
     asked, parts = work.asked, work.parts
-    if all(is_done(asked.out, part) for part in parts):
+    waiting = sum(part.roofs.count for part in parts if not is_done(asked.out, part))
+    if not waiting:
         return iter(())
-    shared = bool(hands.scheduler) or (hands.count > 1 and on_workers.is_installed())
-    if not shared:
+    if not _is_shared(hands, waiting):
         return here(tasks_of(asked, parts, roofs=hands.roofs, threads=hands.count))
     if not on_workers.is_installed():
         raise BadRoofs("A scheduler needs more: pip install 'eavewell[district]'.")
     tasks = tasks_of(asked, parts, roofs=hands.roofs)
     return on_workers.on_workers(tasks, workers=hands.count, scheduler=hands.scheduler)
+
+
+def _is_shared(hands: Hands, waiting: int) -> bool:
+    """Whether other processes are worth their start: asked for, or many roofs on several cores."""
+    if hands.scheduler:
+        return True
+    many = hands.workers is not None or waiting > FEW_ROOFS
+    return many and hands.count > 1 and on_workers.is_installed()
 
 
 def _finished(work: Work, refused: dict[str, str], *, before: int) -> Outcome:

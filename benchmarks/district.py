@@ -1,0 +1,144 @@
+"""Many roofs as a user screens them: seconds, memory, and one worker beside two.
+
+Run as processes of their own. Start-up is the same command on a few roofs of the same records.
+"""
+
+import random
+import shutil
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+from eavewell.files.rain.written import write_rain
+from eavewell.weather.climates import climate_record
+
+YEARS, SIZES, TIMES = 40, 20, 5
+FEW, SOME, MANY = 60, 10_000, 100_000
+COMPARED = 30_000
+CLIMATES = ("dry-uplands", "green-lowlands", "dry-summer-coast")
+PLACES = ((30.30, -97.90), (30.60, -97.50), (30.85, -97.20))
+FINISHES = ("metal", "asphalt shingle", "clay tile")
+GAL = [round(50 * 1.335**n) for n in range(SIZES)]
+SETTINGS = f"""
+name = "invented district"
+sizes = [{", ".join(f'"{size} gal"' for size in GAL)}]
+[[set]]
+name = "household"
+goal = {{ indoor = {{ days_met = 0.9 }} }}
+[[set.use]]
+name = "indoor"
+class = "indoor"
+each = "28 gal/day"
+fallback = "mains"
+"""
+
+
+def report():
+    """Print the table; say so where the command line is not there."""
+    command = shutil.which("eavewell", path=Path(sys.executable).parent)
+    if command is None:
+        print("district: skipped, the command line is not installed.")
+        return
+    print(f"{'roofs x 40 years x 20 sizes':36}{'workers':>8}{'s':>9}{'peak MB':>9}")
+    with tempfile.TemporaryDirectory() as folder:
+        home = Path(folder)
+        _written(home)
+        _whole(command, home)
+        print()
+        _compared(command, home)
+
+
+def _whole(command, home):
+    """Start-up, then some and many roofs on two workers; time a roof without start-up."""
+    taken = {count: _line(command, home, count=count, workers=2) for count in (FEW, SOME, MANY)}
+    each = {count: (taken[count] - taken[FEW]) / (count - FEW) for count in (SOME, MANY)}
+    days = MANY * SIZES * YEARS * 365.25
+    print(f"a roof, start-up apart: {1e6 * each[SOME]:.0f} us of {SOME:,}, ", end="")
+    print(f"{1e6 * each[MANY]:.0f} us of {MANY:,}: {each[MANY] / each[SOME]:.2f} times")
+    print(f"{days / (taken[MANY] - taken[FEW]) / 1e9:.2f} G lane-days/s, table and files included")
+
+
+def _compared(command, home):
+    """One worker beside two, turn by turn: the median of the ratios, start-up apart."""
+    ratios = []
+    for _ in range(TIMES):
+        one, two = (
+            _seconds(command, home, count=COMPARED, workers=workers)[0]
+            - _seconds(command, home, count=FEW, workers=workers)[0]
+            for workers in (1, 2)
+        )
+        ratios.append(one / two)
+    told = ", ".join(f"{ratio:.2f}" for ratio in ratios)
+    print(f"{COMPARED:,} roofs, two workers for one: {statistics.median(ratios):.2f} ({told})")
+
+
+def _line(command, home, *, count, workers):
+    seconds, peak_mb = _seconds(command, home, count=count, workers=workers)
+    print(f"{count:<36,}{workers:>8}{seconds:9.1f}{peak_mb:9.0f}", flush=True)
+    return seconds
+
+
+def _seconds(command, home, *, count, workers):
+    """Seconds and the peak of all its processes together, in MB."""
+    out = home / "out"
+    shutil.rmtree(out, ignore_errors=True)
+    arguments = [command, "district", home / f"{count}.csv", "--records", home / "records"]
+    arguments += ["--out", out, "--workers", workers]
+    start, peak = time.perf_counter(), 0.0
+    run = subprocess.Popen([str(one) for one in arguments], stdout=subprocess.DEVNULL)
+    while run.poll() is None:
+        peak = max(peak, sum(_resident_mb(pid) for pid in _family(run.pid)))
+        time.sleep(0.05)
+    assert run.returncode == 0
+    return time.perf_counter() - start, peak
+
+
+def _family(pid):
+    found, waiting = [pid], [pid]
+    while waiting:
+        for tasks in Path(f"/proc/{waiting.pop()}/task").glob("*/children"):
+            try:
+                below = [int(number) for number in tasks.read_text().split()]
+            except OSError:
+                continue
+            found, waiting = [*found, *below], [*waiting, *below]
+    return found
+
+
+def _resident_mb(pid):
+    try:
+        lines = Path(f"/proc/{pid}/status").read_text().splitlines()
+    except OSError:
+        return 0.0
+    return sum(int(line.split()[1]) / 1024.0 for line in lines if line.startswith("VmRSS"))
+
+
+def _written(home):
+    """The district's file, three invented records, and a table of each length."""
+    (home / "district.toml").write_text(SETTINGS)
+    lines = ["file,latitude,longitude"]
+    for name, (latitude, longitude) in zip(CLIMATES, PLACES, strict=True):
+        path = write_rain(climate_record(name, YEARS), home / "records" / f"{name}.csv")
+        lines.append(f"{path.name},{latitude},{longitude}")
+    (home / "records" / "stations.csv").write_text("\n".join(lines))
+    for count in (FEW, SOME, COMPARED, MANY):
+        (home / f"{count}.csv").write_text("\n".join(_roofs(count)))
+
+
+def _roofs(count):
+    draw = random.Random(1)
+    yield "id,latitude,longitude,area_ft2,finish,people"
+    for row in range(count):
+        latitude, longitude = draw.choice(PLACES)
+        yield (
+            f"r{row},{latitude + draw.uniform(-0.1, 0.1):.6f},"
+            f"{longitude + draw.uniform(-0.1, 0.1):.6f},{draw.uniform(300, 4000):.1f},"
+            f"{draw.choice(FINISHES)},{draw.randint(1, 6)}"
+        )
+
+
+if __name__ == "__main__":
+    report()
