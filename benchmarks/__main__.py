@@ -7,7 +7,7 @@ import sys
 import numba
 import numpy as np
 
-from benchmarks import engine, hydraulics, sump, weigh
+from benchmarks import ahead, engine, hydraulics, sump, weigh
 
 
 def main():
@@ -21,6 +21,8 @@ def main():
     hydraulics.report()
     print()
     weigh.report()
+    print()
+    ahead.report()
     print(flush=True)
     for name in ("whole_process", "page"):
         subprocess.run([sys.executable, "-m", f"benchmarks.{name}"], check=True)

@@ -1,6 +1,6 @@
 """Today's level through every year of the record, side by side in one batch."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
@@ -118,7 +118,7 @@ def evenings(
     rows : (day, year). The lanes of a group are its starts, and in each of them every year.
     """
     whole = batch(basis, rows, groups=groups, known=known)
-    runs = _runs(whole)
+    runs = _runs(whole, range(whole.capacity_l.shape[0]))
     held = _held(whole, runs)
     ends = np.cumsum([group.held_l.shape[1] * rows.shape[1] for group in groups])
     return [
@@ -131,14 +131,13 @@ def evenings(
     ]
 
 
-def held_in(whole: Arrangement) -> FloatArray:
-    """What every tank holds in the evening of every day, (day, tank, lane)."""
-    return _held(whole, _runs(whole))
+def held_in(whole: Arrangement, tanks: Iterable[int]) -> FloatArray:
+    """What some tanks hold in the evening of every day, (day, tank, lane); 0 for the others."""
+    return _held(whole, _runs(whole, tanks))
 
 
-def _runs(whole: Arrangement) -> dict[int, Balance]:
+def _runs(whole: Arrangement, tanks: Iterable[int]) -> dict[int, Balance]:
     """One run for each tank that holds anything; the engine keeps one tank's evenings at a time."""
-    tanks = range(whole.capacity_l.shape[0])
     return {tank: run(whole, watch=tank) for tank in tanks if whole.capacity_l[tank].any()}
 
 

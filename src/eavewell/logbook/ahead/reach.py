@@ -61,9 +61,10 @@ def most_l_day(basis: Basis, to: Toward, *, chance: float) -> float | None:
     lanes = to.rows.shape[1] * to.starts_l.shape[1]
     low, high = np.zeros(lanes), np.full(lanes, _more_than_lasts(basis, to))
     whole = batch(flat, to.rows, groups=[_group(to)], known=to.known)
+    tanks = _asked(to)
     for _ in range(HALVINGS):
         use = (low + high) / 2.0
-        dry = dry_by_day(held_in(whole._replace(scale=whole.scale * use)), to.every)[-1]
+        dry = dry_by_day(held_in(whole._replace(scale=whole.scale * use), tanks), to.every)[-1]
         low, high = np.where(dry, low, use), np.where(dry, use, high)
     borne = min(math.floor(chance * lanes + 1e-9), lanes - 1)
     most = float(np.sort(low)[borne])
@@ -73,8 +74,13 @@ def most_l_day(basis: Basis, to: Toward, *, chance: float) -> float | None:
 def chance_at(basis: Basis, to: Toward, *, l_day: float) -> float:
     """Share of the lanes that run dry at this use on every day."""
     whole = batch(flat_use(basis, to.l_day), to.rows, groups=[_group(to)], known=to.known)
-    held = held_in(whole._replace(scale=whole.scale * l_day))
+    held = held_in(whole._replace(scale=whole.scale * l_day), _asked(to))
     return float(dry_by_day(held, to.every)[-1].mean())
+
+
+def _asked(to: Toward) -> list[int]:
+    """The tanks that say whether a first use finds anything."""
+    return sorted({at for one in to.every for stops in one.stops for at, _ in stops})
 
 
 def flat_use(basis: Basis, l_day: FloatArray) -> Basis:
