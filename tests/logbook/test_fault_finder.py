@@ -2,16 +2,17 @@
 
 from dataclasses import replace
 from datetime import UTC, date, datetime
+from pathlib import Path
 
 import jsonschema
 import pytest
 
 from eavewell.answers.schema import schema
-from eavewell.answers.shown import Sizes
 from eavewell.faults import EavewellFault
+from eavewell.logbook import leak_findings
 from eavewell.logbook.care import care_without_rain
 from eavewell.logbook.fault_answers import causes_of, fault_answer, log_signs
-from eavewell.logbook.fault_signs import signs_of
+from eavewell.logbook.fault_signs import signs_in, signs_of
 from eavewell.logbook.faults_found import Sign, narrowed, symptom_named
 from eavewell.logbook.service import due_of
 from eavewell.logbook.serviced import serviced
@@ -20,6 +21,7 @@ from eavewell.report.faults import faults_page
 from eavewell.site.barrier import Lamp
 from eavewell.site.entry import Done, Load, Outage, Reading
 from eavewell.site.entry import Tested as Entered
+from eavewell.site.finding import Finding
 from eavewell.site.gauge import Gauge, Log
 from eavewell.site.line import InLine, Line
 from eavewell.site.outlet import Outlet
@@ -137,12 +139,15 @@ def test_a_symptom_is_meant_by_some_of_its_words():
 def test_every_sign_turns_a_cause_that_there_is_and_can_be_seen():
     there = {(row["symptom"], row["rank"]) for row in rows("faults")}
     tasks = {row["task"] for row in rows("upkeep_tasks")} | {"flush and disinfect"}
+    codes = Path(leak_findings.__file__).read_text(encoding="utf-8")
     for row in rows("fault_signs"):
         assert (row["symptom"], row["rank"]) in there
         assert row["turns"] in ("raises", "lowers")
         kind, _, task = row["sign"].partition(" ")
         if kind in ("overdue", "lately"):
             assert task in tasks
+        elif kind == "finding":
+            assert f'"{task}"' in codes
         else:
             assert row["sign"] in SEEN
 
@@ -260,7 +265,7 @@ def test_the_finder_of_an_example_keeps_its_layout(house):
 def test_the_page_expects_this_design_s_numbers(house):
     signs = (Sign("power is out", "by the log power has been out since 31 May 2027"),)
     plain = fault_answer(house, "no water", answers={2: "yes"}, signs=signs, day=DAY)
-    text = " ".join(on_paper(faults_page(plain, Sizes("us"))).split())
+    text = " ".join(on_paper(faults_page(plain)).split())
     assert "Look next" in text
     assert "Switch, breaker and ground-fault button of the pump" in text
     assert "More likely: by the log power has been out since 31 May 2027." in text
@@ -270,8 +275,20 @@ def test_the_page_expects_this_design_s_numbers(house):
 
 
 def test_the_list_of_symptoms(house):
-    text = on_paper(faults_page(fault_answer(house, day=DAY), Sizes("us")))
+    text = on_paper(faults_page(fault_answer(house, day=DAY)))
     assert "1.  No water at any tap" in text
+
+
+def test_a_leak_test_is_a_sign():
+    leak = Finding("leak", "fix", "tank 'main'", "The level fell by 40 L/day more than it should.")
+    none = Finding("no-leak-seen", "note", "tank 'main'", "No leak over 10 L/day.")
+    # cause 2 weighs a half, times 3 of a leak, or a third of it
+    assert shares(narrowed(causes(1, 2), signs=signs_in([leak]))) == pytest.approx(
+        {1: 2 / 5, 2: 3 / 5}
+    )
+    assert shares(narrowed(causes(1, 2), signs=signs_in([none]))) == pytest.approx(
+        {1: 6 / 7, 2: 1 / 7}
+    )
 
 
 def test_signs_of_a_log_with_the_design_s_plan(making, keeping, set_papers):

@@ -1,17 +1,18 @@
 """The fault finder as plain data, from a design's answer and its log."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import date
 from importlib.metadata import version
 from typing import Any
 
 from eavewell.answers.shown import Sizes
-from eavewell.logbook.fault_signs import signs_of
+from eavewell.logbook.fault_signs import signs_in, signs_of
 from eavewell.logbook.faults_found import Answer, Narrowed, Sign, Weighed, narrowed, symptom_named
 from eavewell.logbook.service import due_of
 from eavewell.logbook.serviced import Serviced
 from eavewell.papers.fault_causes import Cause, causes
 from eavewell.papers.wall_things import wall_things
+from eavewell.site.finding import Finding
 
 Plain = dict[str, Any]
 
@@ -22,10 +23,15 @@ def causes_of(answer: Plain) -> dict[str, tuple[Cause, ...]]:
     return causes(wall_things(answer, sizes), sizes=sizes)
 
 
-def log_signs(answer: Plain, read: Serviced) -> tuple[Sign, ...]:
-    """What the log of a site shows that bears on any fault."""
+def log_signs(
+    answer: Plain, read: Serviced, *, findings: Iterable[Finding] = ()
+) -> tuple[Sign, ...]:
+    """What the log of a site shows that bears on any fault.
+
+    findings : of its leak tests, where they were made.
+    """
     planned = {one["name"]: one["mean_l_per_day"] for one in answer["demand"]}
-    return signs_of(read, due_of(read), planned_l_day=planned)
+    return (*signs_of(read, due_of(read), planned_l_day=planned), *signs_in(findings))
 
 
 def fault_answer(

@@ -1,6 +1,6 @@
 """What a log shows that bears on a fault: outages, overdue care, levels, losses, rain, use."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import date, datetime, timedelta
 
 import numpy as np
@@ -12,6 +12,7 @@ from eavewell.logbook.faults_found import Sign
 from eavewell.logbook.gauged import held_l, levels
 from eavewell.logbook.outages import POWER
 from eavewell.logbook.serviced import Due, Serviced
+from eavewell.site.finding import Finding
 from eavewell.site.line import InLine, Line
 from eavewell.site.tank import Tank
 from eavewell.tables import table
@@ -34,6 +35,13 @@ def signs_of(
         *_rain(read),
         *_use(read, planned_l_day or {}),
         *_water(read),
+    )
+
+
+def signs_in(findings: Iterable[Finding]) -> tuple[Sign, ...]:
+    """What the leak tests found, as signs; each is called by its code."""
+    return tuple(
+        Sign(f"finding {one.code}", f"{one.where}: {one.says}".rstrip(".")) for one in findings
     )
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import Any
 
-from eavewell.answers.shown import Sizes, listed
+from eavewell.answers.shown import listed
 from eavewell.report.blocks import Block, Caution, heading, marked, paragraph, ruled
 
 Plain = dict[str, Any]
@@ -14,7 +14,7 @@ DECIDES = (
 STATES = {"open": "", "cannot tell": "cannot tell", "ruled out": "ruled out", "found": "found"}
 
 
-def faults_page(answer: Plain, sizes: Sizes) -> list[Block]:
+def faults_page(answer: Plain) -> list[Block]:
     """A symptom with its next check; without a symptom, the list of them."""
     if answer["symptom"] is None:
         return [*_symptoms(answer), Caution(DECIDES)]
@@ -25,7 +25,7 @@ def faults_page(answer: Plain, sizes: Sizes) -> list[Block]:
         heading("Causes"),
         ruled(
             ("", "cause", "weight", "answer"),
-            [_row(one, sizes) for one in answer["causes"]],
+            [_row(one) for one in answer["causes"]],
             names=(0, 1, 3),
             notes=[" ".join(one["signs"]) for one in answer["causes"]],
         ),
@@ -66,6 +66,6 @@ def _of(one: Plain) -> str:
     return f" ({listed(one['things'])})" if one["things"] else ""
 
 
-def _row(one: Plain, sizes: Sizes) -> tuple[str, ...]:
-    share = "-" if one["state"] == "ruled out" else sizes.share(one["share"])
+def _row(one: Plain) -> tuple[str, ...]:
+    share = "-" if one["state"] == "ruled out" else f"{100.0 * one['share']:.0f} %"
     return str(one["number"]), one["cause"], share, STATES[one["state"]]

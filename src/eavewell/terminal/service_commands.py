@@ -80,18 +80,21 @@ def faults(
     Say what a check showed and the rest is narrowed; what the log shows counts as well.
     """
     from eavewell.answers import answer as answer_of
-    from eavewell.answers.shown import Sizes
+    from eavewell.logbook.daily import daily_log
     from eavewell.logbook.fault_answers import fault_answer, log_signs
     from eavewell.logbook.faults_found import answers_of
+    from eavewell.logbook.leaks import leak_test
     from eavewell.report.faults import faults_page
 
     answers = answers_of(said or [])
     with _opened(site, show) as one:
         designed = answer_of(one.made)
-        signs = log_signs(designed, one.read)
+        log = daily_log(one.site, one.kept, until=one.read.now)
+        leaks = leak_test(one.site, one.made, log=log, kept=one.kept).findings if log.days else ()
+        signs = log_signs(designed, one.read, findings=leaks)
         day = one.read.today
     answer = fault_answer(designed, symptom, answers=answers, signs=signs, day=day)
-    _out(answer, json, page=faults_page(answer, Sizes(answer["show"])))
+    _out(answer, json, page=faults_page(answer))
 
 
 @service.command()
