@@ -10,6 +10,7 @@ import typer
 
 from eavewell.faults import EavewellFault
 from eavewell.terminal.ahead_commands import looking
+from eavewell.terminal.check_commands import checking
 from eavewell.terminal.district_commands import district
 from eavewell.terminal.log_commands import log
 from eavewell.terminal.rain_commands import rain
@@ -30,6 +31,7 @@ app.add_typer(rain, name="rain")
 app.add_typer(log, name="log")
 app.command()(district)
 app.add_typer(looking)
+app.add_typer(checking)
 
 SiteFile = Annotated[Path, typer.Argument(help="The site file, or the folder it lies in.")]
 

@@ -59,11 +59,11 @@ def answer(design: Design) -> dict[str, Any]:
         "trial": trial_answer(design.site, design.gravity, served=design.served),
         "assumed": list(design.assumed) + list(design.weather.says),
         "not_checked": list(NOT_CHECKED),
-        "findings": [_finding(one) for one in find(design)],
+        "findings": [finding_answer(one) for one in find(design)],
     }
 
 
-def _finding(one: Finding) -> dict[str, Any]:
+def finding_answer(one: Finding) -> dict[str, Any]:
     """A finding with its changes as addresses and values."""
     changes = [
         {

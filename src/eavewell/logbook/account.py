@@ -20,9 +20,10 @@ from eavewell.site.site import Site
 from eavewell.site.tank import Tank
 from eavewell.storage.arrangement import MAINS
 from eavewell.storage.reliability import monthly_means
-from eavewell.storage.series import drained_roofs, uses_in_order
+from eavewell.storage.series import Series, drained_roofs, uses_in_order
 from eavewell.storage.stick import draws_from
 from eavewell.tables import table
+from eavewell.weather.days import Days
 
 HOURS_A_DAY = 24.0
 BESIDE_MIDNIGHT_H = 1.0
@@ -48,7 +49,11 @@ class Expected:
 
 def expected_of(design: Design) -> Expected:
     """What the logbook needs of a design."""
-    water, days = design.water, design.weather.days
+    return expected_on(design.water, design.weather.days)
+
+
+def expected_on(water: Series, days: Days) -> Expected:
+    """The same of the water and the weather of a record."""
     wants = [monthly_means(column, water.dates) for column in water.demand_l.T]
     use_l_day = np.stack(wants, axis=1) if wants else np.zeros((12, 0))
     return Expected(

@@ -9,6 +9,16 @@ from eavewell.logbook.daily_log import DailyLog
 from eavewell.logbook.drift import Drift
 from eavewell.logbook.gauged import noise_m
 from eavewell.logbook.leak_test import LeakTest, Watched
+from eavewell.logbook.leak_words import (
+    CANNOT_TELL,
+    DRIFT_LIKE,
+    ISOLATE_ONE,
+    NO_VALVE,
+    isolate,
+    no_leak,
+    overnight,
+    too_few,
+)
 from eavewell.logbook.night import NightFlow, NightStarts
 from eavewell.logbook.shut_test import ShutPlan, l_per_m, shut_plan
 from eavewell.site.finding import COMMON, Finding
@@ -17,7 +27,6 @@ from eavewell.site.tank import Tank
 from eavewell.storage.arrangement import MAINS
 from eavewell.storage.stick import level_m
 from eavewell.tables import table
-from eavewell.tables.texts import words
 from eavewell.units import show
 
 TANK, LINE = "tank", "line"
@@ -66,8 +75,7 @@ def _falls(site: Site, account: Account, *, watched: Watched, test: LeakTest) ->
     )
     if test.metered and test.used_l_day <= STILL_L_DAY:
         says += " The meters stood still all that time."
-    told = words("leaks")
-    hint = told.say("drift like") if test.metered else told.say("cannot tell")
+    hint = DRIFT_LIKE if test.metered else CANNOT_TELL
     return Finding(
         "leak" if test.metered else "leak-or-use",
         "fix" if test.metered else "watch",
@@ -84,33 +92,44 @@ def _falls(site: Site, account: Account, *, watched: Watched, test: LeakTest) ->
 
 def _procedure(site: Site, account: Account) -> str:
     """The overnight test, and the isolating of each tank in turn."""
-    told = words("leaks")
     tank = max((site.tank(name) for name in account.tanks), key=lambda one: one.usable_l)
     if tank.shape is None:
-        return told.say("isolate one").rstrip(".")
-    limit_m = show(_plan(site, tank, account=account).limit_m, "bore", system=site.place.show)
+        return ISOLATE_ONE.rstrip(".")
+    fall = _bore(_plan(site, tank, account=account).limit_m, site)
     several = len(account.tanks) > 1 or tank.count > 1
-    which = told.say("isolate", limit_m=limit_m) if several else told.say("isolate one")
+    ways = [shut_words(site, tank, account=account), isolate(fall) if several else ISOLATE_ONE]
     link = tank.fittings.link
     if tank.count > 1 and (link is None or not link.valves):
-        which = f"{which} {told.say('no valve')}"
-    return f"{shut_words(site, tank, account=account)} {which}".rstrip(".")
+        ways.append(NO_VALVE)
+    return " ".join(ways).rstrip(".")
 
 
 def shut_words(site: Site, tank: Tank, *, account: Account) -> str:
     """The overnight test of a tank, with what it can show at the noise of its gauge."""
-    system, plan = site.place.show, _plan(site, tank, account=account)
-    longer = 2.0 * plan.hours
-    return words("leaks").say(
-        "shut test",
-        times=plan.times,
-        hours=plan.hours,
-        noise=show(_noise_m(site, tank, account=account), "bore", system=system),
-        limit_m=show(plan.limit_m, "bore", system=system),
-        limit=show(plan.limit_l_day, "daily", system=system),
-        longer=longer,
-        longer_limit=show(plan.limit_l_day * plan.hours / longer, "daily", system=system),
+    plan = _plan(site, tank, account=account)
+    leak, next_day = (
+        show(one, "daily", system=site.place.show)
+        for one in (plan.limit_l_day, plan.limit_l_day / 2.0)
     )
+    return overnight(
+        _bore(_noise_m(site, tank, account=account), site),
+        _bore(plan.limit_m, site),
+        leak=leak,
+        hours=plan.hours,
+        times=plan.times,
+        next_day=next_day,
+    )
+
+
+def _bore(length_m: float, site: Site) -> str:
+    """A small length, in millimetres or inches."""
+    return show(1000.0 * length_m, "bore", system=site.place.show)
+
+
+def plans_of(site: Site, account: Account) -> tuple[ShutPlan, ...]:
+    """What the overnight test of each tank whose shape is known can show."""
+    tanks = (site.tank(name) for name in account.tanks)
+    return tuple(_plan(site, tank, account=account) for tank in tanks if tank.shape is not None)
 
 
 def _plan(site: Site, tank: Tank, *, account: Account) -> ShutPlan:
@@ -163,10 +182,9 @@ def _none(site: Site, test: LeakTest) -> Finding:
         show(one, "daily", system=site.place.show)
         for one in (test.limit_l_day, test.limit_at_twice_l_day)
     )
-    told = words("leaks")
-    says = told.say("no leak", limit=limit, days=_days(test), twice=twice)
+    says = no_leak(_days(test), limit, twice=twice)
     if not test.metered:
-        says = f"{says} {told.say('cannot tell')}"
+        says = f"{says} {CANNOT_TELL}"
     return Finding(
         "no-leak-seen",
         "note",
@@ -188,7 +206,7 @@ def _too_few(account: Account, watched: Watched) -> Finding:
         "leak-not-tested",
         "note",
         _where(account.tanks),
-        words("leaks").say("too few", days=dry, oldest=oldest, least=figures["shortest"].value),
+        too_few(dry, oldest=oldest, least=figures["shortest"].value),
         reach=TANK,
     )
 

@@ -16,11 +16,14 @@ from eavewell.logbook.leak_findings import (
     group_findings,
     make_up_findings,
     night_findings,
+    plans_of,
 )
-from eavewell.logbook.leak_test import LeakTest, Watched, season_test, at_midnight, watch
+from eavewell.logbook.leak_test import LeakTest, Watched, at_midnight, season_test, watch
 from eavewell.logbook.night import NightFlow, NightStarts, night_flow, night_starts
+from eavewell.logbook.shut_test import ShutPlan
 from eavewell.site.finding import Finding
 from eavewell.site.gauge import Gauge
+from eavewell.site.rain_record import DayArray
 from eavewell.site.site import Site
 from eavewell.storage.arrangement import MAINS
 
@@ -29,13 +32,17 @@ from eavewell.storage.arrangement import MAINS
 class Leaks:
     """What the tests found at the end of a log.
 
+    dates, tanks : of the log. plans : what the overnight test of each tank can show.
     tests  : of each group of tanks between which water moves, every stretch.
     alarms : how often the dry-day test called a leak anew since the log began.
     refused : what could not be tested, in sentences.
     """
 
+    dates: DayArray
+    tanks: tuple[str, ...]
     tests: tuple[LeakTest, ...]
     drifts: tuple[Drift, ...]
+    plans: tuple[ShutPlan, ...]
     nights: tuple[NightFlow, ...]
     starts: tuple[NightStarts, ...]
     alarms: int
@@ -66,6 +73,9 @@ def leak_test_on(
         *make_up_findings(site, log),
     ]
     return Leaks(
+        dates=log.dates,
+        tanks=tuple(name for one in told for name in one.account.tanks),
+        plans=tuple(plan for one in told for plan in plans_of(site, one.account)),
         tests=tuple(test for one in told for test in one.tests),
         drifts=tuple(drift for one in told for drift in one.drifts),
         nights=nights,

@@ -51,6 +51,7 @@ class Reconciled:
     unknown    : L/day that nothing accounts for, where all uses have a meter; below 0 it came.
     changes, rainy : changes of level that were weighed, and those of them that brought water.
     set_aside  : first days of changes that nothing explains, and that were left out.
+    own_rain_days : days whose rain the site's own gauge tells.
     offers     : changes of the site file. refused : what cannot be said yet, in sentences.
     """
 
@@ -67,7 +68,7 @@ class Reconciled:
     changes: int
     rainy: int
     set_aside: tuple[str, ...]
-    own_rain: bool
+    own_rain_days: int
     offers: tuple[Finding, ...]
     refused: tuple[str, ...]
 
@@ -101,7 +102,7 @@ def reconcile_on(site: Site, log: DailyLog, *, expected: Expected) -> Reconciled
         changes=changes.count,
         rainy=rainy,
         set_aside=_set_aside(account, changes, fitted=fitted),
-        own_rain=bool(account.own_rain.any()),
+        own_rain_days=int(account.own_rain.sum()),
         offers=offers(site, account, found=found, used=used, log_days=log.dates),
         refused=(*refused, *waits),
     )

@@ -14,7 +14,7 @@ from eavewell.logbook.estimate import Estimate
 from eavewell.site.rain_record import FloatArray
 from eavewell.site.site import Site
 from eavewell.site.use import Use
-from eavewell.site.want import People
+from eavewell.site.want import Cooler, People, Plants
 from eavewell.storage.series import uses_in_order
 from eavewell.tables import table
 from eavewell.weather.days import Days
@@ -50,12 +50,11 @@ def uses_found(
     """Each meter's uses, and a sentence for each meter that has counted too few days."""
     found, waits = [], []
     least = int(table("reconcile")["days before use is offered"].value)
-    most_cut = table("reconcile")["most days cut"].value
     drawing = (*account.counted, *account.assumed)
     for meter, uses in counting(site, log.meters, among=drawing).items():
         names = tuple(use.name for use in uses_in_order(site) if use.name in uses)
         counted, known = _known(site, log, meter=meter, uses=names)
-        if counted >= least and known.sum() < counted * (1.0 - most_cut):
+        if counted >= least and known.sum() < counted * (1.0 - _most_cut(site, names)):
             waits.append(
                 f"Meter {meter!r}: on {counted - int(known.sum())} of {counted} days its use was "
                 f"rationed or may have been short, so that what it would have drawn is not known."
@@ -68,6 +67,16 @@ def uses_found(
         elif known.any():
             found.append(_found(site, log, known=known, meter=meter, uses=names, expected=expected))
     return tuple(found), tuple(waits)
+
+
+def _most_cut(site: Site, uses: tuple[str, ...]) -> float:
+    """Share of the days on which these uses may have been cut before the rest tell too little.
+
+    Plants and coolers draw much on some days, which are the days that are cut.
+    """
+    wants = (want for name in uses for want in site.use(name).wants)
+    even = not any(isinstance(want, Plants | Cooler) for want in wants)
+    return table("reconcile")["most days cut" if even else "most days cut, uneven use"].value
 
 
 def _known(

@@ -1,0 +1,58 @@
+"""A site's own log against its site file, and for leaks: opened, worked out and answered."""
+
+from datetime import datetime, timedelta
+
+from eavewell.logbook.account import Expected, expected_on
+from eavewell.logbook.ahead.from_log import day_of
+from eavewell.logbook.checked_answers import Plain, leaks_answer, reconciled_answer
+from eavewell.logbook.daily import daily_log
+from eavewell.logbook.daily_log import DailyLog
+from eavewell.logbook.kept import Kept
+from eavewell.logbook.leaks import leak_test_on
+from eavewell.logbook.reconcile import reconcile_on
+from eavewell.logbook.store import open_log
+from eavewell.site.beside import Beside
+from eavewell.site.rain_record import RainRecord
+from eavewell.site.site import Site
+from eavewell.storage.series import series
+from eavewell.tables import table
+from eavewell.weather.ready import ready_days, ready_rain
+
+
+def reconciled_answered(site: Site, record: RainRecord, *, beside: Beside, now: datetime) -> Plain:
+    """The log up to `now`, with its offset, against the site file.
+
+    Raises BadLog, BadSite or BadRecord in sentences.
+    """
+    expected = _expected(site, record, beside=beside, now=now)
+    with open_log(site, make=False) as kept:
+        found = reconcile_on(site, _log(site, kept, now=now), expected=expected)
+    return reconciled_answer(site, found, day=day_of(site, now))
+
+
+def leaks_answered(site: Site, record: RainRecord, *, beside: Beside, now: datetime) -> Plain:
+    """The leak tests of the log up to `now`, with its offset.
+
+    Raises BadLog, BadSite or BadRecord in sentences.
+    """
+    expected = _expected(site, record, beside=beside, now=now)
+    with open_log(site, make=False) as kept:
+        found = leak_test_on(site, _log(site, kept, now=now), expected=expected, kept=kept)
+    return leaks_answer(site, found, day=day_of(site, now))
+
+
+def _expected(site: Site, record: RainRecord, *, beside: Beside, now: datetime) -> Expected:
+    rain = ready_rain(
+        record,
+        site.rain,
+        place=site.place,
+        neighbour=beside.neighbour,
+        today=day_of(site, now),
+    )
+    days = ready_days(rain.record, site.place).days
+    return expected_on(series(site, days), days)
+
+
+def _log(site: Site, kept: Kept, *, now: datetime) -> DailyLog:
+    back = timedelta(days=table("reconcile")["looked back on"].value)
+    return daily_log(site, kept, until=now, since=now - back)
