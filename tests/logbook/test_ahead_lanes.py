@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 from eavewell.faults import BadRecord
+from eavewell.logbook.ahead.alerts import alerts
 from eavewell.logbook.ahead.basis import Arrival, Asked, Basis, Standing
 from eavewell.logbook.ahead.fan import first_days, tenths_l, when
 from eavewell.logbook.ahead.lanes import Group, evenings, known_days
@@ -268,3 +269,27 @@ def test_a_load_is_ordered_when_it_will_have_room(making):
     # 100 are reached in the evening of the 17th day: 1,600 - 17 x 90 = 70.
     assert order.slow.by.middle == START + timedelta(days=3)
     assert order.fits.middle == START + timedelta(days=17)
+
+
+def test_what_is_to_be_acted_on_today(making):
+    """520 L: under the ration's 800 and, at 45 L/day, the 17 x 45 of a slow truck; not 6 x 45."""
+    stage = RationStage(Reserve(volume_l=800.0), 0.5)
+    site = making.site(
+        roofs=(making.roof(AREA_M2),),
+        tanks=(making.tank(3_000.0, dead_l=200.0),),
+        uses=(making.use(90.0, fallback="hauled", stages=(stage,)),),
+        hauling=(Hauling("tank", 1_500.0, 3),),
+    )
+    found = look_ahead(
+        basis(making, site),
+        standing(700.0, read_on=START - timedelta(days=4)),
+        asked=Asked(rain_mm={START - timedelta(days=n): 0.0 for n in range(1, 5)}),
+    )
+    # Four dry days at half the want leave 700 - 4 x 45 = 520 L: 520 / 45 days on the ration.
+    dry, order, ration, old = alerts(found)
+    assert (dry.what, dry.about, dry.days) == ("dry soon", "tank", pytest.approx(520.0 / 45.0))
+    assert (order.what, order.about) == ("order early", "tank")
+    assert (ration.what, ration.about, ration.share) == ("ration", "house", 0.5)
+    assert (old.what, old.days) == ("old reading", 4.0)
+    full = look_ahead(basis(making, site), standing(2_700.0))
+    assert alerts(full) == ()

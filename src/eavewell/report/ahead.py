@@ -29,7 +29,7 @@ def ahead_page(answer: Plain, *, system: Show) -> list[Block]:
     """The whole page; system is "us" or "metric"."""
     sizes = Sizes(system)
     return [
-        *_title(answer),
+        *_title(answer, sizes),
         *(block for one in answer["supplies"] for block in _lasts(one, answer, sizes=sizes)),
         *_reach(answer, sizes),
         *(block for tank in answer["tanks"] for block in _stick(tank, answer, sizes=sizes)),
@@ -40,13 +40,27 @@ def ahead_page(answer: Plain, *, system: Show) -> list[Block]:
     ]
 
 
-def _title(answer: Plain) -> list[Block]:
+def _title(answer: Plain, sizes: Sizes) -> list[Block]:
     blocks: list[Block] = [
         GAP,
         one_line(f"{answer['site']}: the look ahead from {day(answer['day'])}", style="bold"),
         one_line(f"{answer['years']} years of {answer['rain']}, each begun on this date"),
     ]
-    return [*blocks, INVENTED] if answer["invented"] else blocks
+    blocks += [INVENTED] if answer["invented"] else []
+    return blocks + [one_line(_alert(one, sizes), style="bold") for one in answer["alerts"]]
+
+
+def _alert(one: Plain, sizes: Sizes) -> str:
+    """What is to be acted on today, in a line."""
+    days = _days(one["days"]) if one["days"] is not None else ""
+    share = sizes.share(one["share"]) if one["share"] is not None else ""
+    return {
+        "dry soon": f"{one['about']}: with no rain dry in {days}.",
+        "order": f"Order a load for {one['about']} today.",
+        "order early": f"Order a load for {one['about']} today where trucks are slow.",
+        "ration": f"{one['about']} is on ration: {share}.",
+        "old reading": f"The last reading is {days} old: read the level.",
+    }[one["what"]]
 
 
 def _lasts(one: Plain, answer: Plain, *, sizes: Sizes) -> Iterator[Block]:

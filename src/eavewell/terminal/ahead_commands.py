@@ -9,6 +9,7 @@ from eavewell.terminal.show_in import ShowIn, shown_system
 
 Several = list[str] | None
 looking = typer.Typer()
+TO_BE_DONE = 3
 
 
 @looking.command()
@@ -34,6 +35,9 @@ def ahead(
     read_on: Annotated[
         str, typer.Option("--read-on", help="The day of the typed levels; left out: today.")
     ] = "",
+    alert: Annotated[
+        bool, typer.Option("--alert", help="End with 3 where something is to be done today.")
+    ] = False,
     json: Annotated[str, typer.Option("--json", help="File for the answer; - prints it.")] = "",
     show: ShowIn = "",
 ) -> None:
@@ -51,6 +55,8 @@ def ahead(
     now = datetime.now().astimezone()
     answer = answered(shown, record, beside=beside, said=said, now=now)
     _put(answer, ahead_page, json=json)
+    if alert and answer["alerts"]:
+        raise typer.Exit(TO_BE_DONE)
 
 
 @looking.command()

@@ -1,10 +1,12 @@
 """The look ahead as plain data; every key stands in tables/answers/ahead.csv."""
 
 from collections.abc import Iterator, Mapping
+from dataclasses import asdict
 from datetime import date
 from importlib.metadata import version
 from typing import Any
 
+from eavewell.logbook.ahead.alerts import alerts
 from eavewell.logbook.ahead.basis import Asked
 from eavewell.logbook.ahead.fan import TENTHS, NextStage, When
 from eavewell.logbook.ahead.look import Ahead, SupplyAhead, Way
@@ -45,6 +47,7 @@ def ahead_answer(
         "reading_is_old": (found.day - found.read_on).days > table("ahead")["old reading"].value,
         "days_of_unknown_rain": found.unknown_days,
         "years": found.years,
+        "alerts": [asdict(one) for one in alerts(found)],
         "plan_days": int(table("ahead")["plan days"].value),
         "week_l_per_day": None if week is None else sum(week.values()),
         "plan_l_per_day": sum(found.used.plan_l_day.values()),
