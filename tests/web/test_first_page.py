@@ -105,3 +105,16 @@ def test_the_help_needs_neither_pages_nor_engine():
     asks = "import sys; import eavewell.cli; print([m for m in sys.modules if 'fastapi' in m])"
     told = subprocess.run([sys.executable, "-c", asks], capture_output=True, text=True, check=True)
     assert told.stdout.strip() == "[]" and time.perf_counter() - begun < 20
+
+
+def test_sites_of_one_name_are_told_apart(client: TestClient, sites: Path) -> None:
+    client.post("/sites/barrels/copy")
+    page = client.get("/").text
+    assert page.count(">Quailwater potting shed</a>") == 2
+    assert '<span class="meaning">barrels</span>' in page
+    assert '<span class="meaning">barrels 2</span>' in page
+
+
+def test_one_thing_to_mend_is_one(client: TestClient, sites: Path) -> None:
+    (sites / "barrels" / "site.toml").write_text("name = [", encoding="utf-8")
+    assert "1 thing to mend in its file" in client.get("/sites/barrels/line").text

@@ -31,7 +31,7 @@ def front_plate(answer: Plain, choices: Sequence[Plain], *, way: str, picked: in
     up = _Axis.around([one["choice"]["days_met_share"] for one in choices], (LOW, TOP), most=1.0)
     named = escape(f"Choices of {answer['site']}: days met over the cost of the whole life")
     parts = [
-        f'<svg class="plate front" viewBox="0 0 640 300" role="group" aria-label="{named}">',
+        f'<svg class="plate front" viewBox="0 0 640 308" role="group" aria-label="{named}">',
         *_frame(answer, across=across, up=up),
         _line(answer["by_days"], across=across, up=up),
         *_marks(choices, (across, up), way=way, picked=picked),
