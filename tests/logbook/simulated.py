@@ -143,7 +143,7 @@ def expected(site, days):
 
 def count(what, says):
     """Print a count that stands in docs/logbook_proof.md."""
-    print(f"{what}: {says}")
+    print(f"| {what} | {says} |")
 
 
 def simulate(site, days, *, truth=None, noise=None, seed=1):
