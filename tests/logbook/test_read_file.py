@@ -127,6 +127,18 @@ def test_a_comma_that_could_mean_two_things_is_asked(bring):
     assert "thousands or decimals" in fault(bring(text, HOUSE, gauge="house"))
 
 
+def test_commas_between_cells_leave_commas_in_cells_to_thousands_and_say_so(bring):
+    text = 'when,reading\n2026-05-13 07:30,"1,234"\n2026-05-14 07:30,"1,240"\n'
+    brought = bring(text, replace(HOUSE, unit="L"), gauge="house")
+    assert only(brought).value.tolist() == [1234, 1240]
+    assert "house: commas before three figures were taken to part thousands." in brought.notes
+
+
+def test_commas_that_contradict_each_other_are_asked(bring):
+    text = "when;reading\n2026-05-13 07:30;1,5\n2026-05-14 07:30;1,240,000\n"
+    assert "marks decimals and in" in fault(bring(text, HOUSE, gauge="house"))
+
+
 def test_a_gauge_to_a_column(bring):
     text = (
         "time,Barn tank (in),house meter [L],tips_mm,battery (%)\n"
@@ -265,6 +277,29 @@ def test_files_that_cannot_be_read_say_why(bring, data, words):
     brought = bring(data, HOUSE, gauge="house")
     assert brought.readings == ()
     assert any(re.search(words, str(one)) for one in brought.faults)
+
+
+def test_inch_marks_are_no_quotation_marks(bring):
+    text = 'date,level\n5/13/2026,41"\n5/14/2026,3\' 4"\n'
+    assert only(bring(text, gauge="main")).value == pytest.approx([41 * INCH, 40 * INCH])
+
+
+def test_rows_of_unlike_length(bring):
+    text = "date,reading,note\n2026-05-13,12340\n2026-05-14,12420,ok,,\n"
+    many = only(bring(text, HOUSE, gauge="house"))
+    assert many.value == pytest.approx([12340 * GAL, 12420 * GAL])
+
+
+def test_a_figure_cut_in_two_by_its_comma_is_never_taken(bring):
+    text = "date,reading\n2026-05-13,940\n2026-05-14,1,020\n2026-05-15,1080\n"
+    (one,) = bring(text, HOUSE).faults
+    assert one.line == 3
+    assert "3 cells where there should be 2" in one.says
+
+
+def test_a_trace_of_rain_is_none(bring):
+    many = only(bring("date,rain (in)\n2026-05-13,T\n2026-05-14,0.5\n"))
+    assert (many.gauge, many.value.tolist()) == ("rain", pytest.approx([0.0, 12.7]))
 
 
 def test_text_of_other_codings(bring):

@@ -182,15 +182,15 @@ def _explain(
     elif low_is_wrong and high_is_wrong:
         kept[k] = kept[k - 1] = False
         said[after] = (Way.ASKED, float(figures.taken.value[after] - figures.taken.value[before]))
-        asked.append((k, "may have changed places with the one before it"))
+        asked.append((k, "may have changed places with the one before it."))
     elif low_is_wrong and not reset:
         kept[k] = False
-        asked.append((k, "is left out, as the next goes on from the one before"))
+        asked.append((k, "is left out, as the next goes on from the one before."))
     elif reset and not low_is_wrong:
         said[k] = (Way.RESET, float(figures.taken.value[k]))
     elif high_is_wrong and not reset:
         kept[k - 1] = False
-        asked.append((k - 1, "is left out, as the next goes on from below it"))
+        asked.append((k - 1, "is left out, as the next goes on from below it."))
     else:
         said[k] = (Way.ASKED, np.nan)
         asked.append((k, "does not follow from the one before; what is right?"))
@@ -219,5 +219,5 @@ def _question(figures: _Figures, doubt: tuple[int, str]) -> Question:
     k, why = doubt
     value, at = float(figures.taken.value[k]), figures.taken.at_utc[k]
     stamp = str(at)[:16].replace("T", " ")
-    says = f"{in_own_unit(figures.gauge, value)} at {stamp} UTC {why}."
+    says = f"{in_own_unit(figures.gauge, value)} at {stamp} UTC {why}"
     return Question(figures.gauge.name, says, at_utc=at, value=value)

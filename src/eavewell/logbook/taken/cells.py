@@ -4,6 +4,7 @@ import csv
 import gzip
 import io
 import re
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -75,14 +76,16 @@ def cells_of(data: bytes, name: str) -> Cells:
         )
     heading = _row(lines[rows[first - 1]], separator) if first else ()
     begins = rows[first:]
-    frame = _frame([lines[k] for k in begins], separator, name=name)
+    numbers = [k + 1 for k in begins]
+    shape = _Shape(name, separator, len(heading), numbers)
+    frame = _frame([lines[k] for k in begins], shape)
     if len(heading) < 2:
         heading = ()
     return Cells(
         name,
         tuple(cell.strip() for cell in heading),
         frame,
-        [k + 1 for k in begins],
+        numbers,
         separator,
     )
 
@@ -116,22 +119,60 @@ def _first_row(lines: Sequence[str], separator: str) -> int | None:
     return None
 
 
-def _frame(lines: Sequence[str], separator: str, *, name: str) -> pl.DataFrame:
+@dataclass(frozen=True, slots=True, eq=False)
+class _Shape:
+    """How the rows of a file are parted; heading : cells in its heading, 0 without one."""
+
+    name: str
+    separator: str
+    heading: int
+    numbers: Sequence[int]
+
+
+def _frame(lines: Sequence[str], shape: _Shape) -> pl.DataFrame:
+    separator = shape.separator
     width = max(len(_row(line, separator)) for line in lines[:200])
+    quoted = any(line[:1] == '"' or f'{separator}"' in line for line in lines[:200])
     try:
         frame = pl.read_csv(
             io.BytesIO("\n".join(lines).encode()),
             has_header=False,
             schema={str(k): pl.String for k in range(width)},
             separator=separator,
-            truncate_ragged_lines=True,
+            quote_char='"' if quoted else None,
         )
-    except pl.exceptions.PolarsError as cause:
-        says = f"Its rows cannot be parted into cells ({str(cause).splitlines()[0][:120]})."
-        raise _bad(name, says) from None
-    if frame.height != len(lines):
-        raise _bad(name, "A quotation mark opens in a cell and does not close in its row.")
+    except pl.exceptions.PolarsError:
+        frame = None
+    if frame is None or frame.height != len(lines):
+        frame = _row_by_row(lines, shape)
     return frame.with_columns(pl.all().fill_null("").str.strip_chars())
+
+
+def _row_by_row(lines: Sequence[str], shape: _Shape) -> pl.DataFrame:
+    """Rows of unlike lengths: blank cells at their ends do not count, other cells too many do."""
+    rows, faults = list[list[str]](), list[Fault]()
+    for line, number in zip(lines, shape.numbers, strict=True):
+        try:
+            reader = csv.reader([line], delimiter=shape.separator, strict=True)
+            rows.append(list(next(reader, [])))
+        except csv.Error:
+            faults.append(
+                Fault("A quotation mark opens in it and does not close.", "", shape.name, number)
+            )
+            rows.append([])
+    usual = shape.heading or Counter(map(len, rows)).most_common(1)[0][0]
+    for row, number in zip(rows, shape.numbers, strict=True):
+        count = max((k + 1 for k, cell in enumerate(row) if cell.strip()), default=0)
+        if count > usual:
+            says = (
+                f"It has {count} cells where there should be {usual}; if a figure has a comma, "
+                "write it without."
+            )
+            faults.append(Fault(says, "", shape.name, number))
+    if faults:
+        raise BadLog(faults[:10])
+    cut = [[*row[:usual], *[""] * (usual - len(row))] for row in rows]
+    return pl.DataFrame(cut, schema={str(k): pl.String for k in range(usual)}, orient="row")
 
 
 def _unpacked(data: bytes, name: str) -> bytes:

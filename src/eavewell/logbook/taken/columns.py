@@ -222,7 +222,9 @@ def _value(cells: Cells, rest: list[int]) -> int:
             "readings of the meter."
         )
     if not numeric:
-        raise cells.bad("No column of figures was found beside the dates.")
+        raise cells.bad(
+            "No column of figures was found beside the dates; part the cells by commas."
+        )
     shown = ", ".join(f"'{heads[k] or k + 1}'" for k in plain)
     raise cells.bad(
         f"Which column holds the figures is not plain among {shown}; head it 'reading', or head "

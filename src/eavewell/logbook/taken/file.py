@@ -100,7 +100,10 @@ def _refuse_years(cells: Cells, at: Times) -> None:
     wrong = np.flatnonzero((at < _FIRST) | (at >= _LAST))
     if wrong.size:
         raise BadLog(
-            cells.fault(f"The year {str(at[k])[:4]} must be a slip of the pen.", int(k))
+            cells.fault(
+                f"The year {str(at[k])[:4]} must be a slip of the pen; write four figures.",
+                int(k),
+            )
             for k in wrong[:10]
         )
 
@@ -121,6 +124,8 @@ def _read(cells: Cells, column: Column, *, at_utc: Times, zone: str) -> _Read:
     if figures.faults:
         return _Read(None, faults=figures.faults)
     notes = [f"{gauge.name}: read in {figures.unit}."] if figures.unit else []
+    if figures.commas:
+        notes.append(f"{gauge.name}: commas before three figures were taken to part thousands.")
     if figures.blank:
         notes.append(f"{gauge.name}: {counted(figures.blank, 'row')} without a figure, left out.")
     outside = _outside(gauge, figures.value)

@@ -8,6 +8,7 @@ import numpy as np
 import polars as pl
 
 from eavewell.faults import BadQuantity, Fault
+from eavewell.files.rain.depth_texts import TRACE
 from eavewell.logbook.figures import Scale, quantity_asked, scale_of
 from eavewell.logbook.taken.cells import Cells
 from eavewell.site.gauge import Gauge
@@ -25,23 +26,28 @@ _EITHER = re.compile(r"[-+]?[\d.,]*\d[\d.,]*(?=\s|$|[a-zA-Z\"'])", re.ASCII)
 class Figures:
     """Figures in the internal unit, nan where a cell holds none; shape (row,).
 
-    blank : cells that say that nothing was read. unit : of the bare figures; "" for none of them.
+    blank : cells that say that nothing was read. unit : of the bare figures; "" for none of
+    them. commas : True where commas were taken to part thousands.
     """
 
     value: FloatArray
     blank: int
     unit: str
     faults: tuple[Fault, ...] = ()
+    commas: bool = False
 
 
 def figures_of(cells: Cells, column: pl.Series, *, gauge: Gauge, unit: str = "") -> Figures:
     """Figures of one gauge; unit : of the bare ones, the gauge's own where not given."""
     low = column.str.to_lowercase()
     blank = low.is_in(NOTHING)
-    told, comma, fault = _with_points(column, blank, separator=cells.separator)
-    if fault:
-        return Figures(np.full(column.len(), np.nan), 0, "", (cells.fault(fault),))
-    bare = told.cast(pl.Float64, strict=False)
+    if gauge.measures == "rain":
+        column = column.set(low.is_in(list(TRACE)), "0")
+    told = _with_points(column, blank, separator=cells.separator)
+    if told.fault:
+        unread = np.full(column.len(), np.nan)
+        return Figures(unread, 0, "", (cells.fault(_of(gauge, told.fault)),))
+    bare = told.column.cast(pl.Float64, strict=False)
     bare = bare.set(~bare.is_finite().fill_null(False), None)
     value = bare.to_numpy().astype(np.float64).copy()
     rest = np.flatnonzero((bare.is_null() & ~blank).to_numpy())
@@ -54,8 +60,9 @@ def figures_of(cells: Cells, column: pl.Series, *, gauge: Gauge, unit: str = "")
         return Figures(value, 0, "", (cells.fault(_no_unit(gauge)),))
     scale = scale or Scale(1.0, 0.0, "")
     value = value * scale.factor + scale.offset
-    faults = _with_units(cells, column, rest=rest, gauge=gauge, value=value, comma=comma)
-    return Figures(value, int(blank.sum()), scale.unit if numbered.size else "", tuple(faults))
+    faults = _with_units(cells, column, rest=rest, gauge=gauge, value=value, comma=told.decimal)
+    said = scale.unit if numbered.size else ""
+    return Figures(value, int(blank.sum()), said, faults, commas=told.supposed)
 
 
 def _with_units(
@@ -66,7 +73,7 @@ def _with_units(
     gauge: Gauge,
     value: FloatArray,
     comma: bool,
-) -> list[Fault]:
+) -> tuple[Fault, ...]:
     """Read cells that carry their unit, each wording once; what cannot be read is a fault."""
     faults: list[Fault] = []
     known: dict[str, float | str] = {}
@@ -80,8 +87,8 @@ def _with_units(
         elif len(faults) < MOST_FAULTS:
             faults.append(cells.fault(_of(gauge, found), row))
         else:
-            return [*faults, cells.fault("There are more such cells.")]
-    return faults
+            return (*faults, cells.fault("There are more such cells."))
+    return tuple(faults)
 
 
 def _read(text: str, gauge: Gauge, *, comma: bool) -> float | str:
@@ -91,33 +98,44 @@ def _read(text: str, gauge: Gauge, *, comma: bool) -> float | str:
         return refused.faults[0].says
 
 
-def _with_points(
-    column: pl.Series, blank: pl.Series, *, separator: str
-) -> tuple[pl.Series, bool, str]:
-    """The column with points for decimals, whether commas marked them, and a fault or "".
+@dataclass(frozen=True, slots=True, eq=False)
+class _Told:
+    """A column with points for decimals.
 
-    A comma marks decimals where any cell cannot be read otherwise; where every cell could be
-    read both ways nobody can say, and it is asked.
+    decimal : commas marked them. supposed : commas were supposed to part thousands. fault : why
+    nobody can say.
+    """
+
+    column: pl.Series
+    decimal: bool = False
+    supposed: bool = False
+    fault: str = ""
+
+
+def _with_points(column: pl.Series, blank: pl.Series, *, separator: str) -> _Told:
+    """Settle what commas mean by the whole column.
+
+    Where a comma cannot part thousands it marks decimals. Where every figure could be read both
+    ways, commas part thousands in a file whose cells are parted by commas too; else it is asked.
     """
     commas = column.filter(column.str.contains(",", literal=True) & ~blank).unique().to_list()
     if not commas:
-        return column, False, ""
+        return _Told(column)
     numbers = [found[0] for text in commas if (found := _EITHER.match(text))]
     decimal = [text for text in numbers if _is_decimal_comma(text)]
-    if decimal:
-        return _commas_to_points(column), True, ""
     grouped = [text for text in numbers if text.count(",") > 1 or re.search(r",\d{3}\.", text)]
+    if decimal and grouped:
+        says = f"In '{decimal[0]}' the comma marks decimals and in '{grouped[0]}' it does not."
+        return _Told(column, fault=f"{says} Write the figures without commas.")
+    if decimal:
+        return _Told(_commas_to_points(column), decimal=True)
     pointed = column.str.contains(r"^[-+]?\d+\.\d{1,2}$|^[-+]?\d+\.\d{4,}$").any()
-    large = column.str.contains(r"^[-+]?\d{1,3}$").any() and separator == ","
-    if grouped or pointed or large:
-        return _without(",", column), False, ""
-    return (
+    if grouped or pointed or separator == ",":
+        return _Told(_without(",", column), supposed=not (grouped or pointed))
+    return _Told(
         column,
-        False,
-        (
-            f"In '{commas[0]}' the comma may mark thousands or decimals, and no other figure "
-            "of the column tells; write the figures without commas."
-        ),
+        fault=f"In '{commas[0]}' the comma may mark thousands or decimals, and no other figure of "
+        "the column tells; write the figures without commas.",
     )
 
 
