@@ -74,7 +74,10 @@ def _lasts(one: Plain, answer: Plain, *, sizes: Sizes) -> Iterator[Block]:
         yield paragraph(_until(one, one["plan"], use=plan))
     else:
         yield paragraph(_until(one, one["plan"], use=plan), style="bold")
-    yield paragraph(_stated(answer, sizes), _rain(one, sizes), _held(one, answer, sizes=sizes))
+    make_up = "Make-up from the mains is left out of these days." if one["has_make_up"] else ""
+    yield paragraph(
+        make_up, _stated(answer, sizes), _rain(one, sizes), _held(one, answer, sizes=sizes)
+    )
 
 
 def _until(one: Plain, lasts: Plain, *, use: str) -> str:
@@ -141,6 +144,11 @@ def _stick(tank: Plain, answer: Plain, *, sizes: Sizes) -> Iterator[Block]:
         return
     marks = sorted(_marks(tank, answer, sizes=sizes), key=lambda mark: -mark[0])
     yield heading(f"The stick of {tank['name']}")
+    if tank["count"] > 1 and answer["alerts"]:
+        yield paragraph(
+            f"{tank['count']} tanks joined: shut them apart now and draw from one at a time, so "
+            "that a leak cannot take all."
+        )
     yield ruled(
         ("on the stick", "in it", ""),
         [(on_stick(level, sizes), sizes.volume(total), says) for total, level, says in marks],

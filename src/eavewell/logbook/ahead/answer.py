@@ -17,6 +17,7 @@ from eavewell.logbook.ahead.supply import rain_l, stops_l
 from eavewell.site.rain_record import FloatArray, RainRecord
 from eavewell.site.site import Site
 from eavewell.site.tank import Tank
+from eavewell.storage.arrangement import MAINS
 from eavewell.storage.stick import fire_reserve_l, level_m
 from eavewell.tables import rows, table
 
@@ -81,6 +82,7 @@ def _tank(site: Site, found: Ahead, *, at: int) -> Plain:
     tank, held = site.tanks[at], float(found.now_l[at])
     return {
         "name": tank.name,
+        "count": tank.count,
         "held_l": held,
         "total_l": tank.dead_storage_l + held,
         "level_m": level_m(tank, held),
@@ -128,6 +130,9 @@ def _supply(site: Site, found: Ahead, *, one: SupplyAhead) -> Plain:
         "usable_l": supply.usable_l,
         "use_l_per_day": l_day,
         "plan_l_per_day": sum(found.used.plan_l_day[draw.name] for draw in supply.draws),
+        "has_make_up": any(
+            lift.source == MAINS and lift.target in supply.tanks for lift in site.lifts
+        ),
         "has_rations": any(share < 1.0 for draw in supply.draws for _, share in draw.stages),
         "week": _lasts(found.day, week),
         "plan": _lasts(found.day, one.plan),

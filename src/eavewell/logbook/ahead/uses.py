@@ -20,8 +20,8 @@ class Used:
 
     week_l_day : of the last week; None where it is not known.
     plan_l_day : of the days to come as the plan has them, mean of the years.
-    scale      : factor on the plan of each use in the order of service that makes it what last
-                 week was, (use,); all 1 where it is not known.
+    scale      : last week over its plan, of each use in the order of service, (use,), within
+                 reason; 1 where it is not known or nothing was planned.
     """
 
     week_l_day: Mapping[str, float] | None
@@ -46,9 +46,11 @@ def used(basis: Basis, rows: Rows, *, standing: Standing) -> Used:
     last = gone - 1 - np.arange(int(table("ahead")["week days"].value))
     before = np.clip(rows[0][None, :] + last[:, None], 0, basis.water.days - 1)
     week_plan = _mean_l_day(basis, before)
-    scale = _scale(names, week_plan, week_l_day=standing.week_l_day)
-    week = {name: float(x) for name, x in zip(names, scale * week_plan, strict=True)}
-    return Used(week, by_name, scale)
+    week = _week(names, week_plan, week_l_day=standing.week_l_day)
+    most = table("ahead")["most of the plan"].value
+    planned = np.where(week_plan > 0.0, week_plan, 1.0)
+    scale = np.where(week_plan > 0.0, np.minimum(week / planned, most), 1.0)
+    return Used(dict(zip(names, week.tolist(), strict=True)), by_name, scale)
 
 
 def _mean_l_day(basis: Basis, rows: Rows) -> FloatArray:
@@ -56,20 +58,18 @@ def _mean_l_day(basis: Basis, rows: Rows) -> FloatArray:
     return mean
 
 
-def _scale(
+def _week(
     names: list[str], plan_l_day: FloatArray, *, week_l_day: Mapping[str, float]
 ) -> FloatArray:
-    """Metered uses by their own meters, the others by what is left of the whole."""
+    """Metered uses by their own meters; the others share what is left of the whole as planned."""
     metered = np.array([name in week_l_day for name in names])
-    own = np.array([week_l_day.get(name, 0.0) for name in names])
-    scale = np.ones(len(names))
-    if "" in week_l_day:
-        rest = max(week_l_day[""] - own.sum(), 0.0)
-        planned = plan_l_day[~metered].sum()
-        scale[~metered] = rest / planned if planned > 0.0 else 1.0
-    known = metered & (plan_l_day > 0.0)
-    scale[known] = own[known] / plan_l_day[known]
-    return scale
+    week = np.where(metered, [week_l_day.get(name, 0.0) for name in names], plan_l_day)
+    if "" in week_l_day and not metered.all():
+        rest = max(week_l_day[""] - week[metered].sum(), 0.0)
+        planned = plan_l_day[~metered]
+        alike = np.full(planned.size, 1.0 / planned.size)
+        week[~metered] = rest * (planned / planned.sum() if planned.sum() > 0.0 else alike)
+    return week
 
 
 def people_of(uses: tuple[Use, ...]) -> float | None:
