@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 LOOPBACK = "127.0.0.1"
-LONGEST_S = 30.0
+LONGEST_S = 20.0
 
 
 def unproven(says):
