@@ -12,7 +12,9 @@ from fastapi.testclient import TestClient
 from hypothesis import HealthCheck
 from PIL import Image
 
+from eavewell.answers.schema import keys
 from eavewell.files.underlay import lay
+from eavewell.web import layouts
 from eavewell.web.app import pages
 from eavewell.web.twins import SCHEMAS
 
@@ -102,3 +104,15 @@ def test_the_readable_page_names_addresses_and_units(client: TestClient):
     page = client.get("/data").text
     for words in ("/sites/{name}.json", "storage.supplied_share", "degrees", "North positive"):
         assert words in page
+
+
+def test_the_readable_page_has_every_key_of_every_answer(client: TestClient) -> None:
+    page = client.get("/data").text
+    for path, form in _declared(client).items():
+        for row in layouts.told(form):
+            assert f'<th scope="row">{row["key"]}</th><td>{row["type"]}</td>' in page, path
+            assert row["meaning"] and row["type"]
+    design = {row["key"]: row for row in layouts.told(SCHEMAS["/sites/{name}.json"]())}
+    assert design == {row["key"]: row for row in keys("design")}
+    rain = {row["key"]: row["unit"] for row in layouts.told(layouts.rain())}
+    assert (rain["rain_mm[]"], rain["level_l[]"], rain["spells[].short_days"]) == ("mm", "L", "day")

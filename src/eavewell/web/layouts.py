@@ -1,8 +1,34 @@
 """The layout of each page's data as a JSON schema: every key required, none else allowed."""
 
+from collections.abc import Iterator
 from typing import Any
 
 Form = dict[str, Any]
+_KINDS = {"string": "text", "number": "number", "integer": "whole", "boolean": "truth"}
+
+
+def told(form: Form, key: str = "") -> Iterator[dict[str, str]]:
+    """Every key of a layout as a row of a table: its kind, unit and meaning.
+
+    `[]` after a key marks a list, `?` after a kind that it may be null.
+    """
+    form = form["anyOf"][0] if "anyOf" in form else form
+    if "properties" in form:
+        for name, inner in form["properties"].items():
+            yield from told(inner, f"{key}.{name}" if key else name)
+    elif form.get("type") == "array":
+        yield from told(form["items"], f"{key}[]")
+    else:
+        unit, meaning = form.get("unit", ""), form["description"]
+        yield {"key": key, "type": _kind(form), "unit": unit, "meaning": meaning}
+
+
+def _kind(form: Form) -> str:
+    types = form.get("type", "string")
+    types = [types] if isinstance(types, str) else types
+    words = " or ".join(_KINDS[one] for one in types if one != "null")
+    words = "date" if form.get("format") == "date" else words
+    return words + ("?" if "null" in types else "")
 
 
 def sites() -> Form:

@@ -7,7 +7,7 @@ from fastapi import APIRouter, FastAPI
 from fastapi.openapi.utils import get_openapi
 from fastapi.responses import HTMLResponse
 
-from eavewell.answers.schema import keys, schema
+from eavewell.answers.schema import schema
 from eavewell.web import layouts
 from eavewell.web.pages import Pages
 
@@ -81,12 +81,12 @@ def router(pages: Pages, app: FastAPI) -> APIRouter:
 
     @routes.get("/data")
     def data() -> HTMLResponse:
-        addresses = [
-            (path, way["summary"])
+        addresses = {
+            path: way["summary"]
             for path, ways in app.openapi()["paths"].items()
             for way in ways.values()
-        ]
-        layouts = [("A site's answer", keys("design")), ("Weighed choices", keys("weighed"))]
-        return HTMLResponse(pages.html("data.html", addresses=addresses, layouts=layouts))
+        }
+        told = {path: tuple(layouts.told(SCHEMAS[path]())) for path in addresses if path in SCHEMAS}
+        return HTMLResponse(pages.html("data.html", addresses=addresses, layouts=told))
 
     return routes
