@@ -268,6 +268,14 @@ def test_the_paper_of_the_authority(year):
     assert "held at its end" not in text
 
 
+def test_a_year_without_readings_has_its_care_alone(year):
+    plain = year_answer(year[0]) | {"from": None, "to": None}
+    text = text_of(year_paper(plain, system="us"))
+    assert "No level or meter was read in this year." in text
+    assert "look at the tank" in text
+    assert "Saved" not in text
+
+
 def test_the_strip_breaks_where_no_reading_was_near(year):
     plain = year_answer(year[0])
     whole = chart_year(plain, system="us")

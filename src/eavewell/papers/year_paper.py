@@ -25,9 +25,12 @@ def year_paper(answer: Plain, *, system: Show) -> Paper:
     """
     sizes = Sizes(system)
     owner = answer["for"] == "owner"
-    blocks: list[PaperBlock] = [Lead(_answer(answer, sizes)), *_strip(answer, system)]
-    blocks += [*_months(answer, sizes), *_saved(answer, sizes), *_tests(answer)]
-    blocks += [*_tasks(answer), *_outages(answer, sizes), *_loads(answer, sizes)]
+    blocks: list[PaperBlock] = []
+    if answer["from"] is not None:
+        blocks += [Lead(_answer(answer, sizes)), *_strip(answer, system)]
+        blocks += [*_months(answer, sizes), *_saved(answer, sizes)]
+    blocks += [*_tests(answer), *_tasks(answer)]
+    blocks += [*_outages(answer, sizes), *_loads(answer, sizes)]
     blocks.append(Caution(WORDS.say("caution.decides")))
     title = WORDS.say("title.owner", year=answer["year"])
     if not owner:
@@ -110,15 +113,14 @@ def _months(answer: Plain, sizes: Sizes) -> Iterator[PaperBlock]:
     head = WORDS.several("months.head_authority")
     if owner:
         head = WORDS.several("months.head")
-    rows = [_month(one, sizes, name=MONTHS[one["month"] - 1]) for one in answer["months"]]
+    covered = [one for one in answer["months"] if one["days"]]
+    rows = [_month(one, sizes, name=MONTHS[one["month"] - 1]) for one in covered]
     total = answer["total"] | {"days": answer["days"], "held_l": None}
     rows.append(_month(total, sizes, name=WORDS.say("months.total")))
     yield ruled(head, [row[: len(head)] for row in rows])
 
 
 def _month(one: Plain, sizes: Sizes, *, name: str) -> tuple[str, ...]:
-    if not one["days"]:
-        return (name, *["-"] * 8)
     return (
         name,
         str(one["days"]),
