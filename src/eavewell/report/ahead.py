@@ -47,10 +47,10 @@ def _title(answer: Plain, sizes: Sizes) -> list[Block]:
         one_line(f"{answer['years']} years of {answer['rain']}, each begun on this date"),
     ]
     blocks += [INVENTED] if answer["invented"] else []
-    return blocks + [one_line(_alert(one, sizes), style="bold") for one in answer["alerts"]]
+    return blocks + [one_line(alert_words(one, sizes), style="bold") for one in answer["alerts"]]
 
 
-def _alert(one: Plain, sizes: Sizes) -> str:
+def alert_words(one: Plain, sizes: Sizes) -> str:
     """What is to be acted on today, in a line."""
     days = _days(one["days"]) if one["days"] is not None else ""
     share = sizes.share(one["share"]) if one["share"] is not None else ""
