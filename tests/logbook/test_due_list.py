@@ -301,6 +301,20 @@ def test_a_load_on_its_way(listed):
     assert "free chlorine" in one.says
 
 
+def test_an_order_is_answered_by_the_load_that_names_it_or_by_the_next(listed):
+    orders = [load(at(5, 10), None), load(at(5, 20), None)]
+
+    def left(*came):
+        found = listed(*orders, *came, hauling=(Hauling("tank", 7000.0, 3),))
+        return [one.due.day for one in found if one.task == "take the load in"]
+
+    assert left() == [13, 23]
+    assert left(load(at(5, 20), at(5, 22))) == [13]
+    assert left(load(None, at(5, 22))) == [23]
+    # what came before it was ordered is another load
+    assert left(load(None, at(5, 5))) == [13, 23]
+
+
 def test_a_load_that_came_is_tested_and_its_paper_kept(listed):
     came = load(at(5, 20), at(5, 23))
     found = listed(came)
