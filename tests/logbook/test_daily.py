@@ -9,12 +9,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from eavewell.logbook.daily import NEW_METER, daily_log
+from eavewell.logbook.daily import daily_log
 from eavewell.logbook.daily_log import DailyLog
 from eavewell.logbook.day_sums import summed
+from eavewell.logbook.meters import NEW_METER
 from eavewell.site.entry import Done, Load, Reading
 from eavewell.site.gauge import Gauge, Log
 from eavewell.site.lift import Lift
+from eavewell.site.line import Line
+from eavewell.site.pipe import Pipe
+from eavewell.site.pump import Pump
 from eavewell.site.tank import Tank
 from eavewell.site.tank_shape import Box
 
@@ -169,6 +173,20 @@ def test_a_day_with_an_unknown_use_is_unknown(making, keeping):
     log = daily_log(site(making, HOUSE), kept, until=LATE)
     assert log.metered_l[[0, 1, 3], 0].tolist() == [200, 200, 200]
     assert np.isnan(log.metered_l[2, 0])
+
+
+def test_what_a_large_pump_passes_is_believed(making, keeping):
+    # 4 L/s all day are 345,600 L: more than the 172,800 L that a household's meter passes
+    kept = keeping.InMemory(
+        [Reading("house", at(1, k / 4), 3600.0 * min(k, 96)) for k in range(24 * 4 * 2)]
+    )
+    pump = Pump("field", "submersible", curve=((0.0, 30.0), (4.0, 5.0)))
+    line = Line("field", "main", Pipe(50.0, 30.0), pump=pump)
+    meter = replace(HOUSE, of="field")
+    small = daily_log(site(making, meter), kept, until=LATE)
+    assert np.isnan(small.metered_l[0, 0])
+    large = daily_log(site(making, meter, lines=(line,)), kept, until=LATE)
+    assert large.metered_l[0, 0] == pytest.approx(345_600.0)
 
 
 def test_days_of_23_and_25_hours_are_marked_and_keep_their_litres(making, keeping):

@@ -11,8 +11,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from eavewell.logbook.meters import NEW_METER
 from eavewell.logbook.taken.file import read_file
-from eavewell.site.entry import Load, Reading
+from eavewell.site.entry import Done, Load, Reading
 from eavewell.site.gauge import Gauge, KnownLevel, Log
 from eavewell.site.tank import Tank
 from eavewell.site.tank_shape import Box
@@ -466,6 +467,15 @@ def test_the_reading_before_the_file_counts(making, keeping):
     assert read_file(text, site, gauge="house").questions == ()
     asked = read_file(text, site, gauge="house", kept=keeping.InMemory([before])).questions
     assert "30,000 gal" in asked[0].says
+
+
+def test_another_meter_that_the_log_knows_is_not_asked_about(making, keeping):
+    site = making.site(tanks=(MAIN,), log=Log(zone=ZONE, gauges=(HOUSE,)))
+    text = b"2026-05-01 07:00,48000\n2026-05-02 07:00,30000\n2026-05-03 07:00,30080\n"
+    assert read_file(text, site, gauge="house").questions != ()
+    done = Done(NEW_METER, datetime(2026, 5, 1, 15, tzinfo=ZoneInfo(ZONE)), thing="house")
+    kept = keeping.InMemory([done])
+    assert read_file(text, site, gauge="house", kept=kept).questions == ()
 
 
 def test_many_questions_are_counted(bring):

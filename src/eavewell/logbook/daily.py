@@ -13,10 +13,10 @@ from eavewell.logbook.gauges import gauges_of
 from eavewell.logbook.kept import DaySums, Kept, Times
 from eavewell.logbook.kept_days import sums_of, thinned
 from eavewell.logbook.knots import Held, held_at, together
-from eavewell.logbook.meters import metered
+from eavewell.logbook.meters import exchanges, metered
 from eavewell.logbook.midnights import days_from, midnights_utc, zone_of
-from eavewell.logbook.most_between import COUNTS_UP
-from eavewell.site.entry import Done, Load
+from eavewell.logbook.most_between import COUNTS_UP, most_passes_l_s
+from eavewell.site.entry import Load
 from eavewell.site.gauge import Gauge
 from eavewell.site.rain_record import FloatArray
 from eavewell.site.site import Site
@@ -24,7 +24,6 @@ from eavewell.site.tank import Tank
 from eavewell.storage.arrangement import MAINS
 from eavewell.tables import table
 
-NEW_METER = "change the meter"
 _HOURS_OF_DAY = 24
 
 
@@ -126,19 +125,11 @@ def _read(days: _Days) -> np.ndarray:
     return read
 
 
-def _metered(days: _Days, gauge: Gauge, *, most_l_s: float | None = None) -> ByDay:
+def _metered(days: _Days, gauge: Gauge) -> ByDay:
     taken = thinned(days.kept, gauge.name, sums=days.sums[gauge.name])
-    found = metered(taken, gauge, changed=_changed(days.kept, gauge), most_l_s=most_l_s)
+    most = most_passes_l_s(days.site, gauge)
+    found = metered(taken, gauge, changed=exchanges(days.kept, gauge), most_l_s=most)
     return evenly(Amounts(found.began_utc, found.ended_utc, found.litres), days.midnights)
-
-
-def _changed(kept: Kept, gauge: Gauge) -> list[np.datetime64]:
-    """When the meter was exchanged for another."""
-    return [
-        np.datetime64(done.at.astimezone(UTC).replace(tzinfo=None), "ms")
-        for _, done in kept.entries("done")
-        if isinstance(done, Done) and (done.task, done.thing) == (NEW_METER, gauge.name)
-    ]
 
 
 def _make_up(days: _Days) -> FloatArray:
@@ -168,7 +159,7 @@ def _rain(days: _Days) -> FloatArray:
     rain = np.full(days.count, np.nan)
     for gauge in days.of("rain"):
         if gauge.how in COUNTS_UP:
-            found = _metered(days, gauge, most_l_s=table("log_figures")["rain_most"].value)
+            found = _metered(days, gauge)
         else:
             found = whole(gathered(days.sums[gauge.name]), days.midnights)
         rain = np.where(np.isnan(rain), found.amount, rain)

@@ -7,6 +7,7 @@ between stays unknown.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import UTC
 from enum import IntEnum
 from functools import partial
 
@@ -14,12 +15,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from eavewell.logbook.figures import in_own_unit, scale_of
-from eavewell.logbook.kept import Taken, Times
+from eavewell.logbook.kept import Kept, Taken, Times
 from eavewell.logbook.questions import Question, first_of
+from eavewell.site.entry import Done
 from eavewell.site.gauge import Gauge
 from eavewell.site.rain_record import FloatArray
 from eavewell.tables import table
 
+# the task whose entry tells that a meter, its thing, was exchanged for another
+NEW_METER = "change the meter"
 _MS = 1000.0
 # more falls that are no new beginnings than these, by number and by share: no counter at all
 _SOME, _OF_ALL = 50, 0.05
@@ -120,6 +124,15 @@ def _no_counter(figures: _Figures, odd: list[int]) -> Metered:
     )
     asked = (Question(figures.gauge.name, says),)
     return Metered(taken.at_utc[:-1], taken.at_utc[1:], litres, ways, asked)
+
+
+def exchanges(kept: Kept, gauge: Gauge) -> tuple[np.datetime64, ...]:
+    """When a meter was exchanged for another, by the entries that say so."""
+    return tuple(
+        np.datetime64(done.at.astimezone(UTC).replace(tzinfo=None), "ms")
+        for _, done in kept.entries("done")
+        if isinstance(done, Done) and (done.task, done.thing) == (NEW_METER, gauge.name)
+    )
 
 
 def span_l(gauge: Gauge) -> float | None:

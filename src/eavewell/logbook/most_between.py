@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from eavewell.logbook.gauges import gauges_of
 from eavewell.logbook.kept import Kept, ManyReadings, Times
 from eavewell.site.entry import Load
+from eavewell.site.gauge import Gauge
 from eavewell.site.rain_record import FloatArray
 from eavewell.site.site import Site
 from eavewell.site.tank import Tank
@@ -138,6 +139,21 @@ def _most_l_s(site: Site, tank: Tank) -> Iterable[float]:
     for lift in site.lifts:
         if lift.source == tank.name:
             yield lift.pump.curve[-1][0] if lift.pump else usual
+
+
+def most_passes_l_s(site: Site, gauge: Gauge) -> float:
+    """The most that passes a meter: of its line's or lift's pump with an allowance, or as usual.
+
+    A meter at no named line may stand behind any of the pumps. Of a counter of rain, in mm/s.
+    """
+    figures = table("log_figures")
+    if gauge.measures == "rain":
+        return figures["rain_most"].value
+    pumps = [(one.name, one.pump) for one in site.lines]
+    pumps += [(one.name, one.pump) for one in site.lifts]
+    named = [pump for name, pump in pumps if name == gauge.of] or [pump for _, pump in pumps]
+    ends = [pump.curve[-1][0] for pump in named if pump is not None]
+    return max(figures["meter_most"].value, figures["pump_over"].value * max(ends, default=0.0))
 
 
 def _instant(at: np.datetime64) -> datetime:

@@ -11,8 +11,14 @@ from eavewell.logbook.figures import in_own_unit
 from eavewell.logbook.gauged import levels, noise_m, strapping
 from eavewell.logbook.gauges import gauges_of
 from eavewell.logbook.kept import Kept, ManyReadings, Taken
-from eavewell.logbook.meters import metered
-from eavewell.logbook.most_between import COUNTS_UP, Around, greatest_mm, most_between
+from eavewell.logbook.meters import exchanges, metered
+from eavewell.logbook.most_between import (
+    COUNTS_UP,
+    Around,
+    greatest_mm,
+    most_between,
+    most_passes_l_s,
+)
 from eavewell.logbook.questions import Question, first_of
 from eavewell.site.gauge import Gauge
 from eavewell.site.site import Site
@@ -42,8 +48,10 @@ def questions_on(
     if gauge is None or not many.count:
         return ()
     whole = _with_before(gauge, many, kept=kept)
-    if gauge.measures in ("meter", "make-up"):
-        return metered(whole, gauge).questions
+    if gauge.measures in ("meter", "make-up") or _counts_rain(gauge):
+        changed = exchanges(kept, gauge) if kept is not None else ()
+        most = most_passes_l_s(site, gauge)
+        return metered(whole, gauge, changed=changed, most_l_s=most).questions
     if gauge.measures == "level":
         around = Around(site, kept, tuple(rain))
         return _of_level(around, gauge, taken=whole)
@@ -99,11 +107,12 @@ def _of_level(around: Around, gauge: Gauge, *, taken: Taken) -> tuple[Question, 
     return tuple(asked)
 
 
+def _counts_rain(gauge: Gauge) -> bool:
+    return gauge.measures == "rain" and gauge.how in COUNTS_UP
+
+
 def _of_rain(gauge: Gauge, taken: Taken) -> Iterable[Question]:
     """More rain than any gauge has seen; less than none."""
-    if gauge.how in COUNTS_UP:
-        yield from metered(taken, gauge, most_l_s=table("log_figures")["rain_most"].value).questions
-        return
     yield from _asked(gauge, taken, where=taken.value < 0.0, why="is less rain than none")
     minutes = np.r_[_MINUTES_OF_DAY, np.diff(taken.at_utc).astype(np.int64) / _MS_OF_MINUTE]
     much = taken.value > greatest_mm(minutes)
