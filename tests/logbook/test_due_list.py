@@ -189,6 +189,11 @@ def test_a_lamp_over_its_hours_is_overdue_from_the_day_it_reached_them(listed):
     assert (one.due, one.overdue_days) == (date(2027, 5, 21), 11)
 
 
+def test_one_reading_over_the_hours_is_enough(listed):
+    one = one_of(listed(*hours((at(5, 28), 1001)), lines=(lamp_line(),)), "change the lamp")
+    assert (one.by, one.due, one.overdue_days) == ("hours", date(2027, 5, 28), 4)
+
+
 def test_hours_after_a_change_count_from_the_change_reset_or_not(listed):
     changed = Done("change the lamp", at(5, 22, 6), thing="lamp")
     # midnight of 22 May is 05:00 in universal time; the counter was set to nothing on that day
@@ -282,6 +287,10 @@ def test_tests_are_due_by_their_results(listed):
     one = one_of(listed(clear), "water test, class drinking", "E. coli")
     # 90 days after 4 May
     assert (one.by, one.due) == ("test", date(2027, 8, 2))
+    germs = Entered(at(5, 20), WaterTest("E. coli", 3.0, date(2027, 5, 20)))
+    one = one_of(listed(germs), "water test, class drinking", "E. coli")
+    assert one.says.startswith("Today: stop drinking it: boil it")
+    assert "Tell the health department." in one.says
     sampled = Done("water test, class drinking", at(5, 20))
     one = one_of(listed(sampled), "water test, class drinking", "E. coli")
     assert "no result is entered" in one.why

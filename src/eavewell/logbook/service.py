@@ -102,6 +102,9 @@ def _by_test(read: Serviced, task: Task, *, thing: str) -> Due:
     if sampled and (day is None or sampled > day):
         why = f"{why} A sample was taken on {in_words(sampled.isoformat())}; no result is entered."
     found = drafted(read, task, thing=thing, due=one.retest or task.due, by="test", why=why)
+    if one.today:
+        tell = f" Tell the {one.tell}." if one.tell else ""
+        found = replace(found, says=f"Today: {one.today}.{tell} Then: {one.mend}.")
     return replace(found, last_done=day)
 
 

@@ -114,6 +114,8 @@ def _by_counter(read: Serviced, draft: Due, *, counter: Counter, limit: float, u
     counted = before + (counter.between(since, read.now) or 0.0)
     reached = counter.reached(since, limit - before)
     pace = counter.a_day(read.now - timedelta(days=RATE_DAYS))
+    if reached is None and counted >= limit:
+        reached = counter.last
     day = read.noted.day(reached) if reached else _ahead(read.today, limit - counted, pace=pace)
     amount, most = (_amount(read, one, unit=unit) for one in (counted, limit))
     why = f"{amount} of {most} are over. {_last(last)}"
