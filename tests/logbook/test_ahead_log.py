@@ -12,6 +12,7 @@ from eavewell.faults import BadLog, BadQuantity
 from eavewell.logbook.ahead.answered import Said, answer_of, asked_of, by_log
 from eavewell.logbook.ahead.basis import Asked, basis_of, basis_on_record
 from eavewell.logbook.ahead.from_log import asked_of_log, logged
+from eavewell.logbook.ahead.hauled_before import hauled_before
 from eavewell.logbook.ahead.said import day_said, levels_said, loads_said, rains_said, uses_said
 from eavewell.logbook.ahead.standing import typed_standing
 from eavewell.logbook.latest import latest_levels
@@ -239,3 +240,36 @@ def test_days_rains_loads_and_uses_as_people_say_them(house):
 def test_what_cannot_be_understood_is_said(house, say, kind, words):
     with pytest.raises(kind, match=words):
         say(house)
+
+
+def came(ordered_day, came_day, price=None, hour=12):
+    return Load(
+        "tank",
+        datetime(2027, 1, ordered_day, 12, tzinfo=UTC),
+        datetime(2027, 1, came_day, hour, tzinfo=UTC),
+        1_000.0,
+        price,
+    )
+
+
+def test_the_days_of_ones_own_loads_stand_for_the_usual_ones():
+    """2, 4 and 9 days: 4 as usual, 9 at the slowest. Of two loads the drought's 14 stay."""
+    found = hauled_before([came(1, 3, 150.0), came(4, 8, 180.0), came(10, 19)])["tank"]
+    assert (found.leads, found.lead_days, found.slow_days) == (3, 4, 9)
+    assert found.last_price == 180.0
+    few = hauled_before([came(1, 3), came(4, 8)])["tank"]
+    assert (few.lead_days, few.slow_days) == (3, 14)
+    # Two days and an hour are three days to wait through.
+    assert hauled_before([came(1, 3, hour=13)])["tank"].lead_days == 3
+    on_its_way = Load("tank", datetime(2027, 1, 1, tzinfo=UTC), None, 1_000.0)
+    assert hauled_before([on_its_way]) == {}
+
+
+def test_orders_go_by_the_days_of_ones_own_loads(house, basis, record, keeping):
+    """60 L/day: 4 + 3 days are 420 L above the dead storage of 200, 9 + 3 days 720."""
+    kept = ten_dry_mornings(keeping).add(came(1, 3), came(4, 8), came(10, 19, 180.0))
+    standing, asked = by_log(house, kept, said=Said(), asked=Asked(), now=NOW)
+    (order,) = answer_of(basis, standing, asked=asked, record=record)["orders"]
+    assert order["normal"]["order_l"] == pytest.approx(620.0)
+    assert order["slow"]["order_l"] == pytest.approx(920.0)
+    assert (order["own_leads"], order["last_price"]) == (3, 180.0)

@@ -16,6 +16,7 @@ from eavewell.report.blocks import (
     paragraph,
     ruled,
 )
+from eavewell.report.cost import money
 from eavewell.site.place import Show
 from eavewell.units import show
 
@@ -266,7 +267,11 @@ def _loads(answer: Plain, sizes: Sizes) -> Iterator[Block]:
     yield heading("Hauled loads")
     for order in answer["orders"]:
         yield paragraph(*(_order_by(order, lead, sizes=sizes) for lead in ("slow", "normal")))
-        yield paragraph(_fits(order, sizes), _one_load(order, sizes))
+        yield paragraph(
+            _fits(order, sizes, today=answer["day"]),
+            _one_load(order, sizes),
+            _before(order, answer["currency"]),
+        )
     stated = next(way for way in answer["ways"] if way["name"] == "as stated")
     yield paragraph(
         *(
@@ -305,7 +310,7 @@ def _order_by(order: Plain, lead: str, *, sizes: Sizes) -> str:
     return f"{takes} {level}: {listed(dates) if dates else 'not within the year'}."
 
 
-def _fits(order: Plain, sizes: Sizes) -> str:
+def _fits(order: Plain, sizes: Sizes, *, today: str) -> str:
     load = sizes.volume(order["load_l"])
     if order["fits_l"] is None:
         return f"A load of {load} never has room: order a smaller one."
@@ -314,6 +319,7 @@ def _fits(order: Plain, sizes: Sizes) -> str:
     level = f"{sizes.volume(order['fits_l'])} in it"
     at = level if order["fits_m"] is None else f"{on_stick(order['fits_m'], sizes)}, {level}"
     room = f", in the middle of years from {day(when)}" if when else ", not within the year"
+    room = ", as it does now" if when == today else room
     return f"A load of {load} has room below {at}{room}."
 
 
@@ -321,6 +327,14 @@ def _one_load(order: Plain, sizes: Sizes) -> str:
     weighs = show(order["load_l"], "weight", system=sizes.system)
     lasts = f"It lasts {_days(order['load_days'])} at the ration. " if order["load_days"] else ""
     return f"{lasts}Its water alone weighs {weighs}."
+
+
+def _before(order: Plain, currency: str) -> str:
+    """What the loads of the log tell."""
+    leads, price = order["own_leads"], order["last_price"]
+    days = f"These days are those of {count(leads, 'load')} of yours." if leads else ""
+    cost = "" if price is None else f" The last cost {money(price)} {currency}."
+    return f"{days}{cost}".strip()
 
 
 def _cuts(answer: Plain, sizes: Sizes) -> Iterator[Block]:

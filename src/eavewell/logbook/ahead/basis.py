@@ -7,6 +7,7 @@ from datetime import date
 from eavewell.design import Design
 from eavewell.hydraulics.lift import lift_duty
 from eavewell.hydraulics.lifted_water import lift_water
+from eavewell.logbook.ahead.hauled_before import HauledBefore
 from eavewell.site.beside import Beside
 from eavewell.site.rain_record import FloatArray, RainRecord
 from eavewell.site.site import Site
@@ -71,12 +72,14 @@ class Asked:
     loads   : that came since the reading, or come.
     reach   : the day until which the water is to last; None asks nothing.
     chance  : of running dry before it that is borne, 0 to 1; None takes the usual one.
+    hauled  : what the log knows of the loads of a tank, by its name.
     """
 
     rain_mm: Mapping[date, float] = field(default_factory=dict)
     loads: tuple[Arrival, ...] = ()
     reach: date | None = None
     chance: float | None = None
+    hauled: Mapping[str, HauledBefore] = field(default_factory=dict)
 
 
 def basis_on_record(site: Site, record: RainRecord, *, beside: Beside, today: date) -> Basis:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from eavewell.logbook.ahead.basis import Arrival, Asked, Standing
+from eavewell.logbook.ahead.hauled_before import hauled_before
 from eavewell.logbook.ahead.standing import logged_rain_mm, logged_standing
 from eavewell.logbook.daily import daily_log
 from eavewell.logbook.daily_log import DailyLog
@@ -51,6 +52,7 @@ def asked_of_log(site: Site, kept: Kept, *, found: Logged, asked: Asked) -> tupl
         loads=(*came, *asked.loads),
         reach=asked.reach,
         chance=asked.chance,
+        hauled=hauled_before(load for _, load in kept.entries("load") if isinstance(load, Load)),
     )
 
 

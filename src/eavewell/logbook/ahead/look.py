@@ -141,7 +141,7 @@ def look_ahead(
         stages=next_stages(basis.site, spare.held_l[one.gone :], now_l=middle, day=standing.day),
         orders=orders(
             basis.site,
-            Levels(spare.held_l[one.gone :], middle, standing.day),
+            Levels(spare.held_l[one.gone :], middle, standing.day, one.asked.hauled),
             l_day=one.used.ahead_l_day,
         ),
         reach=_reach(one, now=now, every=every),
@@ -205,7 +205,10 @@ def _way(name: str, way: Evenings, *, one: _Run, every: tuple[Supply, ...]) -> W
         of_tank=_of_tank(held, one.basis.site, total=total),
         chance=np.asarray(dry.mean(axis=1)),
         dry=when(first_days(dry), one.standing.day),
-        loads=tuple((float(row.mean()), float(np.quantile(row, 0.9))) for row in way.loads),
+        loads=tuple(
+            (float(row.mean()), float(np.quantile(row, 0.9, method="inverted_cdf")))
+            for row in way.loads
+        ),
     )
 
 

@@ -8,6 +8,7 @@ from datetime import date
 import numpy as np
 
 from eavewell.logbook.ahead.fan import When, first_days, when
+from eavewell.logbook.ahead.hauled_before import HauledBefore
 from eavewell.site.hauling import Hauling
 from eavewell.site.rain_record import FloatArray
 from eavewell.site.site import Site
@@ -44,6 +45,8 @@ class Order:
     fits_l    : most water in the row, dead storage and all, beside which a load has room; None
                 where it never has. fits_m : on the stick. fits : the first day it has room.
     load_days : how long a load lasts at the ration of an almost empty tank; None unknown.
+    own_leads : loads of the log by whose days the leads are; 0: those of the site file and the
+                usual one of a drought. last_price : of the last load; None unknown.
     """
 
     to: str
@@ -55,18 +58,21 @@ class Order:
     fits_m: float | None
     fits: When
     load_days: float | None
+    own_leads: int
+    last_price: float | None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Levels:
     """Levels of the tanks with no load ordered, (day, tank, lane), and now, (tank,).
 
-    day : of row 0 of the evenings.
+    day : of row 0 of the evenings. hauled : what the log knows of a tank's loads.
     """
 
     held_l: FloatArray
     now_l: FloatArray
     day: date
+    hauled: Mapping[str, HauledBefore]
 
 
 def orders(site: Site, levels: Levels, *, l_day: Mapping[str, float]) -> tuple[Order, ...]:
@@ -79,9 +85,11 @@ def _order(site: Site, truck: Hauling, *, levels: Levels, l_day: Mapping[str, fl
     level, now = levels.held_l[:, at], float(levels.now_l[at])
     fits_l = tank.usable_l - truck.load_l
     room = np.vstack([np.full(level.shape[1], now), level]) <= fits_l
-    slow = max(math.ceil(table("hauling")["lead in drought"].value), truck.lead_days)
+    before = levels.hauled.get(truck.to, HauledBefore(0, None, None, None))
+    usual = max(math.ceil(table("hauling")["lead in drought"].value), truck.lead_days)
+    leads = (before.lead_days, usual if before.slow_days is None else before.slow_days)
     stick = _Stick(site, tank, truck, now, level, fits_l)
-    normal, late = (_lead(stick, days, levels=levels, l_day=l_day) for days in (None, slow))
+    normal, late = (_lead(stick, days, levels=levels, l_day=l_day) for days in leads)
     draws = draws_from(site, tank, l_day=l_day)
     low_l = bought_floor_l(site, tank, draws=draws)
     return Order(
@@ -94,6 +102,8 @@ def _order(site: Site, truck: Hauling, *, levels: Levels, l_day: Mapping[str, fl
         fits_m=level_m(tank, fits_l) if fits_l >= 0.0 else None,
         fits=when(first_days(room), levels.day),
         load_days=days_between(draws, low_l + truck.load_l, low_l=low_l),
+        own_leads=before.leads,
+        last_price=before.last_price,
     )
 
 
