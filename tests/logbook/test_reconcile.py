@@ -4,6 +4,7 @@ The counts printed here stand in docs/logbook_proof.md. Common practice, no sour
 """
 
 from dataclasses import replace
+from datetime import UTC, datetime
 
 import numpy as np
 import pytest
@@ -11,6 +12,7 @@ import pytest
 from eavewell.files.site.edit import changed_text
 from eavewell.files.site.reader import site_of_text
 from eavewell.logbook.account import TooLittleLogged, account_of, counting
+from eavewell.logbook.daily import daily_log
 from eavewell.logbook.reconcile import reconcile_on
 from eavewell.site.gauge import Gauge, Log
 from eavewell.site.roof import Sheds
@@ -221,3 +223,28 @@ def test_no_water_is_counted_twice_by_two_meters(making, simulated):
     gauges = (Gauge("whole", "meter"), Gauge("tap", "meter", uses=("house",)))
     site = replace(site, log=Log(gauges=gauges))
     assert counting(site, ("whole", "tap"), among=("house",)) == {"whole": frozenset({"house"})}
+
+
+def test_a_gap_of_weeks_and_loads_that_nobody_wrote_down_do_no_harm(simulated, keeping):
+    """Raw readings by hand, through the daily log; the trucks of the year are not in it."""
+    site = simulated.whole_house()
+    site = replace(site, log=replace(site.log, readings_at=7.0))
+    near, left_out, sites = 0, 0, 10
+    for seed in range(sites):
+        days = simulated.weather(1, seed=seed)
+        noise = simulated.Noise(stick_m=0.005)
+        made = simulated.simulate(
+            site, days, truth=simulated.Truth(sheds=0.8, leak_l_day=38.0), noise=noise, seed=seed
+        )
+        kept = simulated.read_by_hand(made, keeping, seed=seed, loads=False)
+        for gauge, (at, value) in kept.arrays.items():
+            kept.arrays[gauge] = (np.delete(at, slice(150, 185)), np.delete(value, slice(150, 185)))
+        log = daily_log(site, kept, until=datetime(2002, 6, 1, tzinfo=UTC))
+        found = reconcile_on(site, log, expected=simulated.expected(site, days))
+        near += abs(found.catch.value - 0.8) <= 0.05 * 0.8
+        left_out += len(found.set_aside)
+    simulated.count(
+        "by hand, a gap of 35 days, loads not written down: within 5 %", f"{near} of {sites}"
+    )
+    assert near >= 0.9 * sites
+    assert left_out > 0

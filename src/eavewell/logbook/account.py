@@ -214,7 +214,10 @@ def _no_level(site: Site) -> str:
             f"The shape of tank {names} is not known, so that a level says no volume: give its "
             f"diameter and height, or a table of depths and volumes."
         )
-    return "No tank has two levels in the log: read one with a stick or a sight tube each week."
+    return (
+        "No tank has levels in the log that are no further apart than a few days: read one with a "
+        "stick or a sight tube every day or two."
+    )
 
 
 def _reached(site: Site, tanks: tuple[str, ...]) -> frozenset[str]:

@@ -5,14 +5,22 @@ are not to be told apart. A fall counts where it is larger than so many standard
 the meters may read wrong; the limit is the least leak that is found 95 times of 100.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 import numpy as np
 from numpy.typing import NDArray
 
 from eavewell.logbook.account import Account
-from eavewell.logbook.fit import CATCH, FLUSH, UNKNOWN, changes_of, fit, inflow_l
+from eavewell.logbook.fit import (
+    CATCH,
+    FLUSH,
+    MEDIAN_OF_ONE,
+    UNKNOWN,
+    changes_of,
+    fit,
+    inflow_l,
+)
 from eavewell.logbook.trend import DryLevels, Fall, fall_at_each_day
 from eavewell.site.rain_record import FloatArray
 from eavewell.tables import table
@@ -107,6 +115,8 @@ def dry_levels(account: Account) -> DryLevels:
 def watch(account: Account) -> Watched:
     """The test at the end of every day of the log, over each stretch."""
     figures, levels = table("leaks"), dry_levels(account)
+    if is_metered(account):
+        levels = replace(levels, sd_l=levels.sd_l * _noisier(levels))
     falls = tuple(fall_at_each_day(levels, int(figures[name].value)) for name in STRETCHES)
     metered = is_metered(account)
     used = np.stack([fall.used_l_day for fall in falls])
@@ -116,6 +126,22 @@ def watch(account: Account) -> Watched:
     recent = np.stack([_is_recent(levels, one) for one in falls])
     leaks, gains = (recent & (way * fall - margin > chance) for way in (1.0, -1.0))
     return Watched(levels, falls, margin, leaks, gains, metered)
+
+
+def _noisier(levels: DryLevels) -> float:
+    """How much more the levels scatter on dry days than the log says; 1 where about as it says.
+
+    By second differences of three midnights in a row, which neither a leak nor a run's level
+    touches; their median size, so that a single bad reading tells nothing.
+    """
+    figures = table("leaks")
+    second = np.diff(levels.level_l, n=2)
+    sd = np.sqrt(levels.sd_l[:-2] ** 2 + 4.0 * levels.sd_l[1:-1] ** 2 + levels.sd_l[2:] ** 2)
+    known = levels.dry[:-2] & levels.dry[1:-1] & np.isfinite(second) & np.isfinite(sd)
+    if known.sum() < figures["scatter from"].value:
+        return 1.0
+    found = float(np.median(np.abs(second[known]) / sd[known])) / MEDIAN_OF_ONE
+    return found if found > figures["noisier than said"].value else 1.0
 
 
 def _wrong_share(*, metered: bool) -> float:

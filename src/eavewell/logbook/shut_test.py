@@ -5,8 +5,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from eavewell.faults import BadLog
+from eavewell.site.place import Show
 from eavewell.site.tank import Tank
 from eavewell.tables import table
+from eavewell.units import show
 
 HOURS_A_DAY = 24.0
 
@@ -102,6 +104,25 @@ def shut_test(
         limit_l_day=(alarm + found) * error_m * to_day,
         leaks=first - second > alarm * error_m,
     )
+
+
+def which_leaks(tests: Sequence[ShutTest], *, system: Show) -> str:
+    """What the tests of tanks, each shut off from the others, say together, in a sentence.
+
+    The names of the tests tell the tanks apart: a row's tanks are named as they were tested.
+    """
+    leaking = [one for one in tests if one.leaks]
+    limit = show(max(one.limit_l_day for one in tests), "daily", system=system)
+    if not leaking:
+        return (
+            f"None of the {len(tests)} fell by more than its readings can be off: a leak of "
+            f"{limit} or more lies behind the outlets, or it does not run now."
+        )
+    named = ", ".join(
+        f"'{one.tank}' ({show(one.l_day, 'daily', system=system)})" for one in leaking
+    )
+    rest = f"; the others lose less than {limit}" if len(leaking) < len(tests) else ""
+    return f"It is {named}{rest}."
 
 
 def _refuse(
