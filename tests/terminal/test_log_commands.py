@@ -119,3 +119,36 @@ def test_a_site_without_a_log_says_so(log, site):
     with pytest.raises(EavewellFault, match="no log beside the site file yet"):
         log("show")
     assert not (site / "log.db").exists()
+
+
+JUNE = "time,level in\n06/01/2024 07:30,59\n06/13/2024 07:30,58\n06/14/2024 07:30,300\n"
+
+
+def test_a_file_is_brought_in_once_and_what_is_doubted_or_differs_is_told(log, tmp_path):
+    file = tmp_path / "june.csv"
+    file.write_text(JUNE)
+    said = log("bring", str(file), "--gauge", "main", "--unit", "in")
+    assert "3 readings written" in said
+    assert "is above the rim of the tank" in said
+    again = log("bring", str(file), "--gauge", "main", "--unit", "in")
+    assert "brought in before on" in again
+    assert "nothing was added" in again
+    file.write_text(JUNE.replace(",58", ",57"))
+    other = log("bring", str(file), "--gauge", "main", "--unit", "in")
+    assert "0 readings written, 2 there already" in other
+    assert "57 in, where 58 in stands (r2)" in other
+
+
+def test_a_file_that_cannot_be_read_writes_nothing(log, tmp_path, site):
+    file = tmp_path / "june.csv"
+    file.write_text(JUNE.replace(",58", ",fifty"))
+    with pytest.raises(EavewellFault, match=r"june\.csv:3"):
+        log("bring", str(file), "--gauge", "main", "--unit", "in")
+    with pytest.raises(EavewellFault, match="the file's name = ours"):
+        log("bring", str(file), "--gauge", "main", "--gauge", "header")
+    assert "Nothing is in the log yet" in log("show")
+
+
+def test_listening_without_a_feed_is_a_sentence(log):
+    with pytest.raises(EavewellFault, match="Nothing is fed"):
+        log("listen")

@@ -2,18 +2,19 @@
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from types import MappingProxyType
 
 import numpy as np
 
 from eavewell.faults import BadLog
 from eavewell.logbook.figures import in_own_unit
-from eavewell.logbook.gauged import held_l, levels
+from eavewell.logbook.gauged import levels
+from eavewell.logbook.kept import Kept, ManyReadings
+from eavewell.logbook.plausible import questions_on
 from eavewell.site.entry import Reading
 from eavewell.site.gauge import Gauge
 from eavewell.site.site import Site
-from eavewell.site.tank import Tank
 from eavewell.tables import table
 from eavewell.units import show
 
@@ -28,6 +29,7 @@ class One:
     gauge: Gauge
     reading: Reading
     before: Reading | None
+    kept: Kept | None = None
 
     @property
     def said(self) -> str:
@@ -50,13 +52,20 @@ class One:
 
 
 def doubts_of(
-    site: Site, reading: Reading, *, gauge: Gauge, before: Reading | None, now: datetime
+    site: Site,
+    reading: Reading,
+    *,
+    gauge: Gauge,
+    before: Reading | None,
+    now: datetime,
+    kept: Kept | None = None,
 ) -> tuple[str, ...]:
     """Sentences on what can hardly be true of a reading.
 
-    before : the newest reading of the gauge before this one; None where there is none.
+    before : the newest reading of the gauge before this one; None where there is none. kept : the
+    log, for loads and rain between the two.
     """
-    one = One(site, gauge, reading, before)
+    one = One(site, gauge, reading, before, kept)
     return (
         *_of_time(one, now),
         *_of_range(one),
@@ -95,17 +104,17 @@ def _of_level(one: One) -> Iterator[str]:
     elif tank.shape is not None and level_m > tank.shape.height_m:
         rim = one.show(tank.shape.height_m, "level")
         yield f"{one.said} is above the rim of {tank.name}, {rim}."
-    elif one.before is not None and tank.shape is not None:
-        yield from _of_fall(one, tank, before=one.before)
+    elif one.kept is not None:
+        yield from _of_change(one, one.kept)
 
 
-def _of_fall(one: One, tank: Tank, *, before: Reading) -> Iterator[str]:
-    """More gone than a household's taps let through."""
-    said = np.array([before.value, one.reading.value])
-    was, now = held_l(tank, one.gauge, said=said).tolist()
-    if one.seconds > 0.0 and was - now > _figure("meter_most") * one.seconds:
-        gone = one.show(was - now, "volume")
-        yield f"{gone} in {span_words(one.seconds)} is more than taps let through: was it emptied?"
+def _of_change(one: One, kept: Kept) -> Iterator[str]:
+    """A rise that nothing brought, a fall that nothing took: said as a file's readings are."""
+    at = np.array([one.reading.at.astimezone(UTC).replace(tzinfo=None)], dtype="datetime64[ms]")
+    alone = ManyReadings(one.gauge.name, at, np.array([one.reading.value]))
+    for question in questions_on(one.site, alone, kept=kept):
+        if question.at_utc is not None:
+            yield f"{one.said} {question.says.partition(' UTC ')[2] or question.says}"
 
 
 def _of_meter(one: One) -> Iterator[str]:

@@ -56,7 +56,7 @@ def take_down(
     """
     plain = reading_of(gauge, text, at=at, who=said.who, note=said.note)
     before = before_of(store, gauge, at=at)
-    doubts = doubts_of(site, plain, gauge=gauge, before=before, now=said.now)
+    doubts = doubts_of(site, plain, gauge=gauge, before=before, now=said.now, kept=store)
     reading = questioned(plain, doubts)
     added = store.add([reading], now=said.now)
     for differs in added.differs:

@@ -323,3 +323,46 @@ def strike(number: Number, *, why: Why, who: Who = "", site: Where = HERE) -> No
     with opened.store as store:
         store.strike(kind, key, why=why, who=who, now=opened.now)
     print(f"{number} is struck out.")
+
+
+@log.command()
+def bring(
+    file: Annotated[Path, typer.Argument(help="csv of readings, in any order of dates.")],
+    *,
+    gauge: Annotated[
+        list[str] | None,
+        typer.Option("--gauge", help="Its gauge, or one by the file's name: sensor.tank=main."),
+    ] = None,
+    unit: Annotated[str, typer.Option("--unit", help="Of its bare figures.")] = "",
+    again: Annotated[bool, typer.Option("--again", help="Though it was brought before.")] = False,
+    who: Who = "",
+    site: Where = HERE,
+) -> None:
+    """Bring in a file of readings: all of it or nothing, and never twice.
+
+    Of a logger, a meter's bills, or the history of a home automation.
+    """
+    from eavewell.logbook.bring import AsRead, brought_page
+    from eavewell.logbook.bring import bring as bring_in
+    from eavewell.terminal.printed import put
+
+    data = file.read_bytes()
+    opened, how = _open(site), AsRead(gauge or [], unit, who, again)
+    with opened.store as store:
+        found, added = bring_in(
+            opened.site, store, name=file.name, data=data, how=how, now=opened.now
+        )
+    put(brought_page(opened.site, found, added=added))
+
+
+@log.command()
+def listen(*, site: Where = HERE) -> None:
+    """Take what sensors send to the message broker; Ctrl+C stops.
+
+    A message is acknowledged when it is on the disk, so that nothing is lost.
+    """
+    from eavewell.terminal.listening import listened
+
+    opened = _open(site)
+    with opened.store as store:
+        print(listened(opened.site, store))
