@@ -35,10 +35,10 @@ def measured():
         "and the use that reaches 1 June": (unsure, reach),
     }
     years = years_from(basis.water.dates, unsure.read_on, days=368).shape[1]
-    return {name: _ms(basis, *one) for name, one in asked.items()}, years
+    return {name: _ms(basis, one[0], asked=one[1]) for name, one in asked.items()}, years
 
 
-def _ms(basis, standing, asked):
+def _ms(basis, standing, *, asked):
     look_ahead(basis, standing, asked=asked)
     times = []
     for _ in range(TIMES):

@@ -293,3 +293,16 @@ def test_what_is_to_be_acted_on_today(making):
     assert (old.what, old.days) == ("old reading", 4.0)
     full = look_ahead(basis(making, site), standing(2_700.0))
     assert alerts(full) == ()
+
+
+def test_an_order_waits_for_the_load_that_is_on_its_way(making):
+    """2,000 L above the outlet and 600 on the second day, less two days' use: later by 600 / 90."""
+    site = making.site(
+        roofs=(making.roof(AREA_M2),),
+        tanks=(making.tank(3_000.0, dead_l=200.0),),
+        uses=(making.use(90.0, fallback="hauled"),),
+        hauling=(Hauling("tank", 1_500.0, 3),),
+    )
+    asked = Asked(loads=(Arrival(START + timedelta(days=2), "tank", 600.0),))
+    (order,) = look_ahead(basis(making, site), standing(2_000.0), asked=asked).orders
+    assert order.normal.no_rain_days == pytest.approx((2_000.0 + 600.0 - 540.0) / 90.0)

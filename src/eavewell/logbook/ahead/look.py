@@ -141,7 +141,7 @@ def look_ahead(
         stages=next_stages(basis.site, spare.held_l[one.gone :], now_l=middle, day=standing.day),
         orders=orders(
             basis.site,
-            Levels(spare.held_l[one.gone :], middle, standing.day, one.asked.hauled),
+            _levels(one, spare.held_l[one.gone :], now_l=middle),
             l_day=one.used.ahead_l_day,
         ),
         reach=_reach(one, now=now, every=every),
@@ -221,7 +221,7 @@ def _of_tank(held_l: FloatArray, site: Site, *, total: FloatArray) -> dict[str, 
 
 def _supply_ahead(one: _Run, supply: Supply, *, now: FloatArray) -> SupplyAhead:
     low, middle, high = np.quantile(supply.held_l(now), (0.1, 0.5, 0.9)).tolist()
-    coming = _brought(one, supply)
+    coming = _brought(one, supply.tanks)
     plan = _with_l_day(one, supply, l_day=one.used.plan_l_day)
     week = (
         None if one.used.week_l_day is None else _with_l_day(one, supply, l_day=one.used.week_l_day)
@@ -242,12 +242,20 @@ def _with_l_day(one: _Run, supply: Supply, *, l_day: Mapping[str, float]) -> Sup
     return same[0]
 
 
-def _brought(one: _Run, supply: Supply) -> tuple[Brought, ...]:
-    """What stated rain and loads bring to a supply from today on."""
+def _levels(one: _Run, held_l: FloatArray, *, now_l: FloatArray) -> Levels:
+    """What the orders of loads go by."""
+    to = {truck.to for truck in one.basis.site.hauling}
+    brought = {name: _brought(one, (name,)) for name in to}
+    return Levels(held_l, now_l, one.standing.day, hauled=one.asked.hauled, brought=brought)
+
+
+def _brought(one: _Run, tanks: tuple[str, ...]) -> tuple[Brought, ...]:
+    """What stated rain and loads bring to some tanks from today on."""
     today, site = one.standing.day, one.basis.site
+    at = [n for n, tank in enumerate(site.tanks) if tank.name in tanks]
     rains = shed_mm(one.basis, one.asked.rain_mm)
-    found = [(day, roofs_l(site, depth)[list(supply.at)].sum()) for day, depth in rains.items()]
-    found += [(load.day, load.volume_l) for load in one.asked.loads if load.to in supply.tanks]
+    found = [(day, roofs_l(site, depth)[at].sum()) for day, depth in rains.items()]
+    found += [(load.day, load.volume_l) for load in one.asked.loads if load.to in tanks]
     return tuple(
         Brought((day - today).days, float(brought)) for day, brought in found if day >= today
     )

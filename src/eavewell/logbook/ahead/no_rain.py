@@ -76,18 +76,36 @@ def _gain(one: Cut) -> float:
 def _days(
     draws: tuple[Draw, ...], one: Supply, *, held_l: float, brought: Sequence[Brought]
 ) -> float | None:
-    """Level by level down to the floor; what is stated to come fills up to the brim."""
-    level, passed = min(held_l, one.usable_l), 0.0
+    span = Span(one.floor_l, one.usable_l)
+    return days_down(draws, held_l, span=span, brought=brought)
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """From what fills the tanks down to the level asked for, above the dead storage."""
+
+    low_l: float
+    full_l: float
+
+
+def days_down(
+    draws: tuple[Draw, ...], held_l: float, *, span: Span, brought: Sequence[Brought] = ()
+) -> float | None:
+    """Days without rain until a level is reached; what is stated to come fills up to the brim.
+
+    None where it is never drawn so far.
+    """
+    level, passed = min(held_l, span.full_l), 0.0
     for come in sorted(brought, key=lambda come: come.in_days):
-        left = days_between(draws, max(level, one.floor_l), low_l=one.floor_l)
+        left = days_between(draws, max(level, span.low_l), low_l=span.low_l)
         wait = come.in_days - passed
         if left is not None and left < wait:
             return passed + left
-        level = min(_after(draws, level, days=wait) + come.volume_l, one.usable_l)
+        level = min(_after(draws, level, days=wait) + come.volume_l, span.full_l)
         passed += wait
-    if level <= one.floor_l:
+    if level <= span.low_l:
         return passed
-    last = days_between(draws, level, low_l=one.floor_l)
+    last = days_between(draws, level, low_l=span.low_l)
     return None if last is None else passed + last
 
 

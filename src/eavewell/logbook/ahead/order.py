@@ -1,7 +1,7 @@
 """When a load is to be ordered: by which day, at which level, and whether it fits."""
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -9,6 +9,7 @@ import numpy as np
 
 from eavewell.logbook.ahead.fan import When, first_days, when
 from eavewell.logbook.ahead.hauled_before import HauledBefore
+from eavewell.logbook.ahead.no_rain import Brought, Span, days_down
 from eavewell.site.hauling import Hauling
 from eavewell.site.rain_record import FloatArray
 from eavewell.site.site import Site
@@ -67,12 +68,14 @@ class Levels:
     """Levels of the tanks with no load ordered, (day, tank, lane), and now, (tank,).
 
     day : of row 0 of the evenings. hauled : what the log knows of a tank's loads.
+    brought : what is stated to come, by the tank's name.
     """
 
     held_l: FloatArray
     now_l: FloatArray
     day: date
     hauled: Mapping[str, HauledBefore]
+    brought: Mapping[str, Sequence[Brought]]
 
 
 def orders(site: Site, levels: Levels, *, l_day: Mapping[str, float]) -> tuple[Order, ...]:
@@ -128,7 +131,9 @@ def _lead(of: _Stick, lead_days: int | None, *, levels: Levels, l_day: Mapping[s
     so = (morning < order_l) & (morning[arrives] <= of.fits_l)
     by = when(first_days(so), levels.day)
     draws = draws_from(of.site, of.tank, l_day=l_day)
-    wait = days_between(draws, max(of.now_l, order_l), low_l=order_l)
+    coming = levels.brought[of.truck.to]
+    span = Span(order_l, of.tank.usable_l)
+    wait = days_down(draws, max(of.now_l, order_l), span=span, brought=coming)
     return Lead(
         days=days,
         order_l=of.tank.dead_storage_l + order_l,
