@@ -108,7 +108,7 @@ def today(
     Raises BadLog where no level of any tank was read yet.
     """
     if not latest:
-        raise BadLog("the log holds no level of a tank yet: read one, or type it.")
+        raise BadLog("The log holds no level of a tank yet: read one, or type it.")
     week = last_week(log)
     dry = dry_days(log, week)
     return Today(

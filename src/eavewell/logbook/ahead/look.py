@@ -151,7 +151,7 @@ def look_ahead(
 def _prepared(basis: Basis, standing: Standing, *, asked: Asked, days: int | None) -> _Run:
     gone = (standing.day - standing.read_on).days
     if gone < 0:
-        raise BadSite(f"the reading of {standing.read_on} lies after {standing.day}.")
+        raise BadSite(f"The reading of {standing.read_on} lies after {standing.day}.")
     ahead = int(table("ahead")["days ahead"].value) if days is None else days
     rows = years_from(basis.water.dates, standing.read_on, days=gone + ahead)
     known = known_days(basis, standing.read_on, asked=asked, days=gone + ahead)
@@ -267,7 +267,7 @@ def _reach(one: _Run, *, now: FloatArray, every: tuple[Supply, ...]) -> Reach | 
         return None
     days = (until - today).days
     if days < 1:
-        raise BadSite(f"the day to reach, {until}, does not lie after {today}.")
+        raise BadSite(f"The day to reach, {until}, does not lie after {today}.")
     rows = years_from(one.basis.water.dates, today, days=days)
     to = Toward(
         rows=rows,

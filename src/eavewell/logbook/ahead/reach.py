@@ -97,7 +97,7 @@ def reached(basis: Basis, to: Toward, *, until: date, chance: float, people: flo
     Raises BadSite for a chance that is none.
     """
     if not 0.0 <= chance < 1.0:
-        raise BadSite(f"a chance of running dry of {chance:g} is none: 0 % to less than 100 %.")
+        raise BadSite(f"A chance of running dry of {chance:g} is none: 0 % to less than 100 %.")
     most = most_l_day(basis, to, chance=chance)
     if most is None:
         return Reach(until, chance, None, None, {}, None)

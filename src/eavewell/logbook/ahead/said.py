@@ -38,10 +38,10 @@ def _load(text: str, site: Site, *, today: date) -> Arrival:
     when, _, to = when.partition(" to ")
     tank = to.strip() or _fills(site)
     if tank not in {one.name for one in site.tanks}:
-        raise BadLog(f"a load to {tank!r}: there is no such tank.")
+        raise BadLog(f"A load to {tank!r}: there is no such tank.")
     usual = {truck.to: truck.load_l for truck in site.hauling}.get(tank)
     if not volume and usual is None:
-        raise BadLog(f"a load to {tank!r}: say how much, such as '2,000 gal on Friday'.")
+        raise BadLog(f"A load to {tank!r}: say how much, such as '2,000 gal on Friday'.")
     brought = usual if not volume else read(volume, "volume")
     assert brought is not None
     return Arrival(day_said(when, today=today), tank, brought)
@@ -51,7 +51,7 @@ def _fills(site: Site) -> str:
     trucks = {truck.to for truck in site.hauling}
     tanks = trucks or {tank.name for tank in site.tanks if not tank.is_sump}
     if len(tanks) != 1:
-        raise BadLog("a load: say which tank it fills, such as '2,000 gal on Friday to main'.")
+        raise BadLog("A load: say which tank it fills, such as '2,000 gal on Friday to main'.")
     return tanks.pop()
 
 
@@ -91,7 +91,7 @@ def uses_said(texts: Sequence[str], site: Site) -> dict[str, float]:
     for text in texts:
         name, _, amount = text.rpartition("=")
         if name and name not in names:
-            raise BadLog(f"there is no use {name!r}: {', '.join(sorted(names))}.")
+            raise BadLog(f"There is no use {name!r}: {', '.join(sorted(names))}.")
         found[name] = read(amount, "daily")
     return found
 

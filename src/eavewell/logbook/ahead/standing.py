@@ -56,7 +56,7 @@ def _where(tank: Tank) -> str:
 def _named(site: Site, levels: Mapping[str, str]) -> tuple[dict[str, str], list[Fault]]:
     real = [tank.name for tank in site.tanks if not tank.is_sump]
     faults = [
-        Fault(f"there is no tank {name!r} with a level to say: {', '.join(real)}.")
+        Fault(f"There is no tank {name!r} with a level to say: {', '.join(real)}.")
         for name in levels
         if name not in real and not (name == "" and len(real) == 1)
     ]

@@ -24,7 +24,7 @@ def years_from(dates: DayArray, first: date, *, days: int, without: Container[in
     kept = [row for row in begins if int(str(dates[row])[:4]) not in without]
     if not kept:
         raise BadRecord(
-            f"the record holds no run of {days} days from {first.day} {first:%B} on: the look "
+            f"The record holds no run of {days} days from {first.day} {first:%B} on: the look "
             "ahead needs a longer record."
         )
     return np.asarray(np.asarray(kept) + np.arange(days)[:, None], dtype=np.int32)
