@@ -6,7 +6,7 @@ from datetime import date
 
 from eavewell.logbook.counted import Counted
 from eavewell.logbook.noted import Noted
-from eavewell.site.entry import Done
+from eavewell.site.entry import Done, Note, Tested
 from eavewell.site.gauge import Measures
 from eavewell.site.site import Site
 
@@ -67,7 +67,8 @@ class History:
     def first_day(self) -> date | None:
         """The first day of the log; None where it is empty."""
         log = self.noted
-        days = [log.day(one.at) for one in (*log.done, *log.notes, *log.tested)]
+        dated: tuple[Done | Note | Tested, ...] = (*log.done, *log.notes, *log.tested)
+        days = [log.day(one.at) for one in dated]
         days += [log.day(one.began) for one in log.outages]
         days += [log.day(one.came) for one in log.loads if one.came]
         first = self.counted.first_day()

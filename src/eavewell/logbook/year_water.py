@@ -144,7 +144,7 @@ def _month(
 ) -> MonthOfWater:
     if not mine.size:
         return MonthOfWater(month, 0)
-    metered = log.metered_l[np.ix_(mine, columns)].sum(axis=1) if columns else np.zeros(mine.size)
+    metered = log.metered_l[mine][:, columns].sum(axis=1) if columns else np.zeros(mine.size)
     counted = np.isfinite(metered) & bool(columns)
     dry = dry_days(log, mine)
     level_l_day = use_by_level_l_day(log, dry)
