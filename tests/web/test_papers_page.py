@@ -37,3 +37,9 @@ def test_a_site_that_is_not_whole_says_so(client: TestClient, sites) -> None:  #
     (sites / "barrels" / "site.toml").write_text('name = "nothing yet"\n', encoding="utf-8")
     assert "not whole" in client.get("/sites/barrels/papers").text
     assert client.get("/sites/barrels/papers.zip").status_code == 422
+
+
+def test_a_paper_is_called_as_it_calls_itself(client: TestClient) -> None:
+    shown = client.get("/sites/barrels/papers/set").text
+    for title in ("Owner&#39;s manual", "When something is wrong", "Design report"):
+        assert f"<figcaption><b>{title}</b>," in shown

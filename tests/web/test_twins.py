@@ -115,4 +115,8 @@ def test_the_readable_page_has_every_key_of_every_answer(client: TestClient) -> 
     design = {row["key"]: row for row in layouts.told(SCHEMAS["/sites/{name}.json"]())}
     assert design == {row["key"]: row for row in keys("design")}
     rain = {row["key"]: row["unit"] for row in layouts.told(layouts.rain())}
-    assert (rain["rain_mm[]"], rain["level_l[]"], rain["spells[].short_days"]) == ("mm", "L", "day")
+    assert (rain["rain_mm[]"], rain["level_l[]"], rain["spells[].short_days"]) == (
+        "mm",
+        "L",
+        "days",
+    )

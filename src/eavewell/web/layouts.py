@@ -37,8 +37,8 @@ def sites() -> Form:
         name=_text("Name of its folder, which stands in its address"),
         site=_text("Name of the site"),
         place=_or_null(_text("Where it lies, as printed")),
-        supplied_share=_or_null(_number("Share of the wanted water supplied, 0 to 1", "1")),
-        longest_short_days=_or_null(_whole("Longest run of days that fell short", "day")),
+        supplied_share=_or_null(_number("Share of the wanted water supplied, 0 to 1", "share")),
+        longest_short_days=_or_null(_whole("Longest run of days that fell short", "days")),
         findings=_or_null(_whole("Findings to mend")),
         faults=_list(_text("What keeps the site from being worked out")),
         last_reading=_or_null(_day("Day of the last reading")),
@@ -49,7 +49,7 @@ def sites() -> Form:
 def papers() -> Form:
     """Of the papers."""
     return _record(
-        papers=_list(_record(file=_text("Name of the file"), bytes=_whole("Its size", "byte")))
+        papers=_list(_record(file=_text("Name of the file"), bytes=_whole("Its size", "bytes")))
     )
 
 
@@ -84,7 +84,7 @@ def rain() -> Form:
             "use": _text("Which use went short"),
             "from": _day("First day that fell short"),
             "to": _day("Last day that fell short"),
-            "short_days": _whole("Days that fell short", "day"),
+            "short_days": _whole("Days that fell short", "days"),
             "missing_l": _number("What was missing", "L"),
         }
     )

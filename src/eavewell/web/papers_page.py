@@ -97,7 +97,7 @@ def router(pages: Pages) -> APIRouter:
     def drawn(name: str) -> HTMLResponse:
         shown = on_desk(name)
         found = sets.of(shown)
-        listed = _listed(found)
+        listed = _listed(found, site=shown.answer["site"] if shown.answer else "")
         told = {"version": shown.version, "arrived": "The papers are drawn."}
         return HTMLResponse(pages.html("pieces/paper_set.html", name=name, **told, **listed))
 
@@ -139,8 +139,8 @@ def _drawn(shown: OnDesk) -> Files:
     return {name: one.encode() if isinstance(one, str) else one for name, one in found.items()}
 
 
-def _listed(found: Files) -> dict[str, Any]:
-    """The files by what they are."""
+def _listed(found: Files, *, site: str) -> dict[str, Any]:
+    """The files by what they are; site : the name that stands in the titles of papers."""
     pdfs = sorted(name for name in found if name.endswith(".pdf"))
     sheets = sorted(
         name[:-4] for name in found if name.startswith("sheets/") and name[-4:] == ".svg"
@@ -148,9 +148,7 @@ def _listed(found: Files) -> dict[str, Any]:
     labels = sorted(name for name in found if name.startswith("label-sheets/"))
     tables = sorted(name for name in found if name.rpartition(".")[2] in ("csv", "xlsx", "ics"))
     return {
-        "papers": [
-            {"file": one, "title": _words(one), "pages": _pages(found[one])} for one in pdfs
-        ],
+        "papers": [{"file": one, **_told_of(found[one], one, site=site)} for one in pdfs],
         "sheets": [
             {"file": one, "title": _words(one), "dxf": f"{one}.dxf" in found} for one in sheets
         ],
@@ -164,9 +162,11 @@ def _words(file: str) -> str:
     return stem.replace("-", " ").capitalize()
 
 
-def _pages(data: bytes) -> int:
+def _told_of(data: bytes, file: str, *, site: str) -> dict[str, Any]:
+    """What a paper is called, and how many pages it has."""
     with opened(data) as document:
-        return len(document)
+        title = document.get_metadata_value("Title").removesuffix(f": {site}")
+        return {"title": title or _words(file), "pages": len(document)}
 
 
 def _picture(data: bytes, page: int) -> bytes:
