@@ -469,6 +469,24 @@ def test_the_reading_before_the_file_counts(making, keeping):
     assert "30,000 gal" in asked[0].says
 
 
+def test_a_counter_taken_for_a_rain_gauge_is_questioned(bring):
+    tips = [min(hour, 9) // 3 * 0.2 for _ in range(3) for hour in range(24)]
+    rows = "".join(f"2026-05-{1 + k // 24:02d} {k % 24}:00,{mm}\n" for k, mm in enumerate(tips))
+    assert "as a counter's do" in doubts(bring(rows, TIPS, gauge="tips"))[0]
+    counts = replace(TIPS, how="pulse counter")
+    assert doubts(bring(rows, counts, gauge="tips")) == []
+    apart = "".join(f"2026-05-{1 + k:02d} 7:00,{k % 4}\n" for k in range(28))
+    assert doubts(bring(apart, TIPS, gauge="tips")) == []
+
+
+def test_more_rain_than_is_believed_is_questioned(bring):
+    # 422 mm in an hour is the most that any gauge has seen
+    text = "2026-05-01 07:00,0\n2026-05-01 08:00,{}\n"
+    assert doubts(bring(text.format(421), TIPS, gauge="tips")) == []
+    assert "more rain than is believed" in doubts(bring(text.format(423), TIPS, gauge="tips"))[0]
+    assert "less rain than none" in doubts(bring(text.format(-1), TIPS, gauge="tips"))[0]
+
+
 def test_another_meter_that_the_log_knows_is_not_asked_about(making, keeping):
     site = making.site(tanks=(MAIN,), log=Log(zone=ZONE, gauges=(HOUSE,)))
     text = b"2026-05-01 07:00,48000\n2026-05-02 07:00,30000\n2026-05-03 07:00,30080\n"

@@ -19,6 +19,7 @@ from eavewell.weather.greatest_rain import greatest_rain_mm_paulhus
 
 _MS_OF_MINUTE, _MS_OF_HOUR = 60_000.0, 3_600_000.0
 _MINUTES_OF_DAY = 1440.0
+_LONGEST_MINUTES = 2 * 366 * _MINUTES_OF_DAY
 _AROUND = timedelta(days=3)
 
 
@@ -63,13 +64,13 @@ def most_between(around: Around, tank: Tank, *, at: Times, held_l: FloatArray) -
 
 def greatest_mm(minutes: FloatArray) -> FloatArray:
     """The most rain that may fall: as any gauge has seen, and no more in a day than is believed."""
-    found = np.zeros(minutes.size)
-    for one in np.unique(minutes):
-        within = min(max(float(one), 1.0), 2 * 366 * _MINUTES_OF_DAY)
-        days = max(within / _MINUTES_OF_DAY, 1.0)
-        believed = table("rain_limits")["suspicious_day"].value * np.ceil(days)
-        found[minutes == one] = min(greatest_rain_mm_paulhus(within), believed)
-    return found
+    within = np.clip(minutes, 1.0, _LONGEST_MINUTES)
+    # a power of the time: a straight line between the logarithms of its ends
+    ends = np.array([1.0, _LONGEST_MINUTES])
+    seen = np.array([greatest_rain_mm_paulhus(end) for end in ends])
+    most = np.exp(np.interp(np.log(within), np.log(ends), np.log(seen)))
+    days = np.ceil(np.maximum(within / _MINUTES_OF_DAY, 1.0))
+    return np.asarray(np.minimum(most, table("rain_limits")["suspicious_day"].value * days))
 
 
 def _rain_mm(around: Around, at: Times) -> FloatArray:

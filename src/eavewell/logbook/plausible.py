@@ -26,6 +26,8 @@ from eavewell.tables import table
 
 _MS_OF_MINUTE = 60_000.0
 _MINUTES_OF_DAY = 1440.0
+# figures above nothing that tell a counter from a gauge that is emptied
+_ENOUGH = 24
 # how far back the reading before the first is looked for
 _BEFORE = timedelta(days=60)
 
@@ -112,11 +114,27 @@ def _counts_rain(gauge: Gauge) -> bool:
 
 
 def _of_rain(gauge: Gauge, taken: Taken) -> Iterable[Question]:
-    """More rain than any gauge has seen; less than none."""
+    """More rain than any gauge has seen; less than none; a counter taken for a gauge."""
+    if _seems_to_count(taken):
+        says = (
+            "Its figures stand still and rise between falls to nothing, as a counter's do; if it "
+            'counts up, say how = "pulse counter" of it, else each is added as rain of its own.'
+        )
+        yield Question(gauge.name, says)
     yield from _asked(gauge, taken, where=taken.value < 0.0, why="is less rain than none")
     minutes = np.r_[_MINUTES_OF_DAY, np.diff(taken.at_utc).astype(np.int64) / _MS_OF_MINUTE]
     much = taken.value > greatest_mm(minutes)
     yield from _asked(gauge, taken, where=much, why="is more rain than is believed of such a time")
+
+
+def _seems_to_count(taken: Taken) -> bool:
+    """Most figures above nothing are the same as, or more than, the one before."""
+    rained = taken.value[:-1] > 0.0
+    steps = np.diff(taken.value)[rained]
+    if steps.size < _ENOUGH:
+        return False
+    still, falls = (steps == 0.0).mean(), (steps < 0.0).mean()
+    return bool(still > 0.5 and falls < 0.1)
 
 
 def _asked(
