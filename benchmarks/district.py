@@ -1,9 +1,11 @@
 """Many roofs as a user screens them: seconds, memory, and one worker beside two.
 
 Run as processes of their own. Start-up is the same command on a few roofs of the same records.
+Beside the wait stands the time of the processor, which depends less on who else works.
 """
 
 import random
+import resource
 import shutil
 import statistics
 import subprocess
@@ -42,7 +44,7 @@ def report():
     if command is None:
         print("district: skipped, the command line is not installed.")
         return
-    print(f"{'roofs x 40 years x 20 sizes':36}{'workers':>8}{'s':>9}{'peak MB':>9}")
+    print(f"{'roofs x 40 years x 20 sizes':36}{'workers':>8}{'s':>9}{'CPU s':>9}{'peak MB':>9}")
     with tempfile.TemporaryDirectory() as folder:
         home = Path(folder)
         _written(home)
@@ -54,11 +56,15 @@ def report():
 def _whole(command, home):
     """Start-up, then some and many roofs on two workers; time a roof without start-up."""
     taken = {count: _line(command, home, count=count, workers=2) for count in (FEW, SOME, MANY)}
-    each = {count: (taken[count] - taken[FEW]) / (count - FEW) for count in (SOME, MANY)}
+    for what, place in (("wait", 0), ("processor", 1)):
+        some, many = (
+            1e6 * (taken[count][place] - taken[FEW][place]) / (count - FEW)
+            for count in (SOME, MANY)
+        )
+        print(f"a roof, {what}, start-up apart: {some:.0f} us of {SOME:,}, ", end="")
+        print(f"{many:.0f} us of {MANY:,}: {many / some:.2f} times")
     days = MANY * SIZES * YEARS * 365.25
-    print(f"a roof, start-up apart: {1e6 * each[SOME]:.0f} us of {SOME:,}, ", end="")
-    print(f"{1e6 * each[MANY]:.0f} us of {MANY:,}: {each[MANY] / each[SOME]:.2f} times")
-    print(f"{days / (taken[MANY] - taken[FEW]) / 1e9:.2f} G lane-days/s, table and files included")
+    print(f"{days / taken[MANY][0] / 1e9:.2f} G lane-days/s, start-up, table and files included")
 
 
 def _compared(command, home):
@@ -66,8 +72,8 @@ def _compared(command, home):
     ratios = []
     for _ in range(TIMES):
         one, two = (
-            _seconds(command, home, count=COMPARED, workers=workers)[0]
-            - _seconds(command, home, count=FEW, workers=workers)[0]
+            _taken(command, home, count=COMPARED, workers=workers)[0]
+            - _taken(command, home, count=FEW, workers=workers)[0]
             for workers in (1, 2)
         )
         ratios.append(one / two)
@@ -76,24 +82,29 @@ def _compared(command, home):
 
 
 def _line(command, home, *, count, workers):
-    seconds, peak_mb = _seconds(command, home, count=count, workers=workers)
-    print(f"{count:<36,}{workers:>8}{seconds:9.1f}{peak_mb:9.0f}", flush=True)
-    return seconds
+    seconds, busy, peak_mb = _taken(command, home, count=count, workers=workers)
+    print(f"{count:<36,}{workers:>8}{seconds:9.1f}{busy:9.1f}{peak_mb:9.0f}", flush=True)
+    return seconds, busy
 
 
-def _seconds(command, home, *, count, workers):
-    """Seconds and the peak of all its processes together, in MB."""
+def _taken(command, home, *, count, workers):
+    """Seconds, seconds of the processor, and the peak of all processes together in MB."""
     out = home / "out"
     shutil.rmtree(out, ignore_errors=True)
     arguments = [command, "district", home / f"{count}.csv", "--records", home / "records"]
     arguments += ["--out", out, "--workers", workers]
-    start, peak = time.perf_counter(), 0.0
+    start, before, peak = time.perf_counter(), _busy(), 0.0
     run = subprocess.Popen([str(one) for one in arguments], stdout=subprocess.DEVNULL)
     while run.poll() is None:
         peak = max(peak, sum(_resident_mb(pid) for pid in _family(run.pid)))
         time.sleep(0.05)
     assert run.returncode == 0
-    return time.perf_counter() - start, peak
+    return time.perf_counter() - start, _busy() - before, peak
+
+
+def _busy():
+    used = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return used.ru_utime + used.ru_stime
 
 
 def _family(pid):
