@@ -7,7 +7,7 @@ import pytest
 
 from eavewell.logbook.care import care_without_rain
 from eavewell.logbook.noted import noted
-from eavewell.logbook.results import all_tests, results
+from eavewell.logbook.results import all_tests, results, with_all_tests
 from eavewell.site.entry import Done
 from eavewell.site.entry import Tested as Entered
 from eavewell.site.water import Water, WaterTest
@@ -102,7 +102,8 @@ def test_file_and_log_are_one_list_without_repeats(making, keeping):
             ]
         )
     )
-    found = all_tests(care_without_rain(site), log)
+    found = all_tests(site, log)
+    assert with_all_tests(site, log).water.tests == found
     assert sorted((one.day.month, one.tap, one.value, one.below) for one in found) == [
         (2, "barn", 0.0, False),
         (5, "", 1.0, True),

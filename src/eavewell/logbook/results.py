@@ -1,11 +1,12 @@
 """Water tests of file and log against their limits: what to do today, when to test again."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from eavewell.logbook.care import Care
 from eavewell.logbook.noted import Noted
+from eavewell.site.site import Site
 from eavewell.site.water import WaterTest
 from eavewell.tables import table
 from eavewell.treatment.order import uses_of
@@ -75,7 +76,7 @@ class Results:
 
 def results(care: Care, noted: Noted, *, day: date) -> Results:
     """Judge every planned test on a day, by the results of the site file and of the log."""
-    tests = all_tests(care, noted)
+    tests = all_tests(care.site, noted)
     planned = care.tested(tests, today=day).results
     asked = {one.plan.of for one in planned}
     past = [one for one in tests if one.day <= day]
@@ -88,13 +89,18 @@ def results(care: Care, noted: Noted, *, day: date) -> Results:
     )
 
 
-def all_tests(care: Care, noted: Noted) -> tuple[WaterTest, ...]:
+def with_all_tests(site: Site, noted: Noted) -> Site:
+    """The site with the results of its log as well, for a design that judges its water."""
+    return replace(site, water=replace(site.water, tests=all_tests(site, noted)))
+
+
+def all_tests(site: Site, noted: Noted) -> tuple[WaterTest, ...]:
     """Results of the site file and of the log, each once, the newest first.
 
     The log's word on tap and laboratory stands where both hold the same result.
     """
     once: dict[tuple[str, date, float, bool], list[WaterTest]] = {}
-    for one in (*care.site.water.tests, *(entry.test for entry in noted.tested)):
+    for one in (*site.water.tests, *(entry.test for entry in noted.tested)):
         if one.of in known_tests():
             same = once.setdefault((one.of, one.day, one.value, one.below), [])
             _take(same, one)

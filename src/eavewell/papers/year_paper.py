@@ -48,6 +48,11 @@ def year_paper(answer: Plain, *, system: Show) -> Paper:
     )
 
 
+def in_short(paper: Paper) -> tuple[str, ...]:
+    """What a year paper says first: how much of the year the log covers, and the year's water."""
+    return (*paper.lead, *(one.words for one in paper.blocks if isinstance(one, Lead)))
+
+
 def _covers(answer: Plain) -> Iterator[str]:
     if answer["from"] is None:
         yield WORDS.say("lead.covers_none")

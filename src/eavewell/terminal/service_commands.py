@@ -121,7 +121,9 @@ def year(
     from eavewell.logbook.daily import daily_log
     from eavewell.logbook.year_paper import last_year_of, year_answer, year_of
     from eavewell.papers.typeset import pdf
-    from eavewell.papers.year_paper import year_paper
+    from eavewell.papers.year_paper import in_short, year_paper
+    from eavewell.report.blocks import heading, paragraph
+    from eavewell.terminal.printed import put
 
     with _opened(site, show) as one:
         log = daily_log(one.site, one.kept, until=one.read.now)
@@ -134,7 +136,9 @@ def year(
     if json != "-":
         file = out or _folder(site) / "papers" / f"year-{number}-{whom}.pdf"
         file.parent.mkdir(parents=True, exist_ok=True)
-        file.write_bytes(pdf(year_paper(answer, system=answer["show"])))
+        paper = year_paper(answer, system=answer["show"])
+        file.write_bytes(pdf(paper))
+        put([heading(f"{paper.site}: {paper.title}"), *map(paragraph, in_short(paper))])
         print(f"Wrote {file}.")
 
 
