@@ -217,20 +217,26 @@ def _name(site: Site) -> str:
     return sha256(f"{site.name} {site.log.kept_in}".encode()).hexdigest()[:12]
 
 
-def _client(site: Site) -> aiomqtt.Client:
+def way_to_broker(site: Site, **settings: Any) -> aiomqtt.Client:
+    """A client of the site's broker, encrypted on its usual port for that."""
     host, _, port = site.log.broker.rpartition(":")
-    secure: dict[str, Any] = {}
     if int(port) == _TLS_PORT:
-        secure["tls_params"] = aiomqtt.TLSParameters()
-    client = aiomqtt.Client(
+        settings["tls_params"] = aiomqtt.TLSParameters()
+    return aiomqtt.Client(
         host.strip("[]"),
         int(port),
-        identifier=f"eavewell-{_name(site)}",
-        clean_session=False,
         username=os.environ.get(USER),
         password=os.environ.get(PASSWORD),
+        **settings,
+    )
+
+
+def _client(site: Site) -> aiomqtt.Client:
+    client = way_to_broker(
+        site,
+        identifier=f"eavewell-{_name(site)}",
+        clean_session=False,
         will=aiomqtt.Will(status_topic(site), _STATES["lost"], qos=1, retain=True),
-        **secure,
     )
     # the client beneath acknowledges a message when it hands it over, unless it is told to wait
     client._client.manual_ack_set(True)

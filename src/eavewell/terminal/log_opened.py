@@ -1,0 +1,66 @@
+"""A site with its log open, for the commands on it, and what they all ask."""
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+
+At = Annotated[str, typer.Option("--at", help='"2027-03-04 7:30", "yesterday 18:00"; else now.')]
+Who = Annotated[str, typer.Option("--who", help="Who read or did it.")]
+Remark = Annotated[str, typer.Option("--note", help="Anything else to know of it.")]
+Where = Annotated[Path, typer.Option("--site", help="The site file or its folder; else here.")]
+Why = Annotated[str, typer.Option("--why", help="What was wrong; it is kept.")]
+Number = Annotated[str, typer.Argument(help="As 'eavewell log show' has it, such as r12.")]
+HERE = Path()
+
+
+@dataclass(frozen=True, slots=True)
+class Opened:
+    """A site with its log open, at a moment of this computer's clock."""
+
+    site: Any
+    store: Any
+    now: Any
+
+    def at(self, said: str, *, hour: float | None = None) -> Any:
+        """The instant that is meant."""
+        from eavewell.logbook.midnights import zone_of
+        from eavewell.logbook.when import instant_said
+
+        zone = zone_of(self.site.log.zone) if self.site.log.zone else None
+        usual = self.site.log.readings_at if hour is None else hour
+        return instant_said(said, now=self.now, zone=zone, hour=usual)
+
+    def write(self, entry: Any) -> None:
+        """Write an entry and show it with its number."""
+        added = self.store.add([entry], now=self.now)
+        kind = next(k for k, made in _kinds().items() if isinstance(entry, made))
+        found = [one for one in self.store.latest(kind, most=50) if one[1] == entry]
+        self.show(found, again=not added.new)
+
+    def show(self, found: Any, *, again: bool = False) -> None:
+        """Show entries of the log."""
+        from eavewell.logbook.shown import entries_page
+        from eavewell.terminal.printed import put
+
+        put(entries_page(self.site, found))
+        if again:
+            print("It was in the log already.")
+
+
+def _kinds() -> Any:
+    from eavewell.logbook.store.documents import KINDS
+
+    return KINDS
+
+
+def open_site(path: Path, *, make: bool = True) -> Opened:
+    """The site of a file or folder, its log open; make : begin a log where there is none."""
+    from datetime import datetime
+
+    from eavewell.files.site.reader import read_site
+    from eavewell.logbook.store import open_log
+
+    site = read_site(path / "site.toml" if path.is_dir() else path)
+    return Opened(site, open_log(site, make=make), datetime.now().astimezone())

@@ -1,0 +1,163 @@
+"""Alerts: each told once, by e-mail to a server of the tests' own and by a message of a broker."""
+
+import json
+import socketserver
+import threading
+from datetime import UTC, datetime, timedelta
+from email import message_from_bytes, policy
+
+import paho.mqtt.client as mqtt
+import pytest
+from paho.mqtt.enums import CallbackAPIVersion
+
+from eavewell.faults import BadLog
+from eavewell.logbook.alerts import Alert
+from eavewell.logbook.store import open_log
+from eavewell.logbook.told import mail_of, tell
+from eavewell.site.gauge import Tell
+
+NOW = datetime(2027, 3, 4, 8, 0, tzinfo=UTC)
+LOW = Alert("ahead dry soon main", "main: with no rain dry in 9 days.")
+LEAK = Alert("leaks leak tank 'main'", "Tank 'main': fell by 40 gal/day.")
+
+
+class Letters(socketserver.ThreadingTCPServer):
+    """Takes e-mail as a server does, without encryption; refuse : what it answers instead."""
+
+    allow_reuse_address = True
+    daemon_threads = True
+
+    def __init__(self):
+        super().__init__(("127.0.0.1", 0), Talk)
+        self.came, self.refuse = [], ""
+        threading.Thread(target=self.serve_forever, args=(0.02,), daemon=True).start()
+
+    @property
+    def address(self):
+        return f"127.0.0.1:{self.server_address[1]}"
+
+
+class Talk(socketserver.StreamRequestHandler):
+    def handle(self):
+        self.say("220 letters")
+        for line in self.rfile:
+            word = line.split(maxsplit=1)[0].upper() if line.strip() else b""
+            if word == b"DATA":
+                self.say("354 go on")
+                letter = b"".join(iter(self.rfile.readline, b".\r\n"))
+                self.server.came.append(message_from_bytes(letter, policy=policy.default))
+            elif word == b"RCPT" and self.server.refuse:
+                self.say(self.server.refuse)
+                continue
+            elif word == b"QUIT":
+                self.say("221 bye")
+                return
+            self.say("250 good")
+
+    def say(self, words):
+        self.wfile.write(f"{words}\r\n".encode())
+
+
+@pytest.fixture
+def letters():
+    server = Letters()
+    yield server
+    server.shutdown()
+    server.server_close()
+
+
+@pytest.fixture
+def by_mail(letters, logged_site):
+    whom = Tell(("kay@example.org", "jo@example.org"), "barn@example.org", letters.address)
+    return logged_site(tell=whom)
+
+
+def subjects(letters):
+    return [one["Subject"] for one in letters.came]
+
+
+def test_each_is_told_once_until_it_has_ended(letters, by_mail):
+    with open_log(by_mail) as store:
+        assert tell(by_mail, store, alerts=[LOW], now=NOW) == (LOW,)
+        assert tell(by_mail, store, alerts=[LOW], now=NOW + timedelta(days=1)) == ()
+        assert tell(by_mail, store, alerts=[LEAK, LOW], now=NOW + timedelta(days=2)) == (LEAK,)
+        assert tell(by_mail, store, alerts=[], now=NOW + timedelta(days=3)) == ()
+        assert tell(by_mail, store, alerts=[LOW], now=NOW + timedelta(days=4)) == (LOW,)
+    assert subjects(letters) == ["made up: 1 thing needs doing"] * 3
+    first = letters.came[0]
+    assert first["To"] == "kay@example.org, jo@example.org"
+    assert first["From"] == "barn@example.org"
+    assert LOW.says in first.get_content()
+    assert "told once, until it has ended" in first.get_content()
+
+
+def test_what_was_not_taken_is_told_the_next_time(letters, by_mail):
+    with open_log(by_mail) as store:
+        letters.refuse = "550 no such box"
+        with pytest.raises(BadLog, match="did not take the e-mail"):
+            tell(by_mail, store, alerts=[LOW], now=NOW)
+        letters.refuse = ""
+        assert tell(by_mail, store, alerts=[LOW], now=NOW) == (LOW,)
+    assert len(letters.came) == 1
+
+
+def test_a_server_that_is_not_there_is_a_sentence(servers, logged_site):
+    nobody = f"127.0.0.1:{servers.free_port()}"
+    site = logged_site(tell=Tell(("kay@example.org",), "barn@example.org", nobody))
+    with open_log(site) as store, pytest.raises(BadLog, match="did not take the e-mail"):
+        tell(site, store, alerts=[LOW], now=NOW)
+
+
+def test_a_password_is_not_sent_where_it_could_be_read(letters, by_mail, monkeypatch):
+    monkeypatch.setenv("EAVEWELL_MAIL_USER", "kay")
+    monkeypatch.setenv("EAVEWELL_MAIL_PASSWORD", "well water")
+    with open_log(by_mail) as store, pytest.raises(BadLog, match="offers no encryption") as says:
+        tell(by_mail, store, alerts=[LOW], now=NOW)
+    assert "well water" not in str(says.value)
+    assert letters.came == []
+
+
+def test_names_with_line_breaks_or_from_elsewhere_make_a_letter(logged_site, letters):
+    from dataclasses import replace
+
+    site = replace(logged_site(), name="Küste\r\nBcc: all@example.org")
+    mail = mail_of(site, [LOW, LEAK], now=NOW)
+    assert mail["Subject"] == "Küste Bcc: all@example.org: 2 things need doing"
+    assert mail["Bcc"] is None
+
+
+def test_nobody_is_told_where_nobody_is_named(logged_site):
+    site = logged_site()
+    with open_log(site) as store:
+        assert tell(site, store, alerts=[LOW], now=NOW) == ()
+        assert store.told() == {}
+
+
+def test_a_message_goes_to_the_broker(servers, logged_site, tmp_path):
+    broker = servers.Mosquitto(tmp_path / "broker")
+    broker.begin()
+    came = []
+    watcher = mqtt.Client(CallbackAPIVersion.VERSION2, "watcher")
+    watcher.on_message = lambda client, data, message: came.append(json.loads(message.payload))
+    try:
+        watcher.connect("127.0.0.1", broker.port)
+        watcher.subscribe("barn/alerts", 1)
+        watcher.loop_start()
+        site = logged_site(broker=broker.address, tell=Tell(topic="barn/alerts"))
+        with open_log(site) as store:
+            assert tell(site, store, alerts=[LOW, LEAK], now=NOW) == (LOW, LEAK)
+            servers.wait_for(lambda: came, "the message")
+            broker.stop()
+            with pytest.raises(BadLog, match="did not take the message"):
+                tell(site, store, alerts=[Alert("x", "X.")], now=NOW)
+    finally:
+        watcher.disconnect()
+        watcher.loop_stop()
+        broker.stop()
+    assert came == [
+        {
+            "site": "made up",
+            "at": "2027-03-04T08:00:00+00:00",
+            "alerts": [{"mark": one.mark, "says": one.says} for one in (LOW, LEAK)],
+        }
+    ]
