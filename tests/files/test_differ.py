@@ -80,3 +80,11 @@ def test_sides_are_rounded_each():
     assert told(roof.format("14"), roof.format("21.123456789012")) == {
         "Roof shed: Length x width": ("14 ft x 12 ft", "21.1235 ft x 12 ft")
     }
+
+
+def test_what_a_person_wrote_stays_as_it_is():
+    roof = '[[roof]]\nname = "a"\nscreens = [{ name = "s", mesh = "%s", passes = "%s" }]\n'
+    assert told(roof % ("0.0042 in", "19.7472 gal/min"), roof % ("0.005 in", "4.026 gal/min")) == {
+        "Roof a, Screens s: Mesh": ("0.0042 in", "0.005 in"),
+        "Roof a, Screens s: Passes when clean": ("19.7 gal/min", "4.026 gal/min"),
+    }

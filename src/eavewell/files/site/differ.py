@@ -13,7 +13,9 @@ from eavewell.units import quantities, read, show, sides
 
 Way = tuple[str, ...]
 THERE = "in the file"
+# more places than anybody writes: of a number, and of a size that is not below its unit
 _LONG = re.compile(r"[0-9]+\.[0-9]{7,}")
+_LONG_SIZE = re.compile(r"[1-9][0-9,]*\.[0-9]{4,}|[0-9]+\.[0-9]{7,}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,9 +65,8 @@ class _Said:
 
     def printed(self, system: Show) -> str:
         """As it is written; of more figures than anybody reads, as a size is printed."""
-        if not _LONG.search(self.text):
-            return self.text
-        if self.quantity in quantities() and sides(self.text) is None:
+        is_size = self.quantity in quantities() and sides(self.text) is None
+        if is_size and _LONG_SIZE.search(self.text):
             try:
                 return show(read(self.text, self.quantity), self.quantity, system=system)
             except BadQuantity:
