@@ -76,7 +76,7 @@ def test_what_takes_long_at_one_site_keeps_no_other_waiting(
     client: TestClient, *, monkeypatch: pytest.MonkeyPatch, way: str
 ) -> None:
     module, does = WAYS[way]
-    begun, both = getattr(module, does), threading.Barrier(2, timeout=30)
+    begun, both = getattr(module, does), threading.Barrier(2, timeout=120)
 
     def begun_together(*said: object, **more: object) -> object:
         both.wait()  # broken where the second one is kept out until the first is done
