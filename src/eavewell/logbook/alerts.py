@@ -80,7 +80,8 @@ def _service(asked: Asked) -> Iterator[Alert]:
     with log_if_any(asked.site) as kept:
         read = serviced(care, kept, now=asked.now)
         for held in read.results.held_back:
-            says = f"{held.plan.of}: {held.today or 'one more clear test is wanted.'}"
+            today = held.today.rstrip(".") or "one more clear test is wanted"
+            says = f"{held.plan.of}: {today}."
             yield Alert(f"test {held.plan.of}", says)
         for one in due_of(read):
             if one.overdue_days:
