@@ -1,12 +1,19 @@
 """Write the pages of fields from the fields tables; with --check only say whether they are fresh.
 
-docs/site_file.md is written whole; of docs/authority_file.md what stands below its marker.
+docs/site_file.md is written whole; of docs/authority_file.md and docs/district_file.md what stands
+below their marker.
 """
 
 import sys
 from pathlib import Path
 
-from eavewell.files.site.fields import Field, Fields, authority_fields, fields
+from eavewell.files.site.fields import (
+    Field,
+    Fields,
+    authority_fields,
+    district_fields,
+    fields,
+)
 from eavewell.units import quantities
 
 DOCS = Path(__file__).parents[1] / "docs"
@@ -46,10 +53,12 @@ ORDER = [
     "pump",
     "calendar",
     "authority",
+    "district",
 ]
 TITLES = {
     "site": "Top of the file",
     "authority": "Top of the file",
+    "district": "Top of the file",
     "calendar": "when",
     "piece": "a piece of pipe",
     "pump": "own_pump",
@@ -86,7 +95,11 @@ WORDS = {
 def kind(field: Field) -> str:
     """What is written in the field, for the table."""
     if field.inner:
-        target = field.inner.replace("goals", "goal").removeprefix("authority.")
+        target = (
+            field.inner.replace("goals", "goal")
+            .removeprefix("authority.")
+            .removeprefix("district.")
+        )
         return ("list of " if field.quantity.startswith("list") else "table ") + f"`{target}`"
     if field.quantity in quantities():
         asked = quantities()[field.quantity]
@@ -95,6 +108,11 @@ def kind(field: Field) -> str:
     if field.choices:
         return "one of: " + ", ".join(f"`{choice}`" for choice in field.choices)
     return WORDS.get(field.quantity, field.quantity)
+
+
+def own_name(section: str) -> str:
+    """A section as its own file calls it."""
+    return section.removeprefix("authority.").removeprefix("district.")
 
 
 def limits(field: Field) -> str:
@@ -112,7 +130,7 @@ def sections(known: Fields) -> str:
     """A heading and a table for each section."""
     parts = []
     for section in sorted(known, key=lambda name: ORDER.index(name.split(".")[0])):
-        parts.append(f"\n## {TITLES.get(section, section.removeprefix('authority.'))}\n")
+        parts.append(f"\n## {TITLES.get(section, own_name(section))}\n")
         parts.append("| field | what is written | needed | left out | limits | meaning |")
         parts.append("|---|---|---|---|---|---|")
         for field in known[section].values():
@@ -126,12 +144,16 @@ def sections(known: Fields) -> str:
 
 def pages() -> dict[Path, str]:
     """Every page as it should stand."""
-    guide = DOCS / "authority_file.md"
-    by_hand = guide.read_text(encoding="utf-8").partition(MARKER)[0]
+    known = {"authority_file.md": authority_fields(), "district_file.md": district_fields()}
+    by_hand = {name: _by_hand(DOCS / name) for name in known}
     return {
         DOCS / "site_file.md": f"{HEAD}\n{sections(fields()).lstrip()}",
-        guide: by_hand + MARKER + sections(authority_fields()),
+        **{DOCS / name: by_hand[name] + MARKER + sections(known[name]) for name in known},
     }
+
+
+def _by_hand(guide: Path) -> str:
+    return guide.read_text(encoding="utf-8").partition(MARKER)[0]
 
 
 def main() -> int:
