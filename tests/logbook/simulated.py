@@ -16,6 +16,7 @@ from eavewell.catchment.runoff import runoff_share
 from eavewell.files.site.reader import site_of_text
 from eavewell.logbook.account import Expected
 from eavewell.logbook.daily_log import DailyLog
+from eavewell.logbook.gauges import gauges_of
 from eavewell.logbook.midnights import midnights_utc
 from eavewell.site.entry import Load
 from eavewell.site.gauge import Gauge, Log
@@ -117,6 +118,11 @@ def whole_house():
         Gauge("rain", "rain", how="rain gauge"),
     )
     return replace(site, log=Log(zone="America/Chicago", readings_at=0.0, gauges=gauges))
+
+
+def with_hand_gauges(site):
+    """The site with the sticks and the rain gauge that every site has, written out."""
+    return replace(site, log=replace(site.log, gauges=gauges_of(site)))
 
 
 def weather(years=1, seed=5, wet=0.2):

@@ -126,9 +126,24 @@ def test_what_nothing_accounts_for_is_the_leak(making, simulated, many):
     found = many(site, leak_l_day=38.0, noise=noise)
     covered = in_range([one.unknown for one in found], 38.0)
     simulated.count(
-        "leak of 10 gal/day inside the stated range of a year", f"{covered} of {SITES} years"
+        "leak of 10 gal/day inside the stated range of the last season",
+        f"{covered} of {SITES} years",
     )
     assert covered >= 0.85 * SITES
+
+
+def test_a_leak_that_begins_late_does_not_spoil_the_roof(simulated, many):
+    """It stands in its own season; what the roof sheds is found as before."""
+    site, noise = simulated.whole_house(), simulated.Noise(stick_m=0.005)
+    found = many(site, sheds=0.8, leak_l_day=90.0, leak_from=275, noise=noise)
+    near = within([one.catch for one in found], 0.8, 0.05)
+    seen = in_range([one.unknown for one in found], 90.0)
+    simulated.count(
+        "catch within 5 %: leak of 90 L/day from October on", f"{near} of {SITES} years"
+    )
+    simulated.count("that leak inside its stated range", f"{seen} of {SITES} years")
+    assert near >= 0.95 * SITES
+    assert seen >= 0.85 * SITES
 
 
 def test_use_by_meter_takes_the_place_of_the_guess_after_three_months(making, simulated, found_in):

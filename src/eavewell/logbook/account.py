@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from eavewell.design import Design
 from eavewell.faults import BadLog
 from eavewell.logbook.daily_log import DailyLog
+from eavewell.logbook.gauges import gauges_of
 from eavewell.site.gauge import Gauge
 from eavewell.site.rain_record import DayArray, FloatArray
 from eavewell.site.roof import Roof
@@ -182,7 +183,7 @@ def counting(
     site: Site, meters: Sequence[str], *, among: Sequence[str]
 ) -> dict[str, frozenset[str]]:
     """The meters that together count no use twice, the widest first, and the uses of each."""
-    known = {one.name: one for one in site.log.gauges if one.measures == "meter"}
+    known = {one.name: one for one in gauges_of(site) if one.measures == "meter"}
     of = {name: counts(site, known[name]) & set(among) for name in meters if name in known}
     chosen: dict[str, frozenset[str]] = {}
     for name in sorted(of, key=lambda one: -len(of[one])):
@@ -249,10 +250,10 @@ def _read_daily(site: Site, tanks: tuple[str, ...]) -> bool:
     at = site.log.readings_at
     if at is not None and min(at, HOURS_A_DAY - at) <= BESIDE_MIDNIGHT_H:
         return False
-    return any(
-        one.measures == "level" and one.of in tanks and one.how not in BY_ITSELF
-        for one in site.log.gauges
-    )
+    by_itself = {
+        one.of for one in site.log.gauges if one.measures == "level" and one.how in BY_ITSELF
+    }
+    return not by_itself.issuperset(tanks)
 
 
 def _came(site: Site, log: DailyLog, *, at: list[int]) -> FloatArray:

@@ -21,8 +21,8 @@ from eavewell.site.roof import Roof, Sheds
 from eavewell.tables import table
 
 CATCH, FLUSH, USE, UNKNOWN = range(4)
-PARAMETERS = 4
-START = np.array([1.0, 1.0, 1.0, 0.0])
+# as the file has it; what is unknown follows, season by season
+START = np.array([1.0, 1.0, 1.0])
 STEP = 0.02
 CLOSE = 1e-3
 ROUNDS = 6
@@ -37,6 +37,7 @@ class Changes:
 
     change_l : of the level, less what came by loads, plus what was metered and evaporated.
     assumed_l: what uses without a meter were expected to draw.
+    season : of each change, 0 for the first; the last season is the whole one before the log's end.
     noise_l2 : variance of use and meters over the days. held_first_l2, held_last_l2 : of the two
     readings.
     """
@@ -45,6 +46,7 @@ class Changes:
     last: NDArray[np.int64]
     change_l: FloatArray
     assumed_l: FloatArray
+    season: NDArray[np.int64]
     noise_l2: FloatArray
     held_first_l2: FloatArray
     held_last_l2: FloatArray
@@ -64,7 +66,8 @@ class Changes:
 class Fitted:
     """What fits best: catch, flush and use as factors on what was expected, unknown in L/day.
 
-    value, error : shape (4,); an error of nan where it was not asked for.
+    value, error : [catch, flush, use, unknown of each season]; an error of nan where it was not
+    asked for.
     excess : by how much the changes scatter more than the log says, as a factor on the sd, least 1.
     aside  : changes that were set aside, (change,). residual_l : of each change.
     """
@@ -94,10 +97,17 @@ def changes_of(account: Account) -> Changes:
         last=last,
         change_l=held[last] - held[first] - _over(np.nan_to_num(flows), first, last=last),
         assumed_l=_over(account.assumed_l, first, last=last),
+        season=_seasons(account.days - 1 - first),
         noise_l2=_over(use_l2 + meter_l2, first, last=last),
         held_first_l2=sd2[first],
         held_last_l2=sd2[last],
     )
+
+
+def _seasons(days_back: NDArray[np.int64]) -> NDArray[np.int64]:
+    """A leak begins some day: what is unknown may differ from season to season."""
+    back = days_back // int(table("leaks")["season"].value)
+    return np.unique(-back, return_inverse=True)[1]
 
 
 def inflow_l(account: Account, *, catch: float = 1.0, flush: float = 1.0) -> FloatArray:
@@ -144,14 +154,16 @@ def fit(account: Account, changes: Changes, *, asked: tuple[int, ...]) -> Fitted
 def _fit(
     account: Account, changes: Changes, *, asked: tuple[int, ...], aside: NDArray[np.bool_]
 ) -> Fitted:
-    value = START.copy()
-    normal = np.eye(len(asked))
-    columns = list(asked)
+    seasons = int(changes.season.max(initial=0)) + 1
+    value = np.r_[START, np.zeros(seasons)]
+    columns = [k for k in asked if k != UNKNOWN]
+    columns += range(UNKNOWN, value.size) if UNKNOWN in asked else []
+    normal = np.eye(len(columns))
     for _ in range(ROUNDS):
         slope = _slopes(account, changes, value=value)[:, columns]
         missed = changes.change_l - _expected(account, changes, value=value)
         whitened = _whitened(account, changes, value=value, aside=aside, of=np.c_[slope, missed])
-        slope, missed = _with_priors(whitened[:, :-1], whitened[:, -1], value=value, asked=asked)
+        slope, missed = _with_priors(whitened[:, :-1], whitened[:, -1], value=value, asked=columns)
         normal = slope.T @ slope
         step = np.linalg.solve(normal, slope.T @ missed)
         value[columns] += step
@@ -160,14 +172,14 @@ def _fit(
             break
     missed = changes.change_l - _expected(account, changes, value=value)
     white = _whitened(account, changes, value=value, aside=aside, of=missed[:, None])[~aside, 0]
-    excess = float(np.sqrt(max(1.0, white @ white / max(white.size - len(asked), 1))))
-    error = np.full(PARAMETERS, np.nan)
+    excess = float(np.sqrt(max(1.0, white @ white / max(white.size - len(columns), 1))))
+    error = np.full(value.size, np.nan)
     error[columns] = np.sqrt(np.diag(np.linalg.inv(normal))) * excess
     return Fitted(value, error, excess, aside, missed)
 
 
 def _with_priors(
-    slope: FloatArray, missed: FloatArray, *, value: FloatArray, asked: tuple[int, ...]
+    slope: FloatArray, missed: FloatArray, *, value: FloatArray, asked: list[int]
 ) -> tuple[FloatArray, FloatArray]:
     """The stated first flush counts as one reading more, with its own doubt."""
     if FLUSH not in asked:
@@ -183,19 +195,21 @@ def _expected(account: Account, changes: Changes, *, value: FloatArray) -> Float
     return np.asarray(
         _over(came, changes.first, last=changes.last)
         - value[USE] * changes.assumed_l
-        - value[UNKNOWN] * changes.days
+        - value[UNKNOWN:][changes.season] * changes.days
     )
 
 
 def _slopes(account: Account, changes: Changes, *, value: FloatArray) -> FloatArray:
-    """How the expected changes answer to each factor, shape (change, 4)."""
+    """How the expected changes answer to each factor, shape (change, value)."""
     columns = []
     for k in (CATCH, FLUSH):
         more, less = value.copy(), value.copy()
         more[k], less[k] = value[k] + STEP, value[k] - STEP
         step = _expected(account, changes, value=more) - _expected(account, changes, value=less)
         columns.append(step / (2.0 * STEP))
-    return np.stack([*columns, -changes.assumed_l, -changes.days.astype(float)], axis=1)
+    seasons = np.arange(value.size - UNKNOWN)
+    unknown = np.where(changes.season[:, None] == seasons, -1.0 * changes.days[:, None], 0.0)
+    return np.column_stack([*columns, -changes.assumed_l, unknown])
 
 
 def _diagonal(

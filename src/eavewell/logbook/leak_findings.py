@@ -8,6 +8,7 @@ from eavewell.logbook.account import Account
 from eavewell.logbook.daily_log import DailyLog
 from eavewell.logbook.drift import Drift
 from eavewell.logbook.gauged import noise_m
+from eavewell.logbook.gauges import gauges_of
 from eavewell.logbook.leak_test import LeakTest, Watched
 from eavewell.logbook.leak_words import (
     CANNOT_TELL,
@@ -145,7 +146,7 @@ def _level_m(tank: Tank, account: Account) -> float:
 
 def _noise_m(site: Site, tank: Tank, *, account: Account) -> float:
     """Of one level of a tank: by its gauge, else as the log's own error tells."""
-    for gauge in site.log.gauges:
+    for gauge in gauges_of(site):
         if gauge.measures == "level" and gauge.of == tank.name:
             return noise_m(gauge)
     sd_l = float(np.nanmedian(account.held_sd_l))

@@ -190,7 +190,7 @@ def season_test(account: Account) -> LeakTest | None:
     if not is_metered(account) or rainy < table("reconcile")["least rainy days"].value:
         return None
     fitted = fit(part, changes, asked=(CATCH, FLUSH, UNKNOWN))
-    value, error = float(fitted.value[UNKNOWN]), float(fitted.error[UNKNOWN])
+    value, error = float(fitted.value[-1]), float(fitted.error[-1])
     used = float(np.nanmean(part.metered_l)) if part.counted else 0.0
     margin = _wrong_share(metered=True) * used
     beyond, chance = _limits(error)

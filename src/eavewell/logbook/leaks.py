@@ -10,6 +10,7 @@ from eavewell.design import Design
 from eavewell.logbook.account import Account, Expected, TooLittleLogged, account_of, expected_of
 from eavewell.logbook.daily_log import DailyLog
 from eavewell.logbook.drift import Drift, drifts_of
+from eavewell.logbook.gauges import gauges_of
 from eavewell.logbook.kept import Kept
 from eavewell.logbook.leak_findings import (
     drift_findings,
@@ -155,12 +156,12 @@ def _by_night(
     zone = site.log.zone
     flows = (
         night_flow(one.name, kept.readings(one.name), zone=zone)
-        for one in site.log.gauges
+        for one in gauges_of(site)
         if one.measures == "meter"
     )
     starts = (
         night_starts(one.name, kept.readings(one.name), zone=zone, middle_m=middle)
-        for one in site.log.gauges
+        for one in gauges_of(site)
         if one.measures == "pressure" and (middle := _middle_m(site, one)) is not None
     )
     return tuple(filter(None, flows)), tuple(filter(None, starts))

@@ -48,7 +48,8 @@ class Reconciled:
     censored   : days that may have spilled or run short: they say nothing of the roof.
     catch, flush : what roofs shed and their first flush, as factors on what the file says.
     used       : by use. unmetered : all uses without a meter, as a factor on what is expected.
-    unknown    : L/day that nothing accounts for, where all uses have a meter; below 0 it came.
+    unknown    : L/day that nothing accounts for in the log's last season, where all uses have a
+                 meter; below 0 it came.
     changes, rainy : changes of level that were weighed, and those of them that brought water.
     set_aside  : first days of changes that nothing explains, and that were left out.
     own_rain_days : days whose rain the site's own gauge tells.
@@ -159,11 +160,12 @@ def _estimates(
         CATCH: rainy,
         FLUSH: rainy,
         USE: int(changes.days.sum()),
-        UNKNOWN: int(changes.days.sum()),
+        UNKNOWN: int(changes.days[changes.season == changes.season[-1]].sum()),
     }
     found = {}
     for k in asked:
-        value, half = float(fitted.value[k]), wide * float(fitted.error[k])
+        at = -1 if k == UNKNOWN else k
+        value, half = float(fitted.value[at]), wide * float(fitted.error[at])
         half += meters_l_day if k == UNKNOWN else 0.0
         least = -np.inf if k == UNKNOWN else 0.0
         found[k] = Estimate(names[k], value, max(value - half, least), value + half, days[k])

@@ -54,7 +54,7 @@ def _found(answer: Plain, sizes: Sizes) -> Iterator[Block]:
     ]
     rows += [
         (
-            "what nothing accounts for",
+            "what nothing accounts for, last season",
             sizes.daily(one["value"]),
             f"{sizes.daily(one['low'])} to {sizes.daily(one['high'])}",
             str(one["days"]),
