@@ -48,7 +48,9 @@ def written(data, path):
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
         if path.suffix == ".nc":
-            data.to_netcdf(path, engine="h5netcdf")
+            as_usual = "pr" in data and data["pr"].ndim == 3
+            together = {"pr": {"chunksizes": (100, 2, 2)}} if as_usual else {}
+            data.to_netcdf(path, engine="h5netcdf", encoding=together)
         else:
             data.to_zarr(path)
     return path

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
-from eavewell.district.part_files import SIZES, file_of
+from eavewell.district.part_files import SIZES, file_of, rough_km
 from eavewell.district.parts_of_work import Asked, Part
 from eavewell.district.prices import prices_of
 from eavewell.district.roof_rows import BadRow
@@ -75,10 +75,11 @@ def _records(parts: Sequence[Part]) -> list[dict[str, Any]]:
             {"record": part.gauge.name, "roofs": 0, "farthest_km": 0.0, "highest_m": None},
         )
         one["roofs"] += part.roofs.count
-        one["farthest_km"] = max(one["farthest_km"], float(part.distance_km.max()))
+        far_km = float(rough_km(part.distance_km).max())
+        one["farthest_km"] = max(one["farthest_km"], far_km)
         known = part.height_m[part.height_m == part.height_m]
         if known.size:
-            far = float(known[abs(known).argmax()])
+            far = round(float(known[abs(known).argmax()]))
             before = one["highest_m"]
             one["highest_m"] = far if before is None or abs(far) > abs(before) else before
     return list(found.values())

@@ -28,18 +28,25 @@ _DEPTHS = {
     **dict.fromkeys(("kg m-2 s-1", "kg/m2/s", "mm/s", "mm s-1"), _DAY_S),
     **dict.fromkeys(("m", "m/day", "m day-1"), 1000.0),
 }
+# Days times cells that are read together at most.
+MOST_VALUES = 16_000_000
 _KELVIN = ("k", "kelvin")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Grid:
-    """An open gridded file. names : what we call a thing -> what the file calls it."""
+    """An open gridded file.
+
+    names : what we call a thing -> what the file calls it.
+    block : rows and columns that the file keeps together, and that are best read together.
+    """
 
     data: Any
     names: dict[str, str]
     latitude: FloatArray
     longitude: FloatArray
     mm_each: float
+    block: tuple[int, int]
 
 
 @lru_cache(maxsize=2)
@@ -56,7 +63,24 @@ def open_grid(path: str) -> Grid:
     _check_layout(data, names, path=path)
     latitude = np.asarray(data[names["latitude"]].values, dtype=float)
     longitude = np.asarray(data[names["longitude"]].values, dtype=float)
-    return Grid(data, names, latitude, (longitude + 180.0) % 360.0 - 180.0, _mm_each(data, names))
+    return Grid(
+        data=data,
+        names=names,
+        latitude=latitude,
+        longitude=(longitude + 180.0) % 360.0 - 180.0,
+        mm_each=_mm_each(data, names),
+        block=_block(data[names["rain_mm"]], names),
+    )
+
+
+def _block(rain: Any, names: dict[str, str]) -> tuple[int, int]:
+    """So many rows and columns as lie together in the file and fit into memory; else one cell."""
+    kept = dict(zip(rain.dims, rain.encoding.get("chunksizes") or (), strict=False))
+    kept = kept or dict(rain.encoding.get("preferred_chunks") or {})
+    rows, columns = (int(kept.get(names[one], 1)) for one in ("latitude", "longitude"))
+    days = int(rain.sizes[names["time"]])
+    columns = max(1, min(columns, MOST_VALUES // days))
+    return max(1, min(rows, MOST_VALUES // (days * columns))), columns
 
 
 def _opened(path: str) -> Any:
@@ -107,10 +131,11 @@ def _mm_each(data: Any, names: dict[str, str]) -> float:
 
 
 def cells_of(path: Path, roofs: Roofs) -> tuple[Gauge, ...]:
-    """The cells in which the roofs lie, as gauges at their middles, by row and column."""
+    """The cells in which the roofs lie, as gauges at their middles, block by block of the file."""
     grid = open_grid(str(path))
     rows = _nearest(grid.latitude, roofs.latitude)
     columns = _nearest(grid.longitude, roofs.longitude)
+    found = set(zip(rows.tolist(), columns.tolist(), strict=True))
     return tuple(
         Gauge(
             name=f"cell {row} {column}",
@@ -119,8 +144,14 @@ def cells_of(path: Path, roofs: Roofs) -> tuple[Gauge, ...]:
             longitude=float(grid.longitude[column]),
             cell=(row, column),
         )
-        for row, column in sorted(set(zip(rows.tolist(), columns.tolist(), strict=True)))
+        for row, column in sorted(found, key=lambda cell: (_corner(grid, cell), cell))
     )
+
+
+def _corner(grid: Grid, cell: tuple[int, int]) -> tuple[int, int]:
+    """First row and column of the block that the file keeps a cell in."""
+    rows, columns = grid.block
+    return cell[0] // rows * rows, cell[1] // columns * columns
 
 
 def _nearest(axis: FloatArray, values: FloatArray) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
@@ -130,12 +161,12 @@ def _nearest(axis: FloatArray, values: FloatArray) -> np.ndarray[tuple[int], np.
 
 
 def cell_record(gauge: Gauge) -> RainRecord:
-    """The daily record of one cell; only this cell is read. BadRecord where its days are not."""
+    """The daily record of one cell, read with its block. BadRecord where its days are none."""
     grid = open_grid(gauge.path)
     assert gauge.cell is not None
-    part = grid.data.isel(
-        {grid.names["latitude"]: gauge.cell[0], grid.names["longitude"]: gauge.cell[1]}
-    )
+    corner = _corner(grid, gauge.cell)
+    inside = (gauge.cell[0] - corner[0], gauge.cell[1] - corner[1])
+    part = _cut(grid, _together(gauge.path, corner), at=inside, wide=(1, 1)).squeeze()
     days = _days(part[grid.names["time"]].values, path=gauge.path)
     rows = (days - days[0]).astype(int)
     rain_mm = _spread(part[grid.names["rain_mm"]].values, rows) * grid.mm_each
@@ -144,6 +175,22 @@ def cell_record(gauge: Gauge) -> RainRecord:
     tmax_c, tmin_c = (_celsius(grid, part, name=name, rows=rows) for name in _AIR_NAMES)
     first: date = days[0].astype(object)
     return RainRecord(gauge.name, first, rain_mm, marks, tmax_c=tmax_c, tmin_c=tmin_c)
+
+
+@lru_cache(maxsize=2)
+def _together(path: str, corner: tuple[int, int]) -> Any:
+    """All days of the cells that the file keeps together, read once for all of them."""
+    grid = open_grid(path)
+    ours = [name for name in ("rain_mm", *_AIR_NAMES) if name in grid.names]
+    return _cut(
+        grid, grid.data[[grid.names[one] for one in ours]], at=corner, wide=grid.block
+    ).load()
+
+
+def _cut(grid: Grid, data: Any, *, at: tuple[int, int], wide: tuple[int, int]) -> Any:
+    places = (grid.names["latitude"], grid.names["longitude"])
+    spans = zip(places, at, wide, strict=True)
+    return data.isel({name: slice(first, first + count) for name, first, count in spans})
 
 
 def _days(values: Any, *, path: str) -> Any:

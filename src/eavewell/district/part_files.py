@@ -59,8 +59,8 @@ def roof_columns(asked: Asked, part: Part, *, found: Screened) -> dict[str, Any]
         "near_latitude": coarse(roofs.latitude),
         "near_longitude": coarse(roofs.longitude),
         "record": [part.gauge.name] * roofs.count,
-        "record_km": part.distance_km,
-        "height_m": part.height_m,
+        "record_km": rough_km(part.distance_km),
+        "height_m": np.round(part.height_m),
         "inflow_l_year": found.inflow_l_year[:, 0],
         "wanted_l_year": found.wanted_l_year[:, 0],
         "smallest_l": smallest_l(asked.district.sizes_l, found),
@@ -71,6 +71,12 @@ def coarse(degrees: FloatArray) -> FloatArray:
     """The nearest corner of a net of tables/district.csv."""
     step = table("district")["coarse place"].value
     return np.round(np.round(degrees / step) * step, 6)
+
+
+def rough_km(distance_km: FloatArray) -> FloatArray:
+    """Distances to the step of tables/district.csv, so that none tells the house."""
+    step = table("district")["coarse distance"].value
+    return np.round(distance_km / step) * step
 
 
 def smallest_l(sizes_l: tuple[float, ...], found: Screened) -> FloatArray:

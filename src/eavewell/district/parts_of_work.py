@@ -75,8 +75,8 @@ def _digest(*texts: str | bytes) -> str:
 
 
 def parts_of(asked: Asked, assigned: Assigned, *, gauges: Sequence[Gauge]) -> tuple[Part, ...]:
-    """Every part of the work, gauge by gauge in the order of their names."""
-    order = sorted(np.unique(assigned.gauge).tolist(), key=lambda k: gauges[k].name)
+    """Every part of the work, gauge by gauge in their order."""
+    order = np.unique(assigned.gauge).tolist()
     digests = dict[str, str]()
     folders = _folders([gauges[k].name for k in order])
     found = list[Part]()
