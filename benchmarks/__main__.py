@@ -7,7 +7,7 @@ import sys
 import numba
 import numpy as np
 
-from benchmarks import ahead, engine, hydraulics, sump, weigh
+from benchmarks import ahead, engine, hydraulics, logbook, sump, weigh
 
 
 def main():
@@ -23,6 +23,8 @@ def main():
     weigh.report()
     print()
     ahead.report()
+    print()
+    logbook.report()
     print(flush=True)
     for name in ("whole_process", "page"):
         subprocess.run([sys.executable, "-m", f"benchmarks.{name}"], check=True)

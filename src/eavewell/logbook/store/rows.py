@@ -72,12 +72,7 @@ def columns_of(connection: sa.Connection, asked: sa.Select[Any], *kinds: str) ->
     """The columns of what is asked, each an array of its kind; None becomes nan in floats."""
     # as the driver gives them: a million rows need no names
     rows = connection.execute(asked).cursor.fetchall()
-    if not rows:
-        return [np.array([], dtype=kind) for kind in kinds]
-    return [
-        np.array(column, dtype=kind)
-        for column, kind in zip(zip(*rows, strict=True), kinds, strict=True)
-    ]
+    return [np.array([row[at] for row in rows], dtype=kind) for at, kind in enumerate(kinds)]
 
 
 def new_key(connection: sa.Connection, table: sa.Table, **values: Any) -> int:
