@@ -47,33 +47,48 @@ def sticks(levels, first=1, hour=7.0):
     return [Reading("main", at(first + k, hour), level) for k, level in enumerate(levels)]
 
 
-def test_midnight_lies_on_the_line_between_two_mornings(making, keeping):
+def test_midnight_lies_between_two_mornings(making, keeping):
     kept = keeping.InMemory(sticks([1.50, 1.26, 1.26]))
     log = daily_log(site(making), kept, until=LATE)
     assert log.dates.tolist() == [date(2026, 5, 1), date(2026, 5, 2), date(2026, 5, 3)]
     assert log.tanks == ("main",)
     # 1400 L above the outlet, less so much of the 240 L as was drawn by midnight
     assert np.isnan(log.held_l[0, 0])
-    assert log.held_l[1:, 0] == pytest.approx([1400.0 - 240.0 * HALF_WAY, 1160.0])
+    assert log.held_l[1, 0] == pytest.approx(1400.0 - 240.0 * HALF_WAY)
+    # on the third morning nothing has changed: 240 L were drawn, for all that is known, and as
+    # much rain came, evenly likely at any moment
+    assert log.held_l[2, 0] == pytest.approx(1160.0 - 240.0 * HALF_WAY + 240.0 * EVEN)
     assert log.read.all()
 
 
-def test_its_error_is_that_of_both_sticks_and_of_a_use_that_is_not_even(making, keeping):
+def test_its_error_is_that_of_both_sticks_of_uneven_use_and_of_the_moment_of_rain(making, keeping):
     log = daily_log(site(making), keeping.InMemory(sticks([1.50, 1.26, 1.26])), until=LATE)
-    near, far = 1 - HALF_WAY, HALF_WAY
-    own = 25.0 * (near**2 + far**2)
-    # of the fall of 240 L, 2 x 25 of its square are noise; daily use varies by 30 %
-    uneven = (240.0**2 - 50.0) * (0.3**2 * near * far + OFF**2)
-    assert log.held_sd_l[1, 0] == pytest.approx((own + uneven) ** 0.5, rel=1e-5)
+    own = 25.0 * ((1 - HALF_WAY) ** 2 + HALF_WAY**2)
+    # daily use varies by 30 %, and half of what the two shares differ is unknown
+    uneven = 0.3**2 * HALF_WAY * (1 - HALF_WAY) + OFF**2
+    # of the square of a fall of 240 L, 2 x 25 are noise
+    expected = own + (240.0**2 - 50.0) * uneven
+    assert log.held_sd_l[1, 0] == pytest.approx(expected**0.5, rel=1e-5)
+    # a step of 240 L at an even moment: 240 x sqrt(17/24 x 7/24)
+    own = 25.0 * ((1 - EVEN) ** 2 + EVEN**2)
+    expected = own + 240.0**2 * (uneven + EVEN * (1 - EVEN))
+    assert log.held_sd_l[2, 0] == pytest.approx(expected**0.5, rel=1e-5)
+
+
+def test_where_the_gauge_says_that_it_did_not_rain_nothing_was_drawn(making, keeping):
+    dry = [Reading("rain", at(day, 0.0), 0.0) for day in range(1, 7)]
+    kept = keeping.InMemory([*sticks([1.50, 1.26, 1.26]), *dry])
+    log = daily_log(site(making), kept, until=LATE)
+    assert log.held_l[1:3, 0] == pytest.approx([1400.0 - 240.0 * HALF_WAY, 1160.0])
+    own = 25.0 * ((1 - HALF_WAY) ** 2 + HALF_WAY**2)
     assert log.held_sd_l[2, 0] == pytest.approx(own**0.5, rel=1e-5)
 
 
 def test_rain_may_have_come_at_any_moment_between_two_sticks(making, keeping):
     log = daily_log(site(making), keeping.InMemory(sticks([1.0, 1.5])), until=LATE)
-    # a step of 500 L at an even moment of 24 h: share 17/24, spread 500 x sqrt(7/24 x 17/24)
-    own = 25.0 * ((7 / 24) ** 2 + (17 / 24) ** 2)
-    step = (500.0**2 - 50.0) * 7 / 24 * 17 / 24
-    assert log.held_sd_l[1, 0] == pytest.approx((own + step) ** 0.5)
+    own = 25.0 * ((1 - EVEN) ** 2 + EVEN**2)
+    assert log.held_l[1, 0] == pytest.approx(900 + 500 * EVEN)
+    assert log.held_sd_l[1, 0] == pytest.approx((own + 500.0**2 * EVEN * (1 - EVEN)) ** 0.5)
 
 
 def test_readings_too_far_apart_leave_the_days_between_unknown(making, keeping):
@@ -335,42 +350,74 @@ def test_a_store_that_keeps_daily_sums_tells_the_same(making, keeping, seed):
     )
 
 
-@pytest.mark.parametrize(("noise_m", "minutes"), [(0.03, 15), (0.005, 1440)])
-def test_the_stated_error_is_the_true_one(making, keeping, noise_m, minutes):
-    """A year of invented use and rain: what the error is said to be against what it was."""
-    rng = np.random.default_rng(11)
-    count = 365 * 96
+def test_a_meter_read_at_seven_counts_most_of_a_day_before_midnight(making, keeping):
+    kept = keeping.InMemory(
+        [
+            Reading("house", at(day), litres)
+            for day, litres in ((1, 0), (2, 100), (3, 400), (4, 500))
+        ]
+    )
+    log = daily_log(site(making, HOUSE), kept, until=LATE)
+    # of 300 L that were drawn from the second morning to the third
+    expected = [100 * (1 - HALF_WAY) + 300 * HALF_WAY, 300 * (1 - HALF_WAY) + 100 * HALF_WAY]
+    assert log.metered_l[1:3, 0] == pytest.approx(expected, rel=1e-5)
+
+
+QUARTERS = 365 * 96
+
+
+def invented_year(seed):
+    """What a tank of 7 m2 and 14,000 L holds and what is drawn, each quarter of an hour.
+
+    250 L a day that vary by 30 %, none of it from 22 to 6; 90 storms of 1,000 L on average.
+    """
+    rng = np.random.default_rng(seed)
     use_l = 250.0 * (1.0 + 0.3 * rng.standard_normal(366)).clip(0.1)
-    day = np.arange(count) // 96
-    hours = np.arange(count) % 96 / 4
-    share = np.where((hours >= 6) & (hours < 22), 1 / 64, 0.0)  # nobody draws at night
-    flow = -use_l[day] * share
-    storms = rng.choice(count, size=60, replace=False)
-    flow[storms] += 1500.0
-    held = 30_000.0 + np.cumsum(flow)
-    start = datetime(2026, 1, 1, tzinfo=CHICAGO).astimezone(UTC)
-    stamps = np.datetime64(start.replace(tzinfo=None), "ms") + np.arange(count) * np.timedelta64(
-        15, "m"
+    hours = np.arange(QUARTERS) % 96 / 4
+    wanted = use_l[np.arange(QUARTERS) // 96] * np.where((hours >= 6) & (hours < 22), 1 / 64, 0.0)
+    rain = np.zeros(QUARTERS)
+    rain[rng.choice(QUARTERS, size=90, replace=False)] = rng.exponential(1000.0, 90)
+    held, used, level = np.empty(QUARTERS), np.empty(QUARTERS), 7000.0
+    for k in range(QUARTERS):
+        used[k] = min(wanted[k], level)
+        level = min(level - used[k] + rain[k], 14_000.0)
+        held[k] = level
+    return held, used, rng
+
+
+@pytest.mark.parametrize(("noise_m", "every"), [(0.02, 1), (0.005, 96)])
+@pytest.mark.parametrize("seed", [0, 3, 5])
+def test_the_stated_error_is_the_true_one(making, keeping, seed, noise_m, every):
+    """Sensor each quarter of an hour, stick at seven; 2 % missing; the meter begins anew once."""
+    held, used, rng = invented_year(seed)
+    start = np.datetime64("2026-01-01T06:00", "ms")  # midnight in winter
+    stamps = start + np.arange(1, QUARTERS + 1) * np.timedelta64(15, "m")
+    rows = np.arange(27 if every == 96 else 0, QUARTERS, every)
+    rows = rows[rng.random(rows.size) > 0.02]
+    figure = 5000.0 + np.cumsum(used)
+    figure[200 * 96 + 37 :] -= figure[200 * 96 + 37]
+    kept = keeping.InMemory()
+    kept.add_arrays(
+        "probe", stamps[rows], held[rows] / 7000.0 + noise_m * rng.normal(size=rows.size)
     )
-    said = (held + 100.0) / 1000.0 + noise_m * rng.standard_normal(count)
-    first = 28 if minutes == 1440 else 0  # at seven
-    rows = np.arange(first, count, minutes // 15)
+    kept.add_arrays("house", stamps[rows], figure[rows])
     probe = Gauge("probe", "level", of="main", how="pressure sensor", noise=noise_m)
-    kept = keeping.InMemory().add_arrays("probe", stamps[rows], said[rows])
+    tanks = (Tank("main", shape=Box(7.0, 1.0, 2.0)),)
     log = daily_log(
-        site(making, probe, tanks=(replace(MAIN, shape=Box(1.0, 1.0, 60.0)),)),
-        kept,
-        until=datetime(2027, 1, 2, tzinfo=CHICAGO),
+        site(making, probe, HOUSE, tanks=tanks), kept, until=datetime(2027, 1, 3, tzinfo=CHICAGO)
     )
-    known = np.flatnonzero(np.isfinite(log.held_l[:, 0]))
-    known = known[known > 0]
-    midnight = np.searchsorted(
-        stamps,
-        np.array(
-            [datetime(2026, 1, 1) + timedelta(days=int(k)) for k in known], dtype="datetime64[ms]"
-        )
-        + (stamps[0] - np.datetime64("2026-01-01")),
-    )
-    error = (log.held_l[known, 0] - held[midnight - 1]) / log.held_sd_l[known, 0]
-    assert known.size > 350
-    assert 0.7 < np.sqrt(np.mean(error**2)) < 1.3
+    midnight = [
+        datetime(day.year, day.month, day.day, tzinfo=CHICAGO).astimezone(UTC).replace(tzinfo=None)
+        for day in log.dates.tolist()
+    ]
+    at_midnight = np.searchsorted(stamps, np.array(midnight, dtype="datetime64[ms]"))
+    known = np.flatnonzero(np.isfinite(log.held_l[:, 0]) & (at_midnight > 0))
+    error_l = log.held_l[known, 0] - held[at_midnight[known]]
+    assert known.size > 355
+    assert 0.8 < np.sqrt(np.mean((error_l / log.held_sd_l[known, 0]) ** 2)) < 1.2
+    # what the meter counted is all there but for the interval in which it began anew
+    counted = np.flatnonzero(np.isfinite(log.metered_l[:, 0]))
+    drawn = np.add.reduceat(used, at_midnight)
+    assert counted.size > 360
+    lost = abs(float(log.metered_l[counted, 0].sum() - drawn[counted].sum()))
+    assert lost < 2 * 250.0

@@ -1,4 +1,4 @@
-"""Amounts between readings set on days: evenly for a meter, whole for rain in a gauge."""
+"""Amounts between readings set on days: spread for a meter, whole for rain in a gauge."""
 
 from dataclasses import dataclass
 
@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from eavewell.logbook.kept import DaySums, Times
+from eavewell.logbook.use_clock import half_way_days
 from eavewell.site.rain_record import FloatArray
 from eavewell.tables import table
 
@@ -32,25 +33,33 @@ class ByDay:
     spread_days: FloatArray
 
 
-def evenly(amounts: Amounts, midnights: Times) -> ByDay:
-    """Each amount spread evenly over its time; midnights of shape (day + 1,)."""
+def spread(amounts: Amounts, midnights: Times, *, by_household: bool = False) -> ByDay:
+    """Each amount spread over its time; midnights of shape (day + 1,).
+
+    Evenly, or by_household half way between evenly and as a household draws by day and night.
+    """
     days = midnights.size - 1
     if not amounts.amount.size:
         return ByDay(np.full(days, np.nan), np.ones(days))
-    knots = np.r_[amounts.began_utc, amounts.ended_utc[-1:]].astype(np.float64)
-    x = midnights.astype(np.float64)
-    known = np.nan_to_num(amounts.amount)
-    lengths = np.maximum(1.0, np.round(np.diff(knots) / _MS_OF_DAY))
-    apart = np.diff(knots) / _MS_OF_DAY
+    instants = np.r_[amounts.began_utc, amounts.ended_utc[-1:]]
+    knots, x = (_days(one, midnights, by_household=by_household) for one in (instants, midnights))
+    known, apart = np.nan_to_num(amounts.amount), np.diff(knots)
+    lengths = np.maximum(1.0, np.round(np.diff(instants).astype(np.float64) / _MS_OF_DAY))
     whole = np.diff(np.interp(x, knots, np.r_[0.0, np.cumsum(known)]))
     unknown = np.isnan(amounts.amount) * apart
     lost = np.diff(np.interp(x, knots, np.r_[0.0, np.cumsum(unknown)]))
     covered = (x[:-1] >= knots[0]) & (x[1:] <= knots[-1])
-    spread = np.diff(np.interp(x, knots, np.r_[0.0, np.cumsum(lengths * apart)]))
+    over = np.diff(np.interp(x, knots, np.r_[0.0, np.cumsum(lengths * apart)]))
     share = np.diff(np.interp(x, knots, np.r_[0.0, np.cumsum(apart)]))
     good = covered & (lost <= 1e-9)
-    mean = np.where(share > 0.0, spread / np.where(share > 0.0, share, 1.0), 1.0)
+    mean = np.where(share > 0.0, over / np.where(share > 0.0, share, 1.0), 1.0)
     return ByDay(np.where(good, whole, np.nan), np.maximum(1.0, mean))
+
+
+def _days(instants: Times, midnights: Times, *, by_household: bool) -> FloatArray:
+    if by_household:
+        return half_way_days(instants, midnights)
+    return np.asarray((instants - midnights[0]).astype(np.float64) / _MS_OF_DAY)
 
 
 def whole(amounts: Amounts, midnights: Times) -> ByDay:

@@ -5,14 +5,16 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 
 import numpy as np
+from numpy.typing import NDArray
 
 from eavewell.faults import BadLog
-from eavewell.logbook.amounts import Amounts, ByDay, evenly, gathered, whole
+from eavewell.logbook.amounts import Amounts, ByDay, gathered, spread, whole
+from eavewell.logbook.at_midnight import Held
 from eavewell.logbook.daily_log import DailyLog
 from eavewell.logbook.gauges import gauges_of
 from eavewell.logbook.kept import DaySums, Kept, Times
 from eavewell.logbook.kept_days import sums_of, thinned
-from eavewell.logbook.knots import Held, held_at, together
+from eavewell.logbook.knots import held_at, together
 from eavewell.logbook.meters import exchanges, metered
 from eavewell.logbook.midnights import days_from, midnights_utc, zone_of
 from eavewell.logbook.most_between import COUNTS_UP, most_passes_l_s
@@ -60,7 +62,8 @@ def daily_log(
     """
     days = _days(site, kept, since=since, until=until)
     tanks = tuple(tank for tank in site.tanks if not tank.is_sump)
-    held = [_held(days, tank) for tank in tanks]
+    rain_mm = _rain(days)
+    held = [_held(days, tank, dry=rain_mm == 0.0) for tank in tanks]
     meters = days.of("meter")
     counted = [_metered(days, one) for one in meters]
     return DailyLog(
@@ -74,7 +77,7 @@ def daily_log(
         spread_days=_columns((one.spread_days for one in counted), days=days.count),
         make_up_l=_make_up(days),
         hauled_l=_hauled(days, tanks, until=until),
-        rain_mm=_rain(days),
+        rain_mm=rain_mm,
         spans_dst=np.diff(days.midnights) != np.timedelta64(_HOURS_OF_DAY, "h"),
     )
 
@@ -98,7 +101,7 @@ def _days(site: Site, kept: Kept, *, since: datetime | None, until: datetime) ->
     return _Days(site, kept, gauges, sums, first, midnights_utc(first, count, zone=zone))
 
 
-def _held(days: _Days, tank: Tank) -> Held:
+def _held(days: _Days, tank: Tank, *, dry: NDArray[np.bool_]) -> Held:
     nothing = np.full(days.count, np.nan)
     parts = []
     for gauge in days.of("level", tank.name):
@@ -109,6 +112,7 @@ def _held(days: _Days, tank: Tank) -> Held:
                     gauge,
                     tank=tank,
                     sums=days.sums[gauge.name],
+                    dry=dry,
                     air=days.sums.get(gauge.air_gauge),
                 )
             )
@@ -117,7 +121,7 @@ def _held(days: _Days, tank: Tank) -> Held:
     return together(parts) if parts else Held(nothing, nothing, nothing)
 
 
-def _read(days: _Days) -> np.ndarray:
+def _read(days: _Days) -> NDArray[np.bool_]:
     read = np.zeros(days.count, dtype=bool)
     for gauge in days.of("level"):
         row = (days.sums[gauge.name].dates - np.datetime64(days.first, "D")).astype(int)
@@ -129,7 +133,8 @@ def _metered(days: _Days, gauge: Gauge) -> ByDay:
     taken = thinned(days.kept, gauge.name, sums=days.sums[gauge.name])
     most = most_passes_l_s(days.site, gauge)
     found = metered(taken, gauge, changed=exchanges(days.kept, gauge), most_l_s=most)
-    return evenly(Amounts(found.began_utc, found.ended_utc, found.litres), days.midnights)
+    amounts = Amounts(found.began_utc, found.ended_utc, found.litres)
+    return spread(amounts, days.midnights, by_household=gauge.measures == "meter")
 
 
 def _make_up(days: _Days) -> FloatArray:

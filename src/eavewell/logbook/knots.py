@@ -5,10 +5,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from eavewell.logbook.at_midnight import Held, between, usual_fall
 from eavewell.logbook.calibration import calibration
 from eavewell.logbook.gauged import Strapping, levels, noise_m, strapping, unknown_within_sd
 from eavewell.logbook.kept import DaySums, Times
-from eavewell.logbook.use_clock import used_days
 from eavewell.site.gauge import Gauge
 from eavewell.site.rain_record import FloatArray
 from eavewell.site.tank import Tank
@@ -32,23 +32,6 @@ class Knots:
     at_utc: Times
     said: FloatArray
     count: NDArray[np.int64]
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Held:
-    """Water above the dead storage and its standard error, of the same shape.
-
-    own_sd_l : error of each alone; common_sd_l : error that all share, as in a blind zone.
-    """
-
-    held_l: FloatArray
-    own_sd_l: FloatArray
-    common_sd_l: FloatArray
-
-    @property
-    def sd_l(self) -> FloatArray:
-        """Both errors together."""
-        return np.hypot(self.own_sd_l, self.common_sd_l)
 
 
 def knots_of(sums: DaySums) -> Knots:
@@ -78,11 +61,18 @@ def knots_of(sums: DaySums) -> Knots:
 
 
 def held_at(
-    midnights: Times, gauge: Gauge, *, tank: Tank, sums: DaySums, air: DaySums | None = None
+    midnights: Times,
+    gauge: Gauge,
+    *,
+    tank: Tank,
+    sums: DaySums,
+    dry: NDArray[np.bool_],
+    air: DaySums | None = None,
 ) -> Held:
     """Water that a tank held at each midnight by one gauge, nan where readings are too far apart.
 
     midnights : where days begin and the last ends, shape (day + 1,); of the last nothing is said.
+    dry : days without rain for certain, shape (day,).
     air : sums of the gauge that tells the air above the water. Raises BadLog where the tank's
     shape or the gauge's zero is not known.
     """
@@ -98,48 +88,7 @@ def held_at(
     common_l = np.hypot(found.common_sd_m * per_m, blind_sd_l)
     good = _is_reading(gauge, knots, level_m=found.level_m, strapped=strapped, noise=noise)
     known = Held(held_l[good], (sd_m * per_m)[good], common_l[good])
-    return between(midnights, knots.at_utc[good], known=known)
-
-
-def between(midnights: Times, at_utc: Times, *, known: Held) -> Held:
-    """Levels at midnight between those not further apart than a few days, with their error.
-
-    A rise is rain and may have come at any moment. A fall is use: half way between even use and
-    use by the household's day, with half of what these differ as an error, and the daily
-    variation of use.
-    """
-    instants = midnights[:-1]
-    if not at_utc.size or not instants.size:
-        return Held(*(np.full(instants.size, np.nan) for _ in range(3)))
-    after = np.searchsorted(at_utc, instants, side="left")
-    inside = (after < at_utc.size) & ((after > 0) | (instants == at_utc[0]))
-    b = np.clip(after, 0, at_utc.size - 1)
-    a = np.maximum(b - 1, 0)
-    even, length = _shares(instants.astype(float), at_utc.astype(float), a=a, b=b)
-    used, _ = _shares(used_days(instants, midnights), used_days(at_utc, midnights), a=a, b=b)
-    rise_l = known.held_l[b] - known.held_l[a]
-    rises = rise_l > 0.0
-    share = np.where(rises, even, (even + used) / 2.0)
-    off = np.where(rises, 0.0, (used - even) / 2.0)
-    own = (1.0 - share) ** 2 * known.own_sd_l[a] ** 2 + share**2 * known.own_sd_l[b] ** 2
-    real = np.maximum(rise_l**2 - known.own_sd_l[a] ** 2 - known.own_sd_l[b] ** 2, 0.0)
-    spread = np.where(rises, 1.0, table("log_figures")["use_spread"].value)
-    # a step at any moment of the time is off by the root of share x rest, and so is a sum of days
-    timing = real * (spread**2 * share * (1.0 - share) + off**2)
-    common_l = (1.0 - share) * known.common_sd_l[a] + share * known.common_sd_l[b]
-    gap = (length > table("log_figures")["longest_gap"].value * _MS_OF_DAY) & (even < 1.0)
-    nothing = np.where(inside & ~gap, 0.0, np.nan)
-    held_l = known.held_l[a] + share * rise_l
-    return Held(held_l + nothing, np.sqrt(own + timing) + nothing, common_l + nothing)
-
-
-def _shares(
-    x: FloatArray, knots: FloatArray, *, a: NDArray[np.int64], b: NDArray[np.int64]
-) -> tuple[FloatArray, FloatArray]:
-    """How far each x lies from knot a to knot b, 1 where they are one; and how far these lie."""
-    length = knots[b] - knots[a]
-    share = np.clip((x - knots[a]) / np.where(length > 0.0, length, 1.0), 0.0, 1.0)
-    return np.where(length > 0.0, share, 1.0), length
+    return between(midnights, knots.at_utc[good], known=known, dry=dry)
 
 
 def together(parts: list[Held]) -> Held:
@@ -196,11 +145,23 @@ def _is_reading(
     rows = np.flatnonzero(good)
     if rows.size < 3:
         return good
-    z, days = level_m[rows], knots.at_utc[rows].astype(np.int64) / _MS_OF_DAY
-    share = (days[1:-1] - days[:-2]) / (days[2:] - days[:-2])
-    off = z[1:-1] - (1.0 - share) * z[:-2] - share * z[2:]
-    back = np.abs(z[2:] - z[:-2]) <= np.maximum(3.0 * noise, np.abs(off) / 4.0)
-    lone = back & (np.abs(off) > figures["spike"].value * noise) & (knots.count[rows[1:-1]] == 1)
-    lone &= days[2:] - days[:-2] <= 2.0 * figures["longest_gap"].value
+    days = knots.at_utc[rows].astype(np.int64) / _MS_OF_DAY
+    lone = _slips(days, level_m[rows], noise=noise) & (knots.count[rows[1:-1]] == 1)
     good[rows[1:-1][lone]] = False
     return good
+
+
+def _slips(days: FloatArray, z: FloatArray, *, noise: float) -> NDArray[np.bool_]:
+    """Levels far from both neighbours, which agree, by a fall that use cannot explain.
+
+    Of all but the first and last; rain explains any rise.
+    """
+    figures = table("log_figures")
+    before, after = days[1:-1] - days[:-2], days[2:] - days[1:-1]
+    off = z[1:-1] - z[:-2] - before / (before + after) * (z[2:] - z[:-2])
+    back = np.abs(z[2:] - z[:-2]) <= np.maximum(3.0 * noise, np.abs(off) / 4.0)
+    low = off < 0.0
+    fall = np.where(low, z[:-2] - z[1:-1], z[1:-1] - z[2:])
+    use = usual_fall(days, z, sd=np.full(z.size, noise)) * np.where(low, before, after)
+    most = np.maximum(figures["spike"].value * noise, figures["spike_use"].value * use)
+    return back & (fall > most) & (before + after <= 2.0 * figures["longest_gap"].value)

@@ -27,3 +27,9 @@ def used_days(instants: Times, midnights: Times) -> FloatArray:
     counted = (np.arange(days.size - 1)[:, None] + used).ravel() - _BESIDE
     found: FloatArray = np.interp(instants.astype(np.float64), grid, counted)
     return found
+
+
+def half_way_days(instants: Times, midnights: Times) -> FloatArray:
+    """Days since the first midnight, half way between the clock's and the household's."""
+    since: FloatArray = (instants - midnights[0]).astype(np.float64) / _MS_OF_DAY
+    return np.asarray((since + used_days(instants, midnights)) / 2.0, dtype=np.float64)
