@@ -58,12 +58,13 @@ def answered(of, logged, **other):
 def test_the_log_against_the_site_file(logged):
     answer = answered(reconciled_answered, logged)
     jsonschema.validate(answer, schema("reconciled"))
-    (catch,) = answer["catch"]
+    (group,) = answer["groups"]
+    (catch,) = group["catch"]
     assert catch["value"] == pytest.approx(0.8, rel=0.05)
-    assert {"log-roof-sheds"} <= {one["code"] for one in answer["offers"]}
-    address = answer["offers"][0]["changes"][0]["address"]
+    assert {"log-roof-sheds"} <= {one["code"] for one in group["offers"]}
+    address = group["offers"][0]["changes"][0]["address"]
     assert address == "roof/house/sheds"
-    known = [one for one in answer["days"] if one["observed_l"] is not None]
+    known = [one for one in group["days"] if one["observed_l"] is not None]
     assert len(known) > 300
     for system in ("us", "metric"):
         page = reconciled_page(answer, system=system)

@@ -13,9 +13,10 @@ import pytest
 
 from eavewell.logbook.account import account_of
 from eavewell.logbook.daily import daily_log
+from eavewell.logbook.groups import groups_of, only
 from eavewell.logbook.leak_test import at_midnight, is_metered, season_test, watch
-from eavewell.logbook.leaks import groups_of, leak_test_on, only
-from eavewell.logbook.reconcile import reconcile_on
+from eavewell.logbook.leaks import leak_test_on
+from eavewell.logbook.reconcile import reconcile_groups, reconcile_on
 from eavewell.logbook.trend import DryLevels, fall_at_each_day
 from eavewell.site.lift import Lift
 
@@ -381,6 +382,10 @@ def test_a_tank_by_itself_is_tested_by_itself(simulated, making):
     assert only(made.log, ("second",)).held_l.shape == (50, 1)
     found = leak_test_on(site, made.log, expected=simulated.expected(site, days))
     assert [one.where for one in found.findings if one.code == "leak"] == ["tank 'second'"]
+    first, other = reconcile_groups(site, made.log, expected=simulated.expected(site, days))
+    assert (first.tanks, other.tanks) == (("tank",), ("second",))
+    assert [one.meter for one in other.used] == []
+    assert any("barn meter" in one for one in other.refused)
 
 
 def test_tanks_that_a_lift_joins_are_tested_together(simulated):

@@ -75,7 +75,7 @@ def folder(simulated, keeping, tmp_path_factory):
 def test_the_log_against_the_file(folder):
     plain = json.loads(run("reconcile", folder, "--json", "-"))
     jsonschema.validate(plain, schema("reconciled"))
-    assert plain["catch"][0]["value"] == pytest.approx(0.8, rel=0.1)
+    assert plain["groups"][0]["catch"][0]["value"] == pytest.approx(0.8, rel=0.1)
     text = run("reconcile", folder)
     assert "For the site file" in text
     assert "sheds" in text

@@ -9,7 +9,7 @@ from eavewell.logbook.daily import daily_log
 from eavewell.logbook.daily_log import DailyLog
 from eavewell.logbook.kept import Kept
 from eavewell.logbook.leaks import leak_test_on
-from eavewell.logbook.reconcile import reconcile_on
+from eavewell.logbook.reconcile import reconcile_groups
 from eavewell.logbook.store import open_log
 from eavewell.site.beside import Beside
 from eavewell.site.rain_record import RainRecord
@@ -26,7 +26,7 @@ def reconciled_answered(site: Site, record: RainRecord, *, beside: Beside, now: 
     """
     expected = _expected(site, record, beside=beside, now=now)
     with open_log(site, make=False) as kept:
-        found = reconcile_on(site, _log(site, kept, now=now), expected=expected)
+        found = reconcile_groups(site, _log(site, kept, now=now), expected=expected)
     return reconciled_answer(site, found, day=day_of(site, now))
 
 

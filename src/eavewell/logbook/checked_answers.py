@@ -19,13 +19,20 @@ from eavewell.site.site import Site
 Plain = dict[str, Any]
 
 
-def reconciled_answer(site: Site, found: Reconciled, *, day: date) -> Plain:
-    """A log against its site file; lists of one hold an estimate, empty where it is not known.
+def reconciled_answer(site: Site, found: tuple[Reconciled, ...], *, day: date) -> Plain:
+    """A log against its site file, group of tanks by group.
 
     day : on which it was asked.
     """
     return {
-        **_head(site, "reconciled", day=day, dates=found.dates),
+        **_head(site, "reconciled", day=day, dates=found[0].dates),
+        "groups": [_group(one) for one in found],
+    }
+
+
+def _group(found: Reconciled) -> Plain:
+    """One group; lists of one hold an estimate, and are empty where it is not known."""
+    return {
         "tanks": list(found.tanks),
         "days_with_rain_by_own_gauge": found.own_rain_days,
         "changes": found.changes,

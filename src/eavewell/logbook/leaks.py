@@ -1,8 +1,7 @@
 """Leaks and stuck floats: every test that the log allows, as findings with their limits."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
-from typing import Any
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -11,6 +10,7 @@ from eavewell.logbook.account import Account, Expected, TooLittleLogged, account
 from eavewell.logbook.daily_log import DailyLog
 from eavewell.logbook.drift import Drift, drifts_of
 from eavewell.logbook.gauges import gauges_of
+from eavewell.logbook.groups import groups_of, only
 from eavewell.logbook.kept import Kept
 from eavewell.logbook.leak_findings import (
     drift_findings,
@@ -26,7 +26,6 @@ from eavewell.site.finding import Finding
 from eavewell.site.gauge import Gauge
 from eavewell.site.rain_record import DayArray
 from eavewell.site.site import Site
-from eavewell.storage.arrangement import MAINS
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -118,34 +117,6 @@ class _Group:
         """What the tests say of the group."""
         yield from drift_findings(site, self.drifts)
         yield from group_findings(site, self.account, watched=self.watched, tests=self.tests)
-
-
-def groups_of(site: Site, log: DailyLog) -> tuple[tuple[str, ...], ...]:
-    """The log's tanks, those together between which a lift or an overflow moves water."""
-    group = {tank.name: {tank.name} for tank in site.tanks}
-    moved = [(lift.source, lift.target) for lift in site.lifts if lift.source != MAINS]
-    moved += [(tank.name, tank.overflow_to) for tank in site.tanks if tank.overflow_to in group]
-    moved += [
-        (use.draws_from[0], other)
-        for use in site.uses
-        for other in use.draws_from[1:]
-        if other in group
-    ]
-    for one, other in moved:
-        joined = group[one] | group[other]
-        for name in joined:
-            group[name] = joined
-    groups = (tuple(name for name in log.tanks if name in group[tank]) for tank in log.tanks)
-    return tuple(dict.fromkeys(groups))
-
-
-def only(log: DailyLog, names: tuple[str, ...]) -> DailyLog:
-    """The log of some of its tanks."""
-    at = [log.tanks.index(name) for name in names]
-    columns: dict[str, Any] = {
-        name: getattr(log, name)[:, at] for name in ("held_l", "held_sd_l", "hauled_l")
-    }
-    return replace(log, tanks=names, **columns)
 
 
 def _by_night(

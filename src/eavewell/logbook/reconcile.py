@@ -30,6 +30,7 @@ from eavewell.logbook.fit import (
     fit,
     inflow_l,
 )
+from eavewell.logbook.groups import groups_of, only
 from eavewell.logbook.offers import offers
 from eavewell.logbook.used import UseFound, uses_found
 from eavewell.site.finding import Finding
@@ -42,7 +43,7 @@ KNOWN_BY_METER = 0.01
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Reconciled:
-    """A log against its site file; of each day, shape (day,), in L.
+    """The log of some tanks against their site file; of each day, shape (day,), in L.
 
     observed_l, expected_l : change from the midnight that begins the day to the next; nan unknown.
     censored   : days that may have spilled or run short: they say nothing of the roof.
@@ -74,13 +75,29 @@ class Reconciled:
     refused: tuple[str, ...]
 
 
-def reconcile(site: Site, design: Design, *, log: DailyLog) -> Reconciled:
-    """Compare a log with its design; TooLittleLogged where no tank's volume is known at all."""
-    return reconcile_on(site, log, expected=expected_of(design))
+def reconcile(site: Site, design: Design, *, log: DailyLog) -> tuple[Reconciled, ...]:
+    """Compare a log with its design: each group of tanks between which water moves by itself.
+
+    Raises TooLittleLogged where no tank's volume is known at all.
+    """
+    return reconcile_groups(site, log, expected=expected_of(design))
+
+
+def reconcile_groups(site: Site, log: DailyLog, *, expected: Expected) -> tuple[Reconciled, ...]:
+    """The same with what is expected already at hand."""
+    found, little = [], None
+    for tanks in groups_of(site, log):
+        try:
+            found.append(reconcile_on(site, only(log, tanks), expected=expected))
+        except TooLittleLogged as told:
+            little = told
+    if not found:
+        raise little or TooLittleLogged("The site has no tank.")
+    return tuple(found)
 
 
 def reconcile_on(site: Site, log: DailyLog, *, expected: Expected) -> Reconciled:
-    """The same with what is expected already at hand."""
+    """All tanks of a log taken together as one store."""
     account = account_of(site, log, expected=expected)
     changes = changes_of(account)
     rainy = int((_came(account, changes) > 0.0).sum())

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import Any
 
-from eavewell.answers.shown import Sizes, count, day
+from eavewell.answers.shown import Sizes, count, day, listed
 from eavewell.report.blocks import GAP, Block, heading, one_line, paragraph, ruled
 from eavewell.report.leaks import findings_of
 from eavewell.site.place import Show
@@ -13,35 +13,42 @@ Plain = dict[str, Any]
 
 def reconciled_page(answer: Plain, *, system: Show) -> list[Block]:
     """The whole page; system is "us" or "metric"."""
-    sizes = Sizes(system)
+    head = one_line(f"{answer['site']}: the log and the site file", style="bold")
+    page: list[Block] = [GAP, head]
+    for group in answer["groups"]:
+        page += _group(answer, group, sizes=Sizes(system))
+    return page
+
+
+def _group(answer: Plain, group: Plain, *, sizes: Sizes) -> list[Block]:
+    """What the log says of tanks between which water moves."""
+    names = listed(f"'{name}'" for name in group["tanks"])
     return [
-        GAP,
-        one_line(f"{answer['site']}: the log and the site file", style="bold"),
-        heading("By the log"),
-        paragraph(*_rests_on(answer)),
-        *_found(answer, sizes),
-        *_used(answer["used"], sizes),
-        *(paragraph(one) for one in answer["refused"]),
+        heading(f"By the log of {'tank' if len(group['tanks']) == 1 else 'tanks'} {names}"),
+        paragraph(*_rests_on(answer, group)),
+        *_found(group, sizes),
+        *_used(group["used"], sizes),
+        *(paragraph(one) for one in group["refused"]),
         heading("For the site file"),
-        *_offers(answer["offers"]),
+        *_offers(group["offers"]),
     ]
 
 
-def _rests_on(answer: Plain) -> Iterator[str]:
-    changes, rainy = count(answer["changes"], "change"), answer["rainy"]
+def _rests_on(answer: Plain, group: Plain) -> Iterator[str]:
+    changes, rainy = count(group["changes"], "change"), group["rainy"]
     yield (
         f"{day(answer['since'])} to {day(answer['until'])}: {changes} of level were weighed, "
         f"{rainy} of them with rain."
     )
-    if answer["censored_days"]:
-        days = count(answer["censored_days"], "day")
+    if group["censored_days"]:
+        days = count(group["censored_days"], "day")
         yield f"On {days} a tank may have spilled or run short: they say nothing of the roof."
-    if answer["set_aside"]:
-        days = ", ".join(day(one) for one in answer["set_aside"])
+    if group["set_aside"]:
+        days = ", ".join(day(one) for one in group["set_aside"])
         yield f"Nothing explains the change of {days}, so that it was left out."
 
 
-def _found(answer: Plain, sizes: Sizes) -> Iterator[Block]:
+def _found(group: Plain, sizes: Sizes) -> Iterator[Block]:
     named = {
         "catch": "what the roofs shed, of what the file says",
         "first_flush": "the first flush, of what the file says",
@@ -50,7 +57,7 @@ def _found(answer: Plain, sizes: Sizes) -> Iterator[Block]:
     rows = [
         (words, sizes.share(one["value"]), _range(one, sizes), str(one["days"]))
         for key, words in named.items()
-        for one in answer[key]
+        for one in group[key]
     ]
     rows += [
         (
@@ -59,7 +66,7 @@ def _found(answer: Plain, sizes: Sizes) -> Iterator[Block]:
             f"{sizes.daily(one['low'])} to {sizes.daily(one['high'])}",
             str(one["days"]),
         )
-        for one in answer["unaccounted"]
+        for one in group["unaccounted"]
     ]
     if rows:
         yield ruled(("", "found", "95 times of 100", "days"), rows)
