@@ -1,6 +1,7 @@
 """From the log, or what is typed, to today's figures and the look ahead; all of it is invented."""
 
 import json
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
 import jsonschema
@@ -23,6 +24,7 @@ from eavewell.site.beside import Beside
 from eavewell.site.entry import Load, Reading
 from eavewell.site.gauge import Gauge, Log
 from eavewell.site.hauling import Hauling
+from eavewell.site.lift import Lift
 from eavewell.site.tank_shape import Box
 from eavewell.storage.drawn import as_drawn
 from eavewell.terminal.printed import on_paper
@@ -273,3 +275,41 @@ def test_orders_go_by_the_days_of_ones_own_loads(house, basis, record, keeping):
     assert order["normal"]["order_l"] == pytest.approx(620.0)
     assert order["slow"]["order_l"] == pytest.approx(920.0)
     assert (order["own_leads"], order["last_price"]) == (3, 180.0)
+
+
+@pytest.fixture(scope="module")
+def lifted_house(house, making):
+    """The same with a header tank of 400 L above it, from which the house draws."""
+    header = making.tank(400.0, name="header")
+    lift = Lift("pump", "tank", "header")
+    uses = tuple(replace(use, draws_from=("header",)) for use in house.uses)
+    return replace(house, tanks=(*house.tanks, header), lifts=(lift,), uses=uses)
+
+
+def test_a_tank_that_was_never_read_holds_anything(lifted_house, record, keeping):
+    """The header, 400 L usable and never read: in the middle 200 L, its tenths 40 and 360 L."""
+    kept = ten_dry_mornings(keeping)
+    standing, asked = by_log(lifted_house, kept, said=Said(), asked=Asked(), now=NOW)
+    assert standing.unread == {"header"}
+    assert standing.held_l == pytest.approx([1_800.0, 200.0])
+    assert standing.held_sd_l[1] * 1.2815515655 == pytest.approx(160.0)
+    here = basis_on_record(lifted_house, record, beside=Beside(), today=date(2026, 1, 1))
+    answer = answer_of(here, standing, asked=asked, record=record)
+    jsonschema.validate(json.loads(json.dumps(answer, allow_nan=False)), schema("ahead"))
+    assert [one["was_read"] for one in answer["tanks"]] == [True, False]
+    (supply,) = answer["supplies"]
+    assert supply["held_l"] == pytest.approx(2_000.0)
+    assert supply["held_high_l"] - supply["held_low_l"] == pytest.approx(320.0, rel=0.1)
+    page = on_paper(ahead_page(answer, system="metric"))
+    assert "header, never read, counts as anything from empty to full" in page
+    assert "stick of header" not in page
+
+
+def test_of_two_supplies_the_one_that_was_never_read_is_left_out(house, record, making, keeping):
+    barrel = making.tank(200.0, name="barrel")
+    garden = making.use(5.0, name="garden", draws_from=("barrel",))
+    two = replace(house, tanks=(*house.tanks, barrel), uses=(*house.uses, garden))
+    standing, asked = by_log(two, ten_dry_mornings(keeping), said=Said(), asked=Asked(), now=NOW)
+    here = basis_on_record(two, record, beside=Beside(), today=date(2026, 1, 1))
+    answer = answer_of(here, standing, asked=asked, record=record)
+    assert [one["tanks"] for one in answer["supplies"]] == [["tank"]]

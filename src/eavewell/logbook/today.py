@@ -60,7 +60,7 @@ class Metered:
 class Today:
     """The day's figures; None where the log does not tell.
 
-    read_on : the last day with a level. usual_held_l : of all tanks, this season.
+    read_on : the last day with a level. usual_held_l : of the same tanks, this season.
     use_by_level_l_day : from the fall of the level on days without rain, loads taken off.
     dry_days : how many days that rests on. rain_gauged : whether the gauge said they were dry.
     caught_l : in the last week, from the rise of the level and what was used meanwhile.
@@ -116,7 +116,7 @@ def today(
         read_on=min(one.at.date() for one in latest),
         tanks=tuple(_tank(basis.site, one) for one in latest),
         meters=tuple(metered(log, week)),
-        usual_held_l=_usual_held(basis, every_day, day=day),
+        usual_held_l=_usual_held(basis, every_day, day=day, tanks={one.tank for one in latest}),
         use_by_level_l_day=use_by_level_l_day(log, dry),
         dry_days=int(dry.size),
         rain_gauged=bool(np.isfinite(log.rain_mm[week]).all() and week.size),
@@ -210,9 +210,10 @@ def _day_of_year(dates: NDArray[np.datetime64]) -> NDArray[np.int64]:
     return np.asarray((days - days.astype("datetime64[Y]")).astype(np.int64))
 
 
-def _usual_held(basis: Basis, every_day: EveryDay, *, day: date) -> Usual:
-    held = every_day.level_l[_in_season(basis, day)].sum(axis=1)
-    return _usual(held)
+def _usual_held(basis: Basis, every_day: EveryDay, *, day: date, tanks: set[str]) -> Usual:
+    """Of these tanks together."""
+    at = [n for n, tank in enumerate(basis.site.tanks) if tank.name in tanks]
+    return _usual(every_day.level_l[_in_season(basis, day)][:, at].sum(axis=1))
 
 
 def _usual_week(basis: Basis, daily_l: FloatArray, *, day: date, mean: bool) -> Usual:

@@ -17,6 +17,7 @@ from eavewell.report.blocks import (
     ruled,
 )
 from eavewell.report.cost import money
+from eavewell.report.stick import on_stick, stick
 from eavewell.site.place import Show
 from eavewell.units import show
 
@@ -33,7 +34,7 @@ def ahead_page(answer: Plain, *, system: Show) -> list[Block]:
         *_title(answer, sizes),
         *(block for one in answer["supplies"] for block in _lasts(one, answer, sizes=sizes)),
         *_reach(answer, sizes),
-        *(block for tank in answer["tanks"] for block in _stick(tank, answer, sizes=sizes)),
+        *(block for tank in answer["tanks"] for block in stick(tank, answer, sizes=sizes)),
         *_years(answer, sizes),
         *_loads(answer, sizes),
         *_cuts(answer, sizes),
@@ -113,7 +114,16 @@ def _held(one: Plain, answer: Plain, *, sizes: Sizes) -> str:
     low, high = sizes.volume(one["held_low_l"]), sizes.volume(one["held_high_l"])
     said = f"Above the dead storage it holds {sizes.volume(one['held_l'])}"
     said += f", likely {low} to {high}." if low != high else "."
-    return f"{said} {_old(answer)}"
+    return f"{said} {_unread(answer)}{_old(answer)}"
+
+
+def _unread(answer: Plain) -> str:
+    """Which tanks nobody ever read."""
+    names = [one["name"] for one in answer["tanks"] if not one["was_read"]]
+    if not names:
+        return ""
+    counts = "counts" if len(names) == 1 else "count"
+    return f"{listed(names)}, never read, {counts} as anything from empty to full. "
 
 
 def _old(answer: Plain) -> str:
@@ -137,53 +147,6 @@ def _days(days: float) -> str:
     if days < 2.0:
         return count(math.floor(days * 24.0 + 1e-6), "hour")
     return count(math.floor(days + 1e-6), "day")
-
-
-def _stick(tank: Plain, answer: Plain, *, sizes: Sizes) -> Iterator[Block]:
-    """From the overflow down, as the stick stands in the tank."""
-    if not tank["full_l"]:
-        return
-    marks = sorted(_marks(tank, answer, sizes=sizes), key=lambda mark: -mark[0])
-    yield heading(f"The stick of {tank['name']}")
-    if tank["count"] > 1 and answer["alerts"]:
-        yield paragraph(
-            f"{tank['count']} tanks joined: shut them apart now and draw from one at a time, so "
-            "that a leak cannot take all."
-        )
-    yield ruled(
-        ("on the stick", "in it", ""),
-        [(on_stick(level, sizes), sizes.volume(total), says) for total, level, says in marks],
-        names=(2,),
-    )
-
-
-Mark = tuple[float, float | None, str]
-
-
-def _marks(tank: Plain, answer: Plain, *, sizes: Sizes) -> Iterator[Mark]:
-    yield tank["full_l"], tank["full_m"], "full"
-    yield tank["total_l"], tank["level_m"], f"<- {day(answer['day'])}"
-    for mark in tank["marks"]:
-        says = "fire reserve" if mark["what"] == "fire reserve" else f"{mark['of']} stops"
-        yield mark["total_l"], mark["level_m"], says
-    if tank["dead_l"]:
-        yield tank["dead_l"], tank["dead_m"], "dead storage"
-    for stage in answer["stages"]:
-        if stage["tanks"] == [tank["name"]] and stage["below_l"] is not None:
-            says = f"{stage['use']} gets {sizes.share(stage['next_share'])}"
-            yield tank["dead_l"] + stage["below_l"], stage["level_m"], says
-    for order in answer["orders"]:
-        if order["to"] == tank["name"]:
-            for lead in (order["slow"], order["normal"]):
-                says = f"order, the truck takes {count(lead['days'], 'day')}"
-                yield lead["order_l"], lead["order_m"], says
-
-
-def on_stick(level_m: float | None, sizes: Sizes) -> str:
-    """A level as it is read on the stick; a dash where unknown."""
-    if level_m is None:
-        return "-"
-    return show(level_m, "length", system=sizes.system, unit="in" if sizes.system == "us" else "cm")
 
 
 def _years(answer: Plain, sizes: Sizes) -> Iterator[Block]:

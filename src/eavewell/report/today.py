@@ -4,8 +4,8 @@ from collections.abc import Iterator
 from typing import Any
 
 from eavewell.answers.shown import Sizes, count, day, listed
-from eavewell.report.ahead import on_stick
 from eavewell.report.blocks import GAP, Block, heading, one_line, paragraph
+from eavewell.report.stick import on_stick
 from eavewell.site.place import Show
 
 Plain = dict[str, Any]

@@ -87,6 +87,7 @@ def _tank(site: Site, found: Ahead, *, at: int) -> Plain:
         "held_l": held,
         "total_l": tank.dead_storage_l + held,
         "level_m": level_m(tank, held),
+        "was_read": tank.name not in found.unread,
         "dead_l": tank.dead_storage_l,
         "dead_m": level_m(tank, 0.0),
         "full_l": tank.full_l,

@@ -46,6 +46,7 @@ class Standing:
     held_sd_l : its standard error, (tank,).
     week_l_day: what was used in a day of the last week, by the use's name, or by "" for all uses
                 together; empty where it is not known: then the plan's use holds.
+    unread    : tanks whose level nobody ever read: they hold anything from nothing to full.
     """
 
     day: date
@@ -53,6 +54,7 @@ class Standing:
     held_l: FloatArray
     held_sd_l: FloatArray
     week_l_day: Mapping[str, float] = field(default_factory=dict)
+    unread: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)

@@ -82,6 +82,7 @@ class Ahead:
     day, read_on : today, and the day of the last reading. years : how many of the record.
     unknown_days : since the reading, without known rain; there every year gives its own.
     evenings     : the days whose evenings the ways hold, the first is today's.
+    unread       : tanks that were never read; a supply of no others is not looked at.
     """
 
     day: date
@@ -96,6 +97,7 @@ class Ahead:
     stages: tuple[NextStage, ...]
     orders: tuple[Order, ...]
     reach: Reach | None
+    unread: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -123,7 +125,7 @@ def look_ahead(
     one = _prepared(basis, standing, asked=asked or Asked(), days=days)
     ways = _ways(one)
     now = _now(ways["as stated"], one)
-    every = supplies(basis.site, one.used.ahead_l_day)
+    every = _every(one)
     spare = ways.get("no loads", ways["as stated"])
     middle = np.median(now, axis=1)
     return Ahead(
@@ -139,11 +141,8 @@ def look_ahead(
         supplies=tuple(_supply_ahead(one, supply, now=now) for supply in every),
         ways=tuple(_way(name, way, one=one, every=every) for name, way in ways.items()),
         stages=next_stages(basis.site, spare.held_l[one.gone :], now_l=middle, day=standing.day),
-        orders=orders(
-            basis.site,
-            _levels(one, spare.held_l[one.gone :], now_l=middle),
-            l_day=one.used.ahead_l_day,
-        ),
+        orders=_orders(one, spare.held_l[one.gone :], now_l=middle),
+        unread=standing.unread,
         reach=_reach(one, now=now, every=every),
     )
 
@@ -156,6 +155,19 @@ def _prepared(basis: Basis, standing: Standing, *, asked: Asked, days: int | Non
     rows = years_from(basis.water.dates, standing.read_on, days=gone + ahead)
     known = known_days(basis, standing.read_on, asked=asked, days=gone + ahead)
     return _Run(basis, standing, asked, rows, known, used(basis, rows, standing=standing), gone)
+
+
+def _every(one: _Run) -> tuple[Supply, ...]:
+    """Every supply of which some level is known."""
+    every = supplies(one.basis.site, one.used.ahead_l_day)
+    return tuple(supply for supply in every if not set(supply.tanks) <= one.standing.unread)
+
+
+def _orders(one: _Run, held_l: FloatArray, *, now_l: FloatArray) -> tuple[Order, ...]:
+    """Of the trucks to tanks that were read."""
+    levels = _levels(one, held_l, now_l=now_l)
+    found = orders(one.basis.site, levels, l_day=one.used.ahead_l_day)
+    return tuple(order for order in found if order.to not in one.standing.unread)
 
 
 def _starts_l(standing: Standing) -> FloatArray:

@@ -8,7 +8,9 @@ import numpy as np
 
 from eavewell.faults import BadLog, BadQuantity, Fault
 from eavewell.logbook.ahead.basis import Standing
+from eavewell.logbook.ahead.supply import read_supplies
 from eavewell.logbook.daily_log import DailyLog
+from eavewell.logbook.groups import only
 from eavewell.logbook.latest import Latest
 from eavewell.logbook.today import dry_days, last_week, metered, use_by_level_l_day
 from eavewell.site.gauge import Gauge
@@ -17,6 +19,9 @@ from eavewell.site.tank import Tank
 from eavewell.storage.stick import held_l
 from eavewell.tables import table
 from eavewell.units import read
+
+# a tenth of what may be lies so many standard errors below the middle
+TENTH, TENTH_IN_SD = 0.1, 1.2815515655
 
 
 def typed_standing(
@@ -104,25 +109,32 @@ def _not_over(tank: Tank, held: float, *, said: str) -> float:
 def logged_standing(site: Site, log: DailyLog, *, latest: Sequence[Latest], day: date) -> Standing:
     """The last level of every tank in the log, and what was used in the week before it.
 
-    The run begins where the oldest of them was read. Raises BadLog with every tank that was never
-    read.
+    The run begins where the oldest of them was read. A tank that was never read may hold anything.
+    Raises BadLog with every tank where of no supply any was read.
     """
     by_name = {one.tank: one for one in latest}
-    faults = [
-        Fault("its level was never read: type it.", _where(tank))
-        for tank in site.tanks
-        if not tank.is_sump and tank.name not in by_name
-    ]
-    if faults:
-        raise BadLog(faults)
-    known = [by_name.get(tank.name) for tank in site.tanks]
+    unread = [one for one in site.tanks if not one.is_sump and one.name not in by_name]
+    if not read_supplies(site, frozenset(one.name for one in unread)):
+        raise BadLog([Fault("its level was never read: type it.", _where(one)) for one in unread])
+    levels = [_logged(tank, by_name.get(tank.name)) for tank in site.tanks]
+    held, sd = (np.array(column) for column in zip(*levels, strict=True))
     return Standing(
         day,
         min(day, *(one.stood_on for one in latest)),
-        np.array([one.held_l if one else 0.0 for one in known]),
-        np.array([one.sd_l if one else 0.0 for one in known]),
-        _week_l_day(site, log),
+        held,
+        sd,
+        _week_l_day(site, only(log, tuple(by_name))),
+        frozenset(one.name for one in unread),
     )
+
+
+def _logged(tank: Tank, last: Latest | None) -> tuple[float, float]:
+    """Water above the dead storage and its standard error; unread, both tenths are the tank's."""
+    if last is not None:
+        return last.held_l, last.sd_l
+    if tank.is_sump:
+        return 0.0, 0.0
+    return tank.usable_l / 2.0, (0.5 - TENTH) * tank.usable_l / TENTH_IN_SD
 
 
 def logged_rain_mm(log: DailyLog, since: date, *, before: date) -> dict[date, float]:

@@ -58,6 +58,12 @@ def supplies(site: Site, l_day: Mapping[str, float]) -> tuple[Supply, ...]:
     return tuple(found)
 
 
+def read_supplies(site: Site, unread: frozenset[str]) -> tuple[Supply, ...]:
+    """The supplies of which some level is known; nothing is wanted in their draws."""
+    every = supplies(site, {use.name: 0.0 for use in site.uses})
+    return tuple(one for one in every if not set(one.tanks) <= unread)
+
+
 def _joined(site: Site) -> list[set[str]]:
     """Tanks that a use draws from together or that a lift joins; sumps belong to none."""
     groups = [{tank.name} for tank in site.tanks if not tank.is_sump]
