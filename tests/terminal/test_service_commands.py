@@ -12,6 +12,7 @@ import pytest
 from typer.testing import CliRunner
 
 from eavewell.answers.schema import schema
+from eavewell.cli import app
 from eavewell.faults import EavewellFault
 from eavewell.files.site.reader import read_site
 from eavewell.logbook.store import open_log
@@ -108,3 +109,9 @@ def test_the_site_prints_as_asked(folder):
     place = replace(read_site(folder / "site.toml").place, show="metric")
     plain = json.loads(run("due", folder, "--json", "-", "--show", "metric"))
     assert plain["show"] == place.show
+
+
+def test_they_are_commands_on_the_log():
+    found = CliRunner().invoke(app, ["log", "--help"]).output
+    for name in ("due", "results", "faults", "year"):
+        assert f"\n  {name} " in found

@@ -49,7 +49,10 @@ def due(
 
 @service.command()
 def results(site: SiteFile = Path(), *, json: Json = "", show: ShowIn = "") -> None:
-    """Say how the water tests stand, what to do today, and how a sample is drawn."""
+    """Say how the water tests stand.
+
+    What is done today where one failed, when the next is taken, and how a sample is drawn.
+    """
     from eavewell.answers.shown import Sizes
     from eavewell.logbook.service_answers import results_answer
     from eavewell.report.results import results_page
@@ -75,9 +78,10 @@ def faults(
     json: Json = "",
     show: ShowIn = "",
 ) -> None:
-    """Find a fault: the likeliest cause with its check and the figure to expect.
+    """Find a fault: the likeliest cause first.
 
-    Say what a check showed and the rest is narrowed; what the log shows counts as well.
+    With its check and the figure to expect. Say what a check showed and the rest is narrowed; what
+    the log shows counts as well.
     """
     from eavewell.answers import answer as answer_of
     from eavewell.logbook.daily import daily_log
@@ -117,7 +121,10 @@ def year(
     json: Json = "",
     show: ShowIn = "",
 ) -> None:
-    """Write the year paper: what came, was used and was saved, tests, care, outages."""
+    """Write the year paper.
+
+    What came, what was used and saved, tests, care done and missed, outages.
+    """
     from eavewell.logbook.daily import daily_log
     from eavewell.logbook.year_paper import last_year_of, year_answer, year_of
     from eavewell.papers.typeset import pdf
