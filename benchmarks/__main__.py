@@ -26,7 +26,7 @@ def main():
     print()
     logbook.report()
     print(flush=True)
-    for name in ("whole_process", "page"):
+    for name in ("whole_process", "page", "district"):
         subprocess.run([sys.executable, "-m", f"benchmarks.{name}"], check=True)
         print(flush=True)
 

@@ -70,15 +70,8 @@ def test_neither_threads_nor_sizes_of_tasks_change_a_byte(home):
     assert bytes_of(home / "threads") == bytes_of(home / "once")
 
 
-def test_two_workers_write_the_same_bytes(home):
-    pytest.importorskip("distributed")
-    run = begun(home, home / "two", workers=2)
-    assert run.wait(LONGEST_S) == 0, (home / "said").read_text()
-    assert bytes_of(home / "two") == bytes_of(home / "once")
-
-
 @pytest.mark.skipif(not Path("/proc/self/task").exists(), reason="needs the kernel's list")
-def test_a_killed_worker_loses_nothing(home):
+def test_two_workers_write_the_same_bytes_and_one_that_is_killed_loses_nothing(home):
     pytest.importorskip("distributed")
     run = begun(home, home / "lost", workers=2)
     os.kill(workers_of(run)[-1], signal.SIGKILL)
