@@ -14,6 +14,7 @@ from eavewell.design import Design
 from eavewell.logbook.account import (
     Account,
     Expected,
+    TooLittleLogged,
     account_of,
     expected_of,
 )
