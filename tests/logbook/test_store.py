@@ -2,6 +2,7 @@
 
 import math
 import sqlite3
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo
@@ -234,6 +235,32 @@ def test_an_office_keeps_many_sites_apart(postgres, logged_site):
         reading = int(miller.readings("tank").keys[0])
         with pytest.raises(BadLog, match="no reading with the number"):
             mill.strike("reading", reading, why="not ours")
+
+
+def test_two_who_write_at_once_wait_for_each_other(store, kept_in, logged_site):
+    def write(first):
+        with open_log(logged_site(kept_in)) as one:
+            for n in range(first, first + 60, 2):
+                one.add([stick(float(n), at=NOON + timedelta(minutes=n), who=f"{n}")])
+
+    with ThreadPoolExecutor(2) as two:
+        for done in [two.submit(write, first) for first in (0, 1)]:
+            done.result()
+    assert store.readings("tank").value.tolist() == [float(n) for n in range(60)]
+    assert store.day_sums("tank").count.tolist() == [60]
+
+
+def test_two_sites_of_an_office_write_at_once(postgres, logged_site):
+    address = postgres.database("at_once")
+
+    def write(name):
+        with open_log(logged_site(f"{address}#{name}")) as one:
+            for n in range(40):
+                one.add([stick(1.0, at=NOON + timedelta(minutes=n), who=f"{n}")])
+            return one.readings("tank").count
+
+    with ThreadPoolExecutor(4) as four:
+        assert list(four.map(write, "abcd")) == [40] * 4
 
 
 def test_there_is_no_log_until_something_is_written(logged_site, tmp_path):

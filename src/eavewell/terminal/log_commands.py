@@ -17,6 +17,7 @@ log = typer.Typer(
 log.add_typer(entries)
 log.add_typer(service)
 TO_BE_DONE = 3
+NOTHING = "Nothing needs doing today."
 
 
 @log.command()
@@ -139,7 +140,7 @@ def check(
         for says in checked.unknown:
             print(f"Not looked at: {says}")
         if not checked.alerts:
-            print("Nothing needs doing today.")
+            print("Nothing is known to need doing." if checked.unknown else NOTHING)
         if tell:
             _tell(opened, store, alerts=checked.alerts)
     if checked.alerts:

@@ -34,10 +34,14 @@ class Opened:
 
     def write(self, entry: Any) -> None:
         """Write an entry and show it with its number."""
+        from datetime import timedelta
+
+        from eavewell.logbook.store.documents import instant_of, kind_of
+
         added = self.store.add([entry], now=self.now)
-        kind = next(k for k, made in _kinds().items() if isinstance(entry, made))
-        found = [one for one in self.store.latest(kind, most=50) if one[1] == entry]
-        self.show(found, again=not added.new)
+        at = instant_of(entry)
+        near = self.store.entries(kind_of(entry), at, until=at + timedelta(seconds=1))
+        self.show([one for one in near if one[1] == entry][:1], again=not added.new)
 
     def show(self, found: Any, *, again: bool = False) -> None:
         """Show entries of the log."""
@@ -47,12 +51,6 @@ class Opened:
         put(entries_page(self.site, found))
         if again:
             print("It was in the log already.")
-
-
-def _kinds() -> Any:
-    from eavewell.logbook.store.documents import KINDS
-
-    return KINDS
 
 
 def open_site(path: Path, *, make: bool = True) -> Opened:

@@ -15,6 +15,8 @@ from eavewell.logbook.store.rows import instant, ms_of, new_key
 from eavewell.site.entry import Entry, Reading
 
 _NOBODY = -1
+# beyond the keys of sites, by which their own logs are locked
+_HANDS_LOCK = 2**62
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +52,10 @@ class Log:
             hand.c.zone == zone, hand.c.who == who, hand.c.how == how
         )
         found = self.connection.execute(asked).scalar()
+        if found is None and self.connection.dialect.name == "postgresql":
+            # another site of the office may be writing the same
+            self.connection.execute(sa.select(sa.func.pg_advisory_xact_lock(_HANDS_LOCK)))
+            found = self.connection.execute(asked).scalar()
         if found is not None:
             return int(found)
         return new_key(self.connection, hand, zone=zone, who=who, how=how)
