@@ -108,7 +108,8 @@ class Account:
         """Levels that were read and are as good as most.
 
         A midnight between two daily readings lies somewhere on the rise of a rain, so that part of
-        the rain would seem to come a day early or late: beside a rainy day it is stepped over.
+        the rain would seem to come a day early or late: beside a rainy day it is stepped over, and
+        beside one on which far more was drawn than on most.
         """
         known = self.read & np.isfinite(self.held_l) & np.isfinite(self.held_sd_l)
         if not known.any():
@@ -117,8 +118,17 @@ class Account:
         known &= self.held_sd_l <= table("reconcile")["plain within"].value * usual
         if not self.read_daily:
             return known
-        wet = np.nan_to_num(self.rain_mm) > 0.0
-        return np.asarray(known & ~wet & ~np.r_[False, wet[:-1]])
+        moved = (np.nan_to_num(self.rain_mm) > 0.0) | self._busy
+        return np.asarray(known & ~moved & ~np.r_[False, moved[:-1]])
+
+    @property
+    def _busy(self) -> NDArray[np.bool_]:
+        """Days on which far more was drawn than on most."""
+        counted = self.metered_l[np.isfinite(self.metered_l)]
+        if not self.counted or not counted.size:
+            return np.zeros(self.days, dtype=bool)
+        most = table("reconcile")["busy day"].value * float(np.median(counted))
+        return np.asarray(np.nan_to_num(self.metered_l) > most)
 
     def last(self, days: int) -> "Account":
         """The account of its last days."""
