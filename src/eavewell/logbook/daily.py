@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, timedelta
+from datetime import date, datetime, timedelta
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,7 +16,7 @@ from eavewell.logbook.kept import DaySums, Kept, Times
 from eavewell.logbook.kept_days import sums_of, thinned
 from eavewell.logbook.knots import held_at, together
 from eavewell.logbook.meters import exchanges, metered
-from eavewell.logbook.midnights import days_from, midnights_utc, zone_of
+from eavewell.logbook.midnights import days_from, midnights_utc, stamp_of, zone_of
 from eavewell.logbook.most_between import COUNTS_UP, most_passes_l_s
 from eavewell.site.entry import Load
 from eavewell.site.gauge import Gauge
@@ -152,7 +152,7 @@ def _hauled(days: _Days, tanks: tuple[Tank, ...], *, until: datetime) -> FloatAr
     for _, load in days.kept.entries("load", until=until):
         if not isinstance(load, Load) or load.came is None or load.to not in column:
             continue
-        at = np.datetime64(load.came.astimezone(UTC).replace(tzinfo=None), "ms")
+        at = stamp_of(load.came)
         day = int(np.searchsorted(days.midnights, at, side="right")) - 1
         if 0 <= day < days.count:
             brought[day, column[load.to]] += load.volume_l

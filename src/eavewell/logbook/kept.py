@@ -1,7 +1,7 @@
 """What the rest of the logbook asks of a store: readings of a gauge, and the other entries."""
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, datetime
 from typing import Literal, Protocol, runtime_checkable
 
 import numpy as np
@@ -91,8 +91,6 @@ class ManyReadings:
 
     def each(self) -> tuple[Reading, ...]:
         """The same readings one by one, their instants in universal time."""
-        from datetime import UTC
-
         said = self.said or ("",) * self.count
         instants = self.at_utc.astype("datetime64[us]").astype(object)
         return tuple(

@@ -8,7 +8,7 @@ import numpy as np
 
 from eavewell.logbook.day_sums import summed
 from eavewell.logbook.kept import DaySums, Kept, KeptByDay, Taken
-from eavewell.logbook.midnights import zone_of
+from eavewell.logbook.midnights import instant_of, zone_of
 
 
 def sums_of(
@@ -37,19 +37,12 @@ def thinned(kept: Kept, gauge: str, *, sums: DaySums) -> Taken:
     for k in np.flatnonzero(falls & (sums.count > 2)):
         # to its last reading, which is there already
         day = kept.readings(
-            gauge, _instant(sums.first_at_utc[k]), until=_instant(sums.last_at_utc[k])
+            gauge, instant_of(sums.first_at_utc[k]), until=instant_of(sums.last_at_utc[k])
         )
         at.append(day.at_utc)
         value.append(day.value)
     instants, rows = np.unique(np.concatenate(at), return_index=True)
     return Taken(instants, np.concatenate(value)[rows], rows)
-
-
-def _instant(at: np.datetime64) -> datetime:
-    from datetime import UTC
-
-    instant: datetime = at.astype("datetime64[us]").astype(object)
-    return instant.replace(tzinfo=UTC)
 
 
 def _joined(parts: Sequence[DaySums]) -> DaySums:

@@ -7,7 +7,6 @@ between stays unknown.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import UTC
 from enum import IntEnum
 from functools import partial
 
@@ -16,6 +15,7 @@ from numpy.typing import NDArray
 
 from eavewell.logbook.figures import in_own_unit, scale_of
 from eavewell.logbook.kept import Kept, Taken, Times
+from eavewell.logbook.midnights import stamp_of
 from eavewell.logbook.questions import Question, first_of
 from eavewell.site.entry import Done
 from eavewell.site.gauge import Gauge
@@ -129,7 +129,7 @@ def _no_counter(figures: _Figures, odd: list[int]) -> Metered:
 def exchanges(kept: Kept, gauge: Gauge) -> tuple[np.datetime64, ...]:
     """When a meter was exchanged for another, by the entries that say so."""
     return tuple(
-        np.datetime64(done.at.astimezone(UTC).replace(tzinfo=None), "ms")
+        stamp_of(done.at)
         for _, done in kept.entries("done")
         if isinstance(done, Done) and (done.task, done.thing) == (NEW_METER, gauge.name)
     )

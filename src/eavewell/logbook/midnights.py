@@ -44,8 +44,18 @@ def midnights_utc(first: date, days: int, *, zone: str) -> Times:
 
 def local_date(at_utc: np.datetime64, zone: str) -> date:
     """The day an instant lies in."""
+    return instant_of(at_utc).astimezone(zone_of(zone)).date()
+
+
+def instant_of(at_utc: np.datetime64) -> datetime:
+    """An instant of an array as one with its offset."""
     instant: datetime = at_utc.astype("datetime64[us]").astype(object)
-    return instant.replace(tzinfo=UTC).astimezone(zone_of(zone)).date()
+    return instant.replace(tzinfo=UTC)
+
+
+def stamp_of(at: datetime) -> np.datetime64:
+    """An instant with its offset as arrays have it, in ms of universal time."""
+    return np.datetime64(at.astimezone(UTC).replace(tzinfo=None), "ms")
 
 
 def days_from(first: date, days: int) -> DayArray:

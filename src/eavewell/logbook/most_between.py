@@ -2,13 +2,14 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import timedelta
 
 import numpy as np
 from numpy.typing import NDArray
 
 from eavewell.logbook.gauges import gauges_of
 from eavewell.logbook.kept import Kept, ManyReadings, Times
+from eavewell.logbook.midnights import instant_of, stamp_of
 from eavewell.site.entry import Load
 from eavewell.site.gauge import Gauge
 from eavewell.site.rain_record import FloatArray
@@ -96,7 +97,7 @@ def _fallen_mm(
     stamps = [one.at_utc for one in around.rain if one.gauge == name]
     values = [one.value for one in around.rain if one.gauge == name]
     if around.kept is not None:
-        since, until = _instant(at[0]) - _AROUND, _instant(at[-1]) + _AROUND
+        since, until = instant_of(at[0]) - _AROUND, instant_of(at[-1]) + _AROUND
         taken = around.kept.readings(name, since, until=until)
         stamps.append(taken.at_utc)
         values.append(taken.value)
@@ -124,7 +125,7 @@ def _loads_l(around: Around, tank: Tank, *, at: Times) -> FloatArray:
     brought = np.zeros(at.size - 1)
     for _, load in around.kept.entries("load") if around.kept is not None else ():
         if isinstance(load, Load) and load.to == tank.name and load.came is not None:
-            when = np.datetime64(load.came.astimezone(UTC).replace(tzinfo=None), "ms")
+            when = stamp_of(load.came)
             k = int(np.searchsorted(at, when)) - 1
             if 0 <= k < brought.size:
                 brought[k] += load.volume_l
@@ -155,8 +156,3 @@ def most_passes_l_s(site: Site, gauge: Gauge) -> float:
     named = [pump for name, pump in pumps if name == gauge.of] or [pump for _, pump in pumps]
     ends = [pump.curve[-1][0] for pump in named if pump is not None]
     return max(figures["meter_most"].value, figures["pump_over"].value * max(ends, default=0.0))
-
-
-def _instant(at: np.datetime64) -> datetime:
-    instant: datetime = at.astype("datetime64[us]").astype(object)
-    return instant.replace(tzinfo=UTC)

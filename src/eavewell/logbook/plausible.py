@@ -1,7 +1,7 @@
 """Figures that cannot be, or hardly: questioned, never refused."""
 
 from collections.abc import Iterable, Sequence
-from datetime import UTC, datetime, timedelta
+from datetime import timedelta
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,6 +12,7 @@ from eavewell.logbook.gauged import levels, noise_m, strapping
 from eavewell.logbook.gauges import gauges_of
 from eavewell.logbook.kept import Kept, ManyReadings, Taken
 from eavewell.logbook.meters import exchanges, metered
+from eavewell.logbook.midnights import instant_of
 from eavewell.logbook.most_between import (
     COUNTS_UP,
     Around,
@@ -67,7 +68,7 @@ def _with_before(gauge: Gauge, many: ManyReadings, *, kept: Kept | None) -> Take
     order = np.argsort(many.at_utc, kind="stable")
     at, value = many.at_utc[order], many.value[order]
     if kept is not None:
-        begun = _instant(at[0])
+        begun = instant_of(at[0])
         before = kept.readings(gauge.name, begun - _BEFORE, until=begun)
         at = np.r_[before.at_utc[-1:], at]
         value = np.r_[before.value[-1:], value]
@@ -147,8 +148,3 @@ def _asked(
         return Question(gauge.name, says, at_utc=at, value=value)
 
     return first_of(gauge.name, np.flatnonzero(where).tolist(), ask=ask)
-
-
-def _instant(at: np.datetime64) -> datetime:
-    instant: datetime = at.astype("datetime64[us]").astype(object)
-    return instant.replace(tzinfo=UTC)
