@@ -28,7 +28,7 @@ def log(site):
 
     def run(*words):
         done = CliRunner().invoke(app, ["log", *words, "--site", str(site)])
-        if isinstance(done.exception, EavewellFault):
+        if isinstance(done.exception, EavewellFault | OSError):
             raise done.exception
         assert done.exit_code == 0, done.output
         return " ".join(done.output.split())
@@ -152,3 +152,22 @@ def test_a_file_that_cannot_be_read_writes_nothing(log, tmp_path, site):
 def test_listening_without_a_feed_is_a_sentence(log):
     with pytest.raises(EavewellFault, match="Nothing is fed"):
         log("listen")
+
+
+def test_a_whole_log_is_written_to_a_file_and_brought_into_another(log, tmp_path, site):
+    log("level", "main", "41 in", "--at", "2024-03-04", "--who", "Kay")
+    log("load", "main", "2,000 gal", "--at", "2024-03-05")
+    log("test", "pH", "6.2", "--at", "2024-03-06")
+    log("note", "ein Frosch in der Küche", "--at", "2024-03-07")
+    before, file = log("show"), tmp_path / "log.jsonl"
+    assert "Wrote 4 entries" in log("export", str(file))
+    with pytest.raises(FileExistsError):
+        log("export", str(file))
+    for name in site.glob("log.db*"):
+        name.unlink()
+    assert "4 entries written" in log("bring", str(file))
+    assert "nothing was added" in log("bring", str(file))
+    assert log("show") == before
+    file.write_text(file.read_text() + "{}\n" + '{"kind": "note", "at": "soon"}\n')
+    with pytest.raises(EavewellFault, match=r"log\.jsonl:6: It is no entry"):
+        log("bring", str(file))

@@ -12,6 +12,7 @@ from eavewell.logbook.store.arriving import Added, Differs, origin_of
 from eavewell.logbook.store.store import Store
 from eavewell.logbook.taken.brought import Brought
 from eavewell.logbook.taken.file import read_file
+from eavewell.logbook.whole_log import entries_in, is_whole_log
 from eavewell.report.blocks import Block, one_line, paragraph
 from eavewell.site.site import Site
 from eavewell.units import show
@@ -51,11 +52,13 @@ def bring(
 
     Raises BadLog with every fault found, and then nothing is written.
     """
+    read_as = " ".join((*how.gauges, how.unit))
+    origin = replace(origin_of(name, data, read_as=read_as, who=how.who), again=how.again)
+    if is_whole_log(data):
+        return Brought(), store.add(entries_in(data, name), origin=origin, now=now)
     brought = read_file(data, site, name=name, gauge=how.named, unit=how.unit, kept=store)
     if brought.faults:
         raise BadLog(brought.faults)
-    read_as = " ".join((*how.gauges, how.unit))
-    origin = replace(origin_of(name, data, read_as=read_as, who=how.who), again=how.again)
     return brought, store.add(brought.readings, origin=origin, now=now)
 
 
@@ -70,6 +73,8 @@ def brought_page(site: Site, brought: Brought, *, added: Added) -> list[Block]:
             )
         ]
     written = f"{counted(added.new, 'reading')} written"
+    if not brought.readings:
+        written = "1 entry written" if added.new == 1 else f"{added.new:,} entries written"
     there = f", {added.already:,} there already" if added.already else ""
     lines: list[Block] = [paragraph(f"{written}{there}.", *brought.notes)]
     if brought.questions:

@@ -75,7 +75,7 @@ def strike(number: Number, *, why: Why, who: Who = "", site: Where = HERE) -> No
 
 @log.command()
 def bring(
-    file: Annotated[Path, typer.Argument(help="csv of readings, in any order of dates.")],
+    file: Annotated[Path, typer.Argument(help="csv of readings in any order, or a log.")],
     *,
     gauge: Annotated[
         list[str] | None,
@@ -88,7 +88,7 @@ def bring(
 ) -> None:
     """Bring in a file of readings: all of it or nothing, and never twice.
 
-    Of a logger, a meter's bills, or the history of a home automation.
+    Of a logger, a meter's bills, the history of a home automation, or a whole log.
     """
     from eavewell.logbook.bring import AsRead, brought_page
     from eavewell.logbook.bring import bring as bring_in
@@ -101,6 +101,24 @@ def bring(
             opened.site, store, name=file.name, data=data, how=how, now=opened.now
         )
     put(brought_page(opened.site, found, added=added))
+
+
+@log.command()
+def export(
+    file: Annotated[Path, typer.Argument(help="The file to write; it must not be there yet.")],
+    *,
+    site: Where = HERE,
+) -> None:
+    """Write the whole log to one text file, which 'bring' takes into another.
+
+    To keep a copy, to move to an office's database, or to hand it on.
+    """
+    from eavewell.logbook.whole_log import written_to
+
+    opened = open_site(site, make=False)
+    with opened.store as store, file.open("x", encoding="utf-8") as out:
+        count = written_to(out, opened.site, store=store)
+    print(f"Wrote {count:,} entries to {file}.")
 
 
 @log.command()
