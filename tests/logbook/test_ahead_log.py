@@ -313,3 +313,13 @@ def test_of_two_supplies_the_one_that_was_never_read_is_left_out(house, record, 
     here = basis_on_record(two, record, beside=Beside(), today=date(2026, 1, 1))
     answer = answer_of(here, standing, asked=asked, record=record)
     assert [one["tanks"] for one in answer["supplies"]] == [["tank"]]
+
+
+def test_the_next_month_is_the_first_that_is_not_reached_with_no_rain(
+    house, basis, record, keeping
+):
+    """It lasts until 4 April; so the first of May is what is to be reached."""
+    asked = Asked(reach_next=True)
+    standing, asked = by_log(house, ten_dry_mornings(keeping), said=Said(), asked=asked, now=NOW)
+    answer = answer_of(basis, standing, asked=asked, record=record)
+    assert [one["until"] for one in answer["reach"]] == ["2027-05-01"]

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
 
@@ -32,13 +33,13 @@ def ahead_page(answer: Plain, *, system: Show) -> list[Block]:
     sizes = Sizes(system)
     return [
         *_title(answer, sizes),
-        *(block for one in answer["supplies"] for block in _lasts(one, answer, sizes=sizes)),
-        *_reach(answer, sizes),
+        *(block for one in answer["supplies"] for block in lasts_blocks(one, answer, sizes=sizes)),
+        *reach_blocks(answer, sizes),
         *(block for tank in answer["tanks"] for block in stick(tank, answer, sizes=sizes)),
-        *_years(answer, sizes),
-        *_loads(answer, sizes),
-        *_cuts(answer, sizes),
-        *_end(answer),
+        *years_blocks(answer, sizes),
+        *loads_blocks(answer, sizes),
+        *cuts_blocks(answer, sizes),
+        *end_blocks(answer),
     ]
 
 
@@ -65,33 +66,52 @@ def alert_words(one: Plain, sizes: Sizes) -> str:
     }[one["what"]]
 
 
-def _lasts(one: Plain, answer: Plain, *, sizes: Sizes) -> Iterator[Block]:
-    names = listed(one["tanks"])
-    yield heading(f"How long the water of {names} lasts")
-    planned = sizes.daily(one["plan_l_per_day"])
-    plan = f"at the plan's use of the next {count(answer['plan_days'], 'day')}, {planned},"
-    if answer["week_l_per_day"] is not None:
-        used = f"at this week's use of {sizes.daily(one['use_l_per_day'])}"
-        yield paragraph(_until(one, one["week"], use=used), style="bold")
-        yield paragraph(_until(one, one["plan"], use=plan))
-    else:
-        yield paragraph(_until(one, one["plan"], use=plan), style="bold")
+def lasts_blocks(one: Plain, answer: Plain, *, sizes: Sizes) -> Iterator[Block]:
+    """How long the water of a supply lasts with no rain, and what a rain brings."""
+    yield heading(f"How long the water of {listed(one['tanks'])} lasts")
+    first, *then = lasts(one, answer, sizes=sizes)
+    yield paragraph(first.words, style="bold")
+    for more in then:
+        yield paragraph(more.words)
     make_up = "Make-up from the mains is left out of these days." if one["has_make_up"] else ""
     yield paragraph(
-        make_up, _stated(answer, sizes), _rain(one, sizes), _held(one, answer, sizes=sizes)
+        make_up, stated_words(answer, sizes), rain_words(one, sizes), held_words(one, answer, sizes)
     )
 
 
-def _until(one: Plain, lasts: Plain, *, use: str) -> str:
-    if lasts["days"] is None:
-        return f"Nothing draws it down {use.rstrip(',')}."
-    said = f"Lasts until {day(lasts['until'])} {use} with no rain: {_days(lasts['days'])}"
-    if one["has_rations"] and lasts["rationed_days"] is not None:
-        said += f"; rations kept to, until {day(lasts['rationed_until'])}"
-    return f"{said}."
+@dataclass(frozen=True, slots=True)
+class Lasts:
+    """Until when the water lasts, and at which use."""
+
+    until: str
+    how: str
+
+    @property
+    def words(self) -> str:
+        """Both as a sentence."""
+        return f"{self.until} {self.how}"
 
 
-def _stated(answer: Plain, sizes: Sizes) -> str:
+def lasts(one: Plain, answer: Plain, *, sizes: Sizes) -> tuple[Lasts, ...]:
+    """Of a supply: at this week's use where it is known, then at the plan's."""
+    days, planned = count(answer["plan_days"], "day"), sizes.daily(one["plan_l_per_day"])
+    plan = _until(one, one["plan"], use=f"at the plan's use of the next {days}, {planned},")
+    if answer["week_l_per_day"] is None:
+        return (plan,)
+    used = f"at this week's use of {sizes.daily(one['use_l_per_day'])}"
+    return _until(one, one["week"], use=used), plan
+
+
+def _until(one: Plain, without_rain: Plain, *, use: str) -> Lasts:
+    if without_rain["days"] is None:
+        return Lasts("Nothing draws it down", f"{use.rstrip(',')}.")
+    how = f"{use} with no rain: {_days(without_rain['days'])}"
+    if one["has_rations"] and without_rain["rationed_days"] is not None:
+        how += f"; rations kept to, until {day(without_rain['rationed_until'])}"
+    return Lasts(f"Lasts until {day(without_rain['until'])}", f"{how}.")
+
+
+def stated_words(answer: Plain, sizes: Sizes) -> str:
     """What was said to come; it is in every figure of the page."""
     today = answer["day"]
     rains = [one for one in answer["rains"] if one["day"] >= today]
@@ -101,7 +121,8 @@ def _stated(answer: Plain, sizes: Sizes) -> str:
     return f"Counted on: {listed(come)}." if come else ""
 
 
-def _rain(one: Plain, sizes: Sizes) -> str:
+def rain_words(one: Plain, sizes: Sizes) -> str:
+    """What a stated rain brings; nothing where no roof drains to the supply."""
     name, depth = ("inch", "One inch") if sizes.system == "us" else ("ten_mm", "10 mm")
     brought, days = one[f"{name}_of_rain_l"], one[f"{name}_of_rain_days"]
     if brought is None:
@@ -110,7 +131,8 @@ def _rain(one: Plain, sizes: Sizes) -> str:
     return f"{depth} of rain = {sizes.volume(brought)}{lasts}."
 
 
-def _held(one: Plain, answer: Plain, *, sizes: Sizes) -> str:
+def held_words(one: Plain, answer: Plain, sizes: Sizes) -> str:
+    """What a supply holds, and how well that is known."""
     low, high = sizes.volume(one["held_low_l"]), sizes.volume(one["held_high_l"])
     said = f"Above the dead storage it holds {sizes.volume(one['held_l'])}"
     said += f", likely {low} to {high}." if low != high else "."
@@ -149,7 +171,8 @@ def _days(days: float) -> str:
     return count(math.floor(days + 1e-6), "day")
 
 
-def _years(answer: Plain, sizes: Sizes) -> Iterator[Block]:
+def years_blocks(answer: Plain, sizes: Sizes) -> Iterator[Block]:
+    """Through every year of the record: when it runs dry, the next ration stage, the levels."""
     ways = {way["name"]: way for way in answer["ways"]}
     way = ways.get("no loads", ways["as stated"])
     yield heading("Through every year of the record")
@@ -158,7 +181,7 @@ def _years(answer: Plain, sizes: Sizes) -> Iterator[Block]:
         f"Rations as stated{without}: {_dry(way['dry'], sizes)}"
         if _rationed(answer)
         else _begun(f"{'no load ordered: ' if without else ''}{_dry(way['dry'], sizes)}"),
-        *(_next_stage(stage, sizes) for stage in answer["stages"]),
+        *(stage_words(stage, sizes) for stage in answer["stages"]),
     )
     yield GAP
     yield ruled(
@@ -209,7 +232,8 @@ def _dry(dry: Plain, sizes: Sizes) -> str:
     )
 
 
-def _next_stage(stage: Plain, sizes: Sizes) -> str:
+def stage_words(stage: Plain, sizes: Sizes) -> str:
+    """The next ration stage of a use, in sentences."""
     now = "" if stage["share"] == 1.0 else f" gets {sizes.share(stage['share'])} now;"
     if stage["next_share"] is None:
         return f"{stage['use']}{now or ' has no ration stage'} no stage below it."
@@ -224,12 +248,13 @@ def _next_stage(stage: Plain, sizes: Sizes) -> str:
     return f"{stage['use']}:{now} {comes}"
 
 
-def _loads(answer: Plain, sizes: Sizes) -> Iterator[Block]:
+def loads_blocks(answer: Plain, sizes: Sizes) -> Iterator[Block]:
+    """When to order a load, whether it fits, and what to ask."""
     if not answer["orders"]:
         return
     yield heading("Hauled loads")
     for order in answer["orders"]:
-        yield paragraph(*(_order_by(order, lead, sizes=sizes) for lead in ("slow", "normal")))
+        yield paragraph(*(order_words(order, lead, sizes=sizes) for lead in ("slow", "normal")))
         yield paragraph(
             _fits(order, sizes, today=answer["day"]),
             _one_load(order, sizes),
@@ -252,7 +277,8 @@ def count_of_loads(mean: float) -> str:
     return f"{mean:.1f} loads"
 
 
-def _order_by(order: Plain, lead: str, *, sizes: Sizes) -> str:
+def order_words(order: Plain, lead: str, *, sizes: Sizes) -> str:
+    """By which day and level a load is ordered, with one lead time."""
     one = order[lead]
     kind = "as in a drought" if lead == "slow" else "as usual"
     takes = f"With {count(one['days'], 'day')} from order to truck, {kind}, order for {order['to']}"
@@ -300,7 +326,8 @@ def _before(order: Plain, currency: str) -> str:
     return f"{days}{cost}".strip()
 
 
-def _cuts(answer: Plain, sizes: Sizes) -> Iterator[Block]:
+def cuts_blocks(answer: Plain, sizes: Sizes) -> Iterator[Block]:
+    """What is gained where a use is cut."""
     cuts = [cut for one in answer["supplies"] for cut in one["cuts"]]
     if not cuts:
         return
@@ -322,7 +349,8 @@ def _gain(days: float | None) -> str:
     return "-" if days is None else count(math.floor(days + 1e-6), "day")
 
 
-def _reach(answer: Plain, sizes: Sizes) -> Iterator[Block]:
+def reach_blocks(answer: Plain, sizes: Sizes) -> Iterator[Block]:
+    """What may be used to reach the day that was asked for."""
     for one in answer["reach"]:
         until, chance = day(one["until"]), sizes.share(one["chance_asked"])
         if one["l_per_day"] is None:
@@ -345,7 +373,8 @@ def _reach(answer: Plain, sizes: Sizes) -> Iterator[Block]:
         )
 
 
-def _end(answer: Plain) -> list[Block]:
+def end_blocks(answer: Plain) -> list[Block]:
+    """What the words above mean."""
     first = listed(dict.fromkeys(name for one in answer["supplies"] for name in one["first"]))
     return [
         GAP,

@@ -74,6 +74,8 @@ class Asked:
     loads   : that came since the reading, or come.
     reach   : the day until which the water is to last; None asks nothing.
     chance  : of running dry before it that is borne, 0 to 1; None takes the usual one.
+    reach_next : where no such day is said, ask for the first month that the water does not reach
+              with no rain.
     hauled  : what the log knows of the loads of a tank, by its name.
     """
 
@@ -82,6 +84,7 @@ class Asked:
     reach: date | None = None
     chance: float | None = None
     hauled: Mapping[str, HauledBefore] = field(default_factory=dict)
+    reach_next: bool = False
 
 
 def basis_on_record(site: Site, record: RainRecord, *, beside: Beside, today: date) -> Basis:

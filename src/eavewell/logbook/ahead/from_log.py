@@ -52,6 +52,7 @@ def asked_of_log(site: Site, kept: Kept, *, found: Logged, asked: Asked) -> tupl
         loads=(*came, *asked.loads),
         reach=asked.reach,
         chance=asked.chance,
+        reach_next=asked.reach_next,
         hauled=hauled_before(load for _, load in kept.entries("load") if isinstance(load, Load)),
     )
 

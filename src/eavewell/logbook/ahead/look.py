@@ -25,7 +25,7 @@ from eavewell.logbook.ahead.lanes import (
     roofs_l,
     shed_mm,
 )
-from eavewell.logbook.ahead.no_rain import Brought, Cut, NoRain, cuts, no_rain
+from eavewell.logbook.ahead.no_rain import Brought, Cut, NoRain, cuts, last_day, no_rain
 from eavewell.logbook.ahead.order import Levels, Order, orders
 from eavewell.logbook.ahead.reach import Reach, Toward, reached
 from eavewell.logbook.ahead.supply import Supply, dry_by_day, supplies
@@ -128,6 +128,7 @@ def look_ahead(
     every = _every(one)
     spare = ways.get("no loads", ways["as stated"])
     middle = np.median(now, axis=1)
+    ahead = tuple(_supply_ahead(one, supply, now=now) for supply in every)
     return Ahead(
         day=standing.day,
         read_on=standing.read_on,
@@ -138,12 +139,12 @@ def look_ahead(
         ),
         used=one.used,
         now_l=middle,
-        supplies=tuple(_supply_ahead(one, supply, now=now) for supply in every),
+        supplies=ahead,
         ways=tuple(_way(name, way, one=one, every=every) for name, way in ways.items()),
         stages=next_stages(basis.site, spare.held_l[one.gone :], now_l=middle, day=standing.day),
         orders=_orders(one, spare.held_l[one.gone :], now_l=middle),
         unread=standing.unread,
-        reach=_reach(one, now=now, every=every),
+        reach=_reach(one, now=now, every=every, until=_until(one, ahead)),
     )
 
 
@@ -273,8 +274,22 @@ def _brought(one: _Run, tanks: tuple[str, ...]) -> tuple[Brought, ...]:
     )
 
 
-def _reach(one: _Run, *, now: FloatArray, every: tuple[Supply, ...]) -> Reach | None:
-    until, today = one.asked.reach, one.standing.day
+def _until(one: _Run, ahead: tuple[SupplyAhead, ...]) -> date | None:
+    """The day to reach; where the first month not reached is asked for, its first day."""
+    if one.asked.reach is not None or not one.asked.reach_next:
+        return one.asked.reach
+    days = (supply.week or supply.plan for supply in ahead)
+    until = [last_day(one.standing.day, lasts.plain_days) for lasts in days]
+    short = min((day for day in until if day is not None), default=None)
+    if short is None or (short - one.standing.day).days >= table("ahead")["days ahead"].value:
+        return None
+    return (short.replace(day=1) + timedelta(days=31)).replace(day=1)
+
+
+def _reach(
+    one: _Run, *, now: FloatArray, every: tuple[Supply, ...], until: date | None
+) -> Reach | None:
+    today = one.standing.day
     if until is None:
         return None
     days = (until - today).days
