@@ -145,3 +145,17 @@ def test_many_questions_are_counted(bring):
     says = doubts(bring(rows, gauge="main", unit="in"))
     assert len(says) == 13
     assert says[-1] == "And 18 more figures of this gauge like these."
+
+
+def test_questions_tell_the_time_of_the_place(making):
+    site = making.site(tanks=(MAIN,), log=Log(zone=ZONE))
+    asked = read_file(b"2026-05-01 07:00,-9\n", site, gauge="main", unit="in").questions
+    assert asked[0].says == "-0.2286 m at 2026-05-01 07:00 is below the floor of the tank."
+
+
+def test_what_the_log_holds_already_is_not_asked_about_again(making, keeping):
+    site = making.site(tanks=(MAIN,), log=Log(zone=ZONE))
+    before = Reading("main", datetime(2026, 4, 30, 7, tzinfo=ZoneInfo(ZONE)), -0.3)
+    kept = keeping.InMemory([before])
+    text = b"2026-05-01 07:00,1.0\n"
+    assert read_file(text, site, gauge="main", unit="m", kept=kept).questions == ()

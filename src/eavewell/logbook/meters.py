@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from eavewell.logbook.figures import in_own_unit, scale_of
 from eavewell.logbook.kept import Kept, Taken, Times
-from eavewell.logbook.midnights import stamp_of
+from eavewell.logbook.midnights import said_at, stamp_of
 from eavewell.logbook.questions import Question, first_of
 from eavewell.site.entry import Done
 from eavewell.site.gauge import Gauge
@@ -83,10 +83,12 @@ def metered(
     *,
     changed: Sequence[np.datetime64] = (),
     most_l_s: float | None = None,
+    zone: str = "",
 ) -> Metered:
     """Use between the readings of a register or pulse counter.
 
     changed : instants at which the meter was exchanged for another. most_l_s : most that may pass.
+    zone : in which questions say the time.
     """
     figures = _figures(taken, gauge, most_l_s=most_l_s)
     kept = np.ones(taken.count, dtype=bool)
@@ -107,7 +109,7 @@ def metered(
     for k, (way, found_l) in said.items():
         place = int(np.searchsorted(rows, k)) - 1
         ways[place], litres[place] = way, found_l
-    questions = first_of(gauge.name, asked, ask=partial(_question, figures))
+    questions = first_of(gauge.name, asked, ask=partial(_question, figures, zone=zone))
     return Metered(taken.at_utc[rows][:-1], taken.at_utc[rows][1:], litres, ways, questions)
 
 
@@ -228,9 +230,8 @@ def _is_reset(figures: _Figures, k: int, *, last: bool) -> bool:
     )
 
 
-def _question(figures: _Figures, doubt: tuple[int, str]) -> Question:
+def _question(figures: _Figures, doubt: tuple[int, str], *, zone: str) -> Question:
     k, why = doubt
     value, at = float(figures.taken.value[k]), figures.taken.at_utc[k]
-    stamp = str(at)[:16].replace("T", " ")
-    says = f"{in_own_unit(figures.gauge, value)} at {stamp} UTC {why}"
+    says = f"{in_own_unit(figures.gauge, value)} at {said_at(at, zone)} {why}"
     return Question(figures.gauge.name, says, at_utc=at, value=value)

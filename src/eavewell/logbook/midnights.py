@@ -53,6 +53,12 @@ def instant_of(at_utc: np.datetime64) -> datetime:
     return instant.replace(tzinfo=UTC)
 
 
+def said_at(at_utc: np.datetime64, zone: str) -> str:
+    """An instant as the clock of the place shows it; UTC where its zone is not stated."""
+    local = instant_of(at_utc).astimezone(zone_of(zone))
+    return f"{local:%Y-%m-%d %H:%M}" if zone else f"{local:%Y-%m-%d %H:%M} UTC"
+
+
 def stamp_of(at: datetime) -> np.datetime64:
     """An instant with its offset as arrays have it, in ms of universal time."""
     return np.datetime64(at.astimezone(UTC).replace(tzinfo=None), "ms")

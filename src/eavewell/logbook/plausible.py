@@ -1,6 +1,7 @@
 """Figures that cannot be, or hardly: questioned, never refused."""
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from datetime import timedelta
 
 import numpy as np
@@ -12,7 +13,7 @@ from eavewell.logbook.gauged import levels, noise_m, strapping
 from eavewell.logbook.gauges import gauges_of
 from eavewell.logbook.kept import Kept, ManyReadings, Taken
 from eavewell.logbook.meters import exchanges, metered
-from eavewell.logbook.midnights import instant_of
+from eavewell.logbook.midnights import instant_of, said_at
 from eavewell.logbook.most_between import (
     COUNTS_UP,
     Around,
@@ -50,17 +51,34 @@ def questions_on(
     gauge = next((one for one in gauges_of(site) if one.name == many.gauge), None)
     if gauge is None or not many.count:
         return ()
-    whole = _with_before(gauge, many, kept=kept)
+    said = _Said(gauge, _with_before(gauge, many, kept=kept), site.log.zone)
     if gauge.measures in ("meter", "make-up") or _counts_rain(gauge):
-        changed = exchanges(kept, gauge) if kept is not None else ()
-        most = most_passes_l_s(site, gauge)
-        return metered(whole, gauge, changed=changed, most_l_s=most).questions
-    if gauge.measures == "level":
-        around = Around(site, kept, tuple(rain))
-        return _of_level(around, gauge, taken=whole)
-    if gauge.measures == "rain":
-        return tuple(_of_rain(gauge, whole))
-    return ()
+        asked = _of_meter(said, site, kept=kept)
+    elif gauge.measures == "level":
+        asked = tuple(_of_level(said, Around(site, kept, tuple(rain))))
+    else:
+        asked = tuple(_of_rain(said)) if gauge.measures == "rain" else ()
+    first = many.at_utc.min()
+    return tuple(one for one in asked if one.at_utc is None or one.at_utc >= first)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Said:
+    """Readings of a gauge, and the zone in which their times are said."""
+
+    gauge: Gauge
+    taken: Taken
+    zone: str
+
+    def asked(self, where: NDArray[np.bool_], why: str) -> tuple[Question, ...]:
+        """Questions on some of the readings, shape (reading,)."""
+
+        def ask(k: int) -> Question:
+            value, at = float(self.taken.value[k]), self.taken.at_utc[k]
+            says = f"{in_own_unit(self.gauge, value)} at {said_at(at, self.zone)} {why}."
+            return Question(self.gauge.name, says, at_utc=at, value=value)
+
+        return first_of(self.gauge.name, np.flatnonzero(where).tolist(), ask=ask)
 
 
 def _with_before(gauge: Gauge, many: ManyReadings, *, kept: Kept | None) -> Taken:
@@ -75,57 +93,61 @@ def _with_before(gauge: Gauge, many: ManyReadings, *, kept: Kept | None) -> Take
     return Taken(at, value, np.arange(at.size))
 
 
-def _of_level(around: Around, gauge: Gauge, *, taken: Taken) -> tuple[Question, ...]:
+def _of_meter(said: _Said, site: Site, *, kept: Kept | None) -> tuple[Question, ...]:
+    found = metered(
+        said.taken,
+        said.gauge,
+        changed=exchanges(kept, said.gauge) if kept is not None else (),
+        most_l_s=most_passes_l_s(site, said.gauge),
+        zone=said.zone,
+    )
+    return found.questions
+
+
+def _of_level(said: _Said, around: Around) -> Iterable[Question]:
+    """Levels outside the tank, and moves that nothing explains."""
     try:
-        tank = around.site.tank(gauge.of)
-        found, noise, strapped = levels(gauge, taken.value), noise_m(gauge), strapping(tank)
+        tank = around.site.tank(said.gauge.of)
+        strapped, noise = strapping(tank), noise_m(said.gauge)
+        found = levels(said.gauge, said.taken.value)
     except (BadLog, KeyError):
-        return ()
+        return
     out_m = table("log_figures")["outside"].value * noise
     low = found.level_m < -out_m
     high = found.level_m > strapped.depths_m[-1] + out_m
-    asked = [
-        *_asked(gauge, taken, where=low, why="is below the floor of the tank"),
-        *_asked(gauge, taken, where=high, why="is above the rim of the tank"),
-    ]
-    good = np.flatnonzero(~low & ~high)
-    if good.size < 2:
-        return tuple(asked)
-    held_l = strapped.held_l(found.level_m[good])
-    slack_l = out_m * strapped.l_per_m(found.level_m[good], over_m=out_m)
-    at, seen = taken.at_utc[good], ~found.at_least[good]
-    rise_l, slack_l = np.diff(held_l), np.sqrt(2.0) * np.maximum(slack_l[1:], slack_l[:-1])
-    both = seen[1:] & seen[:-1]
-    may = most_between(around, tank, at=at, held_l=held_l[:-1])
-    up = np.r_[False, both & (rise_l > may.fill_l + slack_l)]
-    down = np.r_[False, both & (-rise_l > may.fall_l + slack_l)]
-    placed = np.zeros((2, taken.count), dtype=bool)
-    placed[0][good], placed[1][good] = up, down
-    asked += _asked(
-        gauge, taken, where=placed[0], why="is a rise that no rain, load or make-up explains"
-    )
-    asked += _asked(
-        gauge, taken, where=placed[1], why="is a fall faster than pumps draw or an overflow spills"
-    )
-    return tuple(asked)
+    yield from said.asked(low, "is below the floor of the tank")
+    yield from said.asked(high, "is above the rim of the tank")
+    rows = np.flatnonzero(~low & ~high & ~found.at_least)
+    if rows.size < 2:
+        return
+    held_l = strapped.held_l(found.level_m[rows])
+    slack_l = out_m * strapped.l_per_m(found.level_m[rows], over_m=out_m)
+    slack_l = np.sqrt(2.0) * np.maximum(slack_l[1:], slack_l[:-1])
+    may = most_between(around, tank, at=said.taken.at_utc[rows], held_l=held_l[:-1])
+    up, down = np.zeros((2, said.taken.count), dtype=bool)
+    up[rows[1:]] = np.diff(held_l) > may.fill_l + slack_l
+    down[rows[1:]] = -np.diff(held_l) > may.fall_l + slack_l
+    yield from said.asked(up, "is a rise that no rain, load or make-up explains")
+    yield from said.asked(down, "is a fall faster than pumps draw or an overflow spills")
 
 
 def _counts_rain(gauge: Gauge) -> bool:
     return gauge.measures == "rain" and gauge.how in COUNTS_UP
 
 
-def _of_rain(gauge: Gauge, taken: Taken) -> Iterable[Question]:
+def _of_rain(said: _Said) -> Iterable[Question]:
     """More rain than any gauge has seen; less than none; a counter taken for a gauge."""
+    taken = said.taken
     if _seems_to_count(taken):
         says = (
             "Its figures stand still and rise between falls to nothing, as a counter's do; if it "
             'counts up, say how = "pulse counter" of it, else each is added as rain of its own.'
         )
-        yield Question(gauge.name, says)
-    yield from _asked(gauge, taken, where=taken.value < 0.0, why="is less rain than none")
+        yield Question(said.gauge.name, says)
+    yield from said.asked(taken.value < 0.0, "is less rain than none")
     minutes = np.r_[_MINUTES_OF_DAY, np.diff(taken.at_utc).astype(np.int64) / _MS_OF_MINUTE]
     much = taken.value > greatest_mm(minutes)
-    yield from _asked(gauge, taken, where=much, why="is more rain than is believed of such a time")
+    yield from said.asked(much, "is more rain than is believed of such a time")
 
 
 def _seems_to_count(taken: Taken) -> bool:
@@ -136,15 +158,3 @@ def _seems_to_count(taken: Taken) -> bool:
         return False
     still, falls = (steps == 0.0).mean(), (steps < 0.0).mean()
     return bool(still > 0.5 and falls < 0.1)
-
-
-def _asked(
-    gauge: Gauge, taken: Taken, *, where: NDArray[np.bool_], why: str
-) -> tuple[Question, ...]:
-    def ask(k: int) -> Question:
-        value, at = float(taken.value[k]), taken.at_utc[k]
-        stamp = str(at)[:16].replace("T", " ")
-        says = f"{in_own_unit(gauge, value)} at {stamp} UTC {why}."
-        return Question(gauge.name, says, at_utc=at, value=value)
-
-    return first_of(gauge.name, np.flatnonzero(where).tolist(), ask=ask)

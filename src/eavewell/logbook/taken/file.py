@@ -11,6 +11,7 @@ from eavewell.faults import BadLog, Fault
 from eavewell.logbook.figures import in_own_unit
 from eavewell.logbook.gauges import gauges_of
 from eavewell.logbook.kept import Kept, ManyReadings, Times
+from eavewell.logbook.midnights import said_at
 from eavewell.logbook.plausible import questions_on
 from eavewell.logbook.questions import Question, first_of
 from eavewell.logbook.taken.brought import Brought
@@ -166,7 +167,8 @@ def _in_order(raw: _Raw, said: tuple[str, ...], *, zone: str) -> _Read:
         first, other = (in_own_unit(raw.gauge, float(value[row])) for row in (kept[k], k))
         return Question(
             raw.gauge.name,
-            f"At {_stamp(at[k])} it says {first} and also {other}; the first in the file is taken.",
+            f"At {said_at(at[k], zone)} it says {first} and also {other}; the first in the file is "
+            "taken.",
             at_utc=at[k],
             value=float(value[k]),
             line=int(raw.lines[order[k]]),
@@ -189,10 +191,6 @@ def _outside(gauge: Gauge, value: FloatArray) -> NDArray[np.bool_]:
     """Figures that are no readings by the gauge's own limits."""
     low: NDArray[np.bool_] = value < (-np.inf if gauge.least is None else gauge.least)
     return low | (value > (np.inf if gauge.most is None else gauge.most))
-
-
-def _stamp(at: np.datetime64) -> str:
-    return f"{str(at)[:16].replace('T', ' ')} UTC"
 
 
 def _clock(hour: float) -> str:
