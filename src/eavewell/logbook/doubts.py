@@ -73,6 +73,14 @@ def doubts_of(
     )
 
 
+def doubts_alone(
+    site: Site, reading: Reading, *, gauge: Gauge, now: datetime
+) -> tuple[str, ...]:
+    """The same, as far as a reading tells by itself: its time, and the limits of its gauge."""
+    one = One(site, gauge, reading, None)
+    return (*_of_time(one, now), *_of_range(one))
+
+
 def _of_time(one: One, now: datetime) -> Iterator[str]:
     at, ago = one.reading.at, now - one.reading.at
     if ago < -_SOON:

@@ -42,9 +42,13 @@ def number_meant(text: str) -> tuple[Kind, int]:
 
 @dataclass(frozen=True, slots=True)
 class Words:
-    """Entries of a site in words: its sizes, its clock."""
+    """Entries of a site in words: its sizes, its clock.
+
+    clock : of a site that names no time zone; None for the clock an instant came by.
+    """
 
     site: Site
+    clock: tzinfo | None = None
 
     @property
     def sizes(self) -> Sizes:
@@ -53,7 +57,8 @@ class Words:
 
     def when(self, at: datetime, *, clock: bool = True) -> str:
         """An instant by the site's clock, such as 4 Mar 2027 7:30; else by the clock it came by."""
-        zone: tzinfo | None = zone_of(self.site.log.zone) if self.site.log.zone else at.tzinfo
+        named = self.site.log.zone
+        zone = zone_of(named) if named else self.clock or at.tzinfo
         local = at.astimezone(zone)
         time = f" {local.hour}:{local.minute:02d}" if clock else ""
         return day(local.date().isoformat()) + time

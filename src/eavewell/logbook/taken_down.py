@@ -64,7 +64,7 @@ def take_down(
         stands = getattr(other, "said", "") or in_own_unit(gauge, differs.stands)
         raise BadLog(
             f"{gauge.name} has another reading at {at:%Y-%m-%d %H:%M}, {stands}: {text} was not "
-            f'written. To put it right: eavewell log correct r{differs.key} "{text}" --why "..."'
+            f"written. To put what stands right, correct r{differs.key}."
         )
     key = int(store.readings(gauge.name, at, until=at + timedelta(milliseconds=1)).keys[0])
     held_l, before_l = (

@@ -53,6 +53,14 @@ def gauge_meant(site: Site, measures: Measures, *, name: str = "") -> Gauge:
     raise BadLog(f"There is no {_CALLED[measures]} called '{name}': {near(name, names)}")
 
 
+def stick_of(site: Site) -> Gauge | None:
+    """What a hand reads first: the stick of the largest tank; None where there is no tank."""
+    full_l = {tank.name: tank.usable_l for tank in site.tanks if not tank.is_sump}
+    sticks = [one for one in gauges_of(site) if one.of in full_l and one.feed is None]
+    levels = [one for one in sticks if one.measures == "level"]
+    return max(levels, key=lambda one: full_l[one.of], default=None)
+
+
 def _only(likely: list[Gauge], measures: Measures) -> Gauge:
     if len(likely) == 1:
         return likely[0]
@@ -69,13 +77,18 @@ def _none_at_all(measures: Measures) -> str:
     )
 
 
+def is_bare(text: str) -> bool:
+    """Whether a figure was typed without a unit."""
+    return bool(text.strip()) and _BARE.fullmatch(text.strip()) is not None
+
+
 def figure_of(gauge: Gauge, text: str) -> float:
     """A figure as it was typed, in the internal unit; a bare one is in the gauge's own.
 
     Raises BadQuantity in a sentence.
     """
     said, quantity = text.strip(), quantity_asked(gauge)
-    if not said or not _BARE.fullmatch(said):
+    if not is_bare(said):
         return read(said, quantity)
     scale = scale_of(gauge)
     if scale is None:
