@@ -26,7 +26,8 @@ def servers():
 @pytest.fixture(scope="session")
 def postgres(servers):
     """A database server."""
-    with servers.postgres() as running:
+    with servers.postgres() as running, pytest.MonkeyPatch.context() as told:
+        told.setenv("EAVEWELL_LOG_SERVER", f"127.0.0.1:{running.port}")
         yield running
 
 

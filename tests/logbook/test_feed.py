@@ -260,7 +260,7 @@ def listened(site, store, *, until, say=lambda words: None):
         )
         listening = asyncio.create_task(listener.listen())
         end = time.monotonic() + 20
-        while not until() and time.monotonic() < end:
+        while not until() and not listening.done() and time.monotonic() < end:
             await asyncio.sleep(0.02)
         listener.stop.set()
         return await listening
@@ -323,3 +323,27 @@ def test_what_was_heard_is_a_sentence():
     heard = Heard(new=1_200, already=3)
     assert heard.words == "1,200 readings were written, 3 were there already."
     assert Added(1) + Added(2, 3) == Added(3, 3)
+
+
+def test_a_password_goes_to_no_broker_but_its_own(site, monkeypatch):
+    monkeypatch.setenv("EAVEWELL_BROKER_PASSWORD", "well water")
+    monkeypatch.setenv("EAVEWELL_BROKER_SERVER", "barn:1883")
+    with open_log(site) as store, pytest.raises(BadLog, match="EAVEWELL_BROKER_SERVER to 127"):
+        listened(site, store, until=lambda: False)
+
+
+def test_the_command_listens_until_it_is_interrupted(broker, site, servers):
+    words = [sys.executable, "-m", "eavewell", "log", "listen", "--site", site.folder]
+    command = subprocess.Popen(words, stdout=subprocess.PIPE, text=True)
+    try:
+        assert command.stdout.readline().startswith(f"Listening at {broker.address} to barn/eye")
+        with sensor(broker) as sends, open_log(site) as store:
+            sends.eye(1)
+            servers.wait_for(lambda: store.readings("eye").count, "the reading")
+        command.send_signal(signal.SIGINT)
+        assert command.stdout.read().strip() == "1 readings were written, 0 were there already."
+        assert command.wait(20) == 0
+    finally:
+        command.kill()
+        command.wait()
+        command.stdout.close()

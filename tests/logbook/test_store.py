@@ -297,8 +297,12 @@ def test_a_log_of_a_newer_program_is_left_as_it_is(store, kept_in, logged_site, 
         open_log(logged_site(kept_in))
 
 
-def test_an_office_that_cannot_be_reached_or_has_no_such_database(servers, postgres, logged_site):
-    nobody = f"postgresql://eavewell@127.0.0.1:{servers.free_port()}/logs"
+def test_an_office_that_cannot_be_reached_or_has_no_such_database(
+    servers, postgres, logged_site, monkeypatch
+):
+    port = servers.free_port()
+    nobody = f"postgresql://eavewell@127.0.0.1:{port}/logs"
+    monkeypatch.setenv("EAVEWELL_LOG_SERVER", f"127.0.0.1:{port} 127.0.0.1:{postgres.port}")
     with pytest.raises(BadLog, match="cannot be reached"):
         open_log(logged_site(nobody))
     with pytest.raises(BadLog, match="has no such database"):
@@ -312,3 +316,14 @@ def test_the_newest_come_first_where_only_so_many_are_asked_for(store):
     store.add([Note(NOON + timedelta(days=n), f"note {n}") for n in range(5)])
     assert [one.value for _, one in store.latest("reading", most=3)] == [8.0, 7.0, 6.0]
     assert [one.says for _, one in store.latest("note", most=2)] == ["note 4", "note 3"]
+
+
+@pytest.mark.parametrize("ours", [None, "", "office", "127.0.0.1"])
+def test_a_site_file_alone_sends_us_nowhere(logged_site, monkeypatch, ours):
+    monkeypatch.delenv("EAVEWELL_LOG_SERVER", raising=False)
+    monkeypatch.setenv("EAVEWELL_LOG_PASSWORD", "well water")
+    if ours is not None:
+        monkeypatch.setenv("EAVEWELL_LOG_SERVER", ours)
+    with pytest.raises(BadLog, match=r"keeps its log at 127\.0\.0\.1:9\. As a site") as refused:
+        open_log(logged_site("postgresql://eavewell@127.0.0.1:9/logs"))
+    assert "well water" not in str(refused.value)

@@ -111,9 +111,21 @@ def test_a_server_that_is_not_there_is_a_sentence(servers, logged_site):
 def test_a_password_is_not_sent_where_it_could_be_read(letters, by_mail, monkeypatch):
     monkeypatch.setenv("EAVEWELL_MAIL_USER", "kay")
     monkeypatch.setenv("EAVEWELL_MAIL_PASSWORD", "well water")
+    monkeypatch.setenv("EAVEWELL_MAIL_SERVER", letters.address)
     with open_log(by_mail) as store, pytest.raises(BadLog, match="offers no encryption") as says:
         tell(by_mail, store, alerts=[LOW], now=NOW)
     assert "well water" not in str(says.value)
+    assert letters.came == []
+
+
+@pytest.mark.parametrize("ours", [None, "mail.example.org:587"])
+def test_a_password_goes_to_no_server_but_its_own(letters, by_mail, monkeypatch, ours):
+    monkeypatch.setenv("EAVEWELL_MAIL_USER", "kay")
+    monkeypatch.setenv("EAVEWELL_MAIL_PASSWORD", "well water")
+    if ours:
+        monkeypatch.setenv("EAVEWELL_MAIL_SERVER", ours)
+    with open_log(by_mail) as store, pytest.raises(BadLog, match="EAVEWELL_MAIL_SERVER to 127"):
+        tell(by_mail, store, alerts=[LOW], now=NOW)
     assert letters.came == []
 
 

@@ -7,7 +7,6 @@ may come twice: where it carries its own time it is once in the log all the same
 """
 
 import asyncio
-import os
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
@@ -19,12 +18,12 @@ import aiomqtt
 
 from eavewell.faults import BadLog
 from eavewell.logbook.messages import Message, fed, reading_in
+from eavewell.logbook.passwords import sign_in
 from eavewell.logbook.store.arriving import Added
 from eavewell.site.entry import Reading
 from eavewell.site.gauge import Gauge
 from eavewell.site.site import Site
 
-USER, PASSWORD = "EAVEWELL_BROKER_USER", "EAVEWELL_BROKER_PASSWORD"
 _TLS_PORT = 8883
 _AT_ONCE, _GATHERED_S = 200, 0.05
 _STATES = {"here": "listening", "gone": "not listening", "lost": "lost"}
@@ -219,14 +218,15 @@ def _name(site: Site) -> str:
 
 def way_to_broker(site: Site, **settings: Any) -> aiomqtt.Client:
     """A client of the site's broker, encrypted on its usual port for that."""
+    us = sign_in("BROKER", site.log.broker)
     host, _, port = site.log.broker.rpartition(":")
     if int(port) == _TLS_PORT:
         settings["tls_params"] = aiomqtt.TLSParameters()
     return aiomqtt.Client(
         host.strip("[]"),
         int(port),
-        username=os.environ.get(USER),
-        password=os.environ.get(PASSWORD),
+        username=us.user,
+        password=us.password,
         **settings,
     )
 

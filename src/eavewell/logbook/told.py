@@ -2,7 +2,6 @@
 
 import asyncio
 import json
-import os
 import smtplib
 import ssl
 from collections.abc import Sequence
@@ -14,10 +13,10 @@ import aiomqtt
 from eavewell.faults import BadLog, Fault
 from eavewell.logbook.alerts import Alert
 from eavewell.logbook.feed import way_to_broker
+from eavewell.logbook.passwords import sign_in
 from eavewell.logbook.store.store import Store
 from eavewell.site.site import Site
 
-USER, PASSWORD = "EAVEWELL_MAIL_USER", "EAVEWELL_MAIL_PASSWORD"
 _TLS_PORT = 465
 _PATIENCE_S = 20.0
 
@@ -102,12 +101,12 @@ def _opened(host: str, port: int) -> smtplib.SMTP:
 
 
 def _sign_in(talk: smtplib.SMTP, server: str) -> None:
-    user, password = os.environ.get(USER), os.environ.get(PASSWORD)
-    if not (user and password):
+    us = sign_in("MAIL", server)
+    if not (us.user and us.password):
         return
     if not isinstance(talk.sock, ssl.SSLSocket):
         raise BadLog(f"{server} offers no encryption: the password was not sent, nor the e-mail.")
-    talk.login(user, password)
+    talk.login(us.user, us.password)
 
 
 def _plain(broken: Exception) -> str:

@@ -20,6 +20,8 @@ from eavewell.site.site import Site
 
 FILE = "log.db"
 PASSWORD = "EAVEWELL_LOG_PASSWORD"
+SERVER = "EAVEWELL_LOG_SERVER"
+_USUAL_PORT = 5432
 _PATIENCE_S = 30.0
 _ROOM_BYTES = 256 * 1024
 _PRAGMAS = (
@@ -99,6 +101,7 @@ def _office(address: str) -> sa.Engine:
         raise BadLog("kept_in: it is no address such as postgresql://eavewell@office/logs.") from (
             None
         )
+    _refuse_strange(f"{url.host}:{url.port or _USUAL_PORT}")
     if password := os.environ.get(PASSWORD):
         url = url.set(password=password)
     try:
@@ -107,6 +110,16 @@ def _office(address: str) -> sa.Engine:
         raise BadLog(
             "An office's database needs one more package: pip install 'eavewell[office]'."
         ) from None
+
+
+def _refuse_strange(server: str) -> None:
+    """A site file may come from anybody: it alone sends neither us nor a password anywhere."""
+    ours = os.environ.get(SERVER, "").split()
+    if server not in [one if ":" in one else f"{one}:{_USUAL_PORT}" for one in ours]:
+        raise BadLog(
+            f"The site file keeps its log at {server}. As a site file may come from anybody, we "
+            f"go only to the server that {SERVER} names: set it to {server} if that is yours."
+        )
 
 
 def _can_write(file: Path) -> bool:
