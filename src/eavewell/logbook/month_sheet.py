@@ -1,0 +1,152 @@
+"""A month of readings from paper: a line for each day and gauge, as the printed log sheet has."""
+
+import calendar
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from types import MappingProxyType
+from typing import Any
+
+from eavewell.faults import BadLog
+from eavewell.logbook.asked import bare_unit
+from eavewell.logbook.gauges import gauges_of
+from eavewell.logbook.looked_at import Line
+from eavewell.logbook.said import zone
+from eavewell.logbook.shown import Words
+from eavewell.logbook.store.store import Store
+from eavewell.papers.log_sheets import UNITS
+from eavewell.site.entry import Reading
+from eavewell.site.gauge import Gauge
+from eavewell.site.site import Site
+from eavewell.tables import rows
+
+Plain = dict[str, Any]
+SHEETS: Mapping[str, tuple[str, ...]] = MappingProxyType(
+    {"level": ("level",), "meter": ("meter", "make-up"), "rain": ("rain",)}
+)
+_MOST_SHOWN = 400
+BOXES = ("hour", "said", "who", "note")
+
+
+@dataclass(frozen=True, slots=True)
+class Month:
+    """A month of a year, as "2027-03"."""
+
+    year: int
+    month: int
+
+    @property
+    def days(self) -> tuple[date, ...]:
+        """Every day of it."""
+        count = calendar.monthrange(self.year, self.month)[1]
+        return tuple(date(self.year, self.month, one + 1) for one in range(count))
+
+    def __str__(self) -> str:
+        return f"{self.year:04d}-{self.month:02d}"
+
+
+def month_said(text: str, *, now: datetime) -> Month:
+    """The month that is meant; this one where nothing is said. BadLog for what is none."""
+    said = text.strip() or f"{now:%Y-%m}"
+    try:
+        day = date.fromisoformat(f"{said}-01")
+    except ValueError:
+        day = None
+    if day is None or not 1900 <= day.year < 2200:
+        raise BadLog(f"'{text}' is no month such as 2027-03.")
+    return Month(day.year, day.month)
+
+
+def sheets_of(site: Site) -> tuple[str, ...]:
+    """The sheets for which the site has a gauge that somebody reads."""
+    return tuple(sheet for sheet in SHEETS if gauges_on(site, sheet))
+
+
+def gauges_on(site: Site, sheet: str) -> tuple[Gauge, ...]:
+    """The gauges of a sheet; those that send their figures are left out."""
+    if sheet not in SHEETS:
+        raise BadLog(f"There is no sheet '{sheet}': it must be one of {', '.join(SHEETS)}.")
+    found = (one for one in gauges_of(site) if one.measures in SHEETS[sheet])
+    return tuple(one for one in found if one.feed is None)
+
+
+def month_answer(site: Site, store: Store, *, sheet: str, month: Month, now: datetime) -> Plain:
+    """The sheet of a month: heads as they are printed, and a line for each day and gauge."""
+    row = next(row for row in rows("log_sheets") if row["sheet"] == sheet)
+    heads = row["columns"].format_map(UNITS[site.place.show]).split("|")
+    gauges = gauges_on(site, sheet)
+    stand = {one.name: _standing(site, store, one, month=month, now=now) for one in gauges}
+    return {
+        "sheet": sheet,
+        "title": row["title"],
+        "when": row["when"],
+        "heads": heads,
+        "month": str(month),
+        "sheets": list(sheets_of(site)),
+        "lines": [
+            {
+                "line": line_name(day, at),
+                "day": day.isoformat(),
+                "weekday": f"{day:%a}",
+                "gauge": gauge.name,
+                "unit": bare_unit(gauge, site.place.show),
+                "stands": stand[gauge.name].get(day, []),
+            }
+            for day in month.days
+            for at, gauge in enumerate(gauges)
+        ],
+    }
+
+
+def line_name(day: date, at: int) -> str:
+    """What a line is called: the day of the month, and the row of its gauge on the sheet."""
+    return f"{day.day}-{at}"
+
+
+def _standing(
+    site: Site, store: Store, gauge: Gauge, *, month: Month, now: datetime
+) -> dict[date, list[Plain]]:
+    """What the log holds of each day, no more than can be read."""
+    clock = zone(site) or now.tzinfo
+    first = datetime.combine(month.days[0], datetime.min.time(), clock)
+    last = datetime.combine(month.days[-1] + timedelta(days=1), datetime.min.time(), clock)
+    taken = store.readings(gauge.name, first, until=last)
+    found: dict[date, list[Plain]] = {}
+    words = Words(site, clock)
+    for key in taken.keys.tolist()[:_MOST_SHOWN]:
+        entry = store.entry("reading", key)
+        if isinstance(entry, Reading):
+            local = entry.at.astimezone(clock)
+            said = {"hour": f"{local:%H:%M}", "says": words.figure(entry), "who": entry.who}
+            found.setdefault(local.date(), []).append(said)
+    return found
+
+
+def lines_said(
+    site: Site, told: Mapping[str, str], *, sheet: str, month: Month
+) -> tuple[Line, ...]:
+    """The lines of a sheet in which a figure was written, in the order of days.
+
+    told : box by "BOX-DAY-ROW", such as "said-7-0", and "hour" and "who" of all lines that do not
+    say otherwise.
+    """
+    found = []
+    for day in month.days:
+        for at, gauge in enumerate(gauges_on(site, sheet)):
+            box = {name: told.get(f"{name}-{line_name(day, at)}", "").strip() for name in BOXES}
+            if box["said"]:
+                hour = box["hour"] or told.get("hour", "").strip()
+                words = {
+                    "gauge": gauge.name,
+                    "said": box["said"],
+                    "at": f"{day.isoformat()} {_clock(hour)}".strip(),
+                    "who": box["who"] or told.get("who", "").strip(),
+                    "note": box["note"],
+                }
+                found.append(Line(line_name(day, at), "reading", words))
+    return tuple(found)
+
+
+def _clock(hour: str) -> str:
+    """A bare hour, such as 7, is one of the clock."""
+    return f"{hour}:00" if hour.isdecimal() and len(hour) <= 2 else hour
