@@ -327,3 +327,26 @@ def test_a_site_file_alone_sends_us_nowhere(logged_site, monkeypatch, ours):
     with pytest.raises(BadLog, match=r"keeps its log at 127\.0\.0\.1:9\. As a site") as refused:
         open_log(logged_site("postgresql://eavewell@127.0.0.1:9/logs"))
     assert "well water" not in str(refused.value)
+
+
+def test_an_erased_log_leaves_nothing_and_other_sites_whole(kept_in, logged_site, tmp_path):
+    ours = logged_site(f"{kept_in}#ours" if kept_in else "")
+    with open_log(ours) as store:
+        store.add([stick(who="Undine Quellwasser"), *OTHERS], origin=Origin("a", "b"))
+        store.correct(int(store.readings("tank").keys[0]), stick(2.0), why="wrong")
+        store.set_told({"low": NOW})
+        if kept_in:
+            with open_log(logged_site(f"{kept_in}#theirs")) as theirs:
+                theirs.add([stick(who="Kay")])
+        store.erase()
+    if kept_in:
+        with open_log(logged_site(f"{kept_in}#theirs")) as theirs:
+            assert theirs.last("tank").who == "Kay"
+    else:
+        for file in tmp_path.iterdir():
+            assert b"Quellwasser" not in file.read_bytes()
+            assert b"frog" not in file.read_bytes()
+    with open_log(ours) as again:
+        assert again.gauges() == ()
+        assert again.told() == {}
+        assert again.add([stick()], origin=Origin("a", "b")).new == 1

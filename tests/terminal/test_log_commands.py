@@ -171,3 +171,11 @@ def test_a_whole_log_is_written_to_a_file_and_brought_into_another(log, tmp_path
     file.write_text(file.read_text() + "{}\n" + '{"kind": "note", "at": "soon"}\n')
     with pytest.raises(EavewellFault, match=r"log\.jsonl:6: It is no entry"):
         log("bring", str(file))
+
+
+def test_a_log_is_erased_by_the_name_of_its_site_alone(log):
+    log("note", "a frog")
+    with pytest.raises(EavewellFault, match="Nothing was erased: the site is called 'Quailwater"):
+        log("erase", "Quail")
+    assert "is erased" in log("erase", "Quailwater hill house")
+    assert "Nothing is in the log yet" in log("show")

@@ -122,6 +122,26 @@ def export(
 
 
 @log.command()
+def erase(
+    name: Annotated[str, typer.Argument(help="The name of the site, so that it is meant.")],
+    *,
+    site: Where = HERE,
+) -> None:
+    """Erase the whole log of a site; nothing of it is kept.
+
+    'export' writes it to a file before.
+    """
+    from eavewell.faults import BadLog
+
+    opened = open_site(site, make=False)
+    with opened.store as store:
+        if name != opened.site.name:
+            raise BadLog(f"Nothing was erased: the site is called '{opened.site.name}'.")
+        store.erase()
+    print(f"The log of {name} is erased.")
+
+
+@log.command()
 def listen(*, site: Where = HERE) -> None:
     """Take what sensors send to the message broker; Ctrl+C stops.
 

@@ -11,6 +11,7 @@ import sqlalchemy as sa
 from eavewell.logbook.kept import DaySums, Kind, ManyReadings, Taken
 from eavewell.logbook.store.arriving import Added, Origin
 from eavewell.logbook.store.corrected import Correction, corrections, put_right, struck
+from eavewell.logbook.store.erased import erase, overwrite
 from eavewell.logbook.store.layout import gauge, told
 from eavewell.logbook.store.place import Place, in_words
 from eavewell.logbook.store.read import (
@@ -151,6 +152,14 @@ class Store(OpenLog):
         """What an entry said before, the oldest first."""
         with self._reading() as log:
             return corrections(log, kind, key=key)
+
+    def erase(self) -> None:
+        """Take out all of this site's log, and close it; nothing of it is kept."""
+        with self._writing() as log:
+            erase(log)
+        with in_words(self.place):
+            overwrite(self._engine)
+        self.close()
 
     def told(self) -> Mapping[str, datetime]:
         """Alerts that stand and that somebody was told of: each mark with when."""
