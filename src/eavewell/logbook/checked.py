@@ -2,13 +2,14 @@
 
 from datetime import datetime, timedelta
 
-from eavewell.logbook.account import Expected, expected_on
+from eavewell.design import Design
+from eavewell.logbook.account import Expected, expected_of, expected_on
 from eavewell.logbook.ahead.from_log import day_of
 from eavewell.logbook.checked_answers import Plain, leaks_answer, reconciled_answer
 from eavewell.logbook.daily import daily_log
 from eavewell.logbook.daily_log import DailyLog
 from eavewell.logbook.kept import Kept
-from eavewell.logbook.leaks import leak_test_on
+from eavewell.logbook.leaks import Leaks, leak_test_on
 from eavewell.logbook.reconcile import reconcile_groups
 from eavewell.logbook.store import open_log
 from eavewell.site.beside import Beside
@@ -39,6 +40,19 @@ def leaks_answered(site: Site, record: RainRecord, *, beside: Beside, now: datet
     with open_log(site, make=False) as kept:
         found = leak_test_on(site, _log(site, kept, now=now), expected=expected, kept=kept)
     return leaks_answer(site, found, day=day_of(site, now))
+
+
+def reconciled_of(made: Design, kept: Kept, *, now: datetime) -> Plain:
+    """The same of a design and a log that are there already."""
+    log = _log(made.site, kept, now=now)
+    found = reconcile_groups(made.site, log, expected=expected_of(made))
+    return reconciled_answer(made.site, found, day=day_of(made.site, now))
+
+
+def leaks_of(made: Design, kept: Kept, *, now: datetime) -> Leaks:
+    """The leak tests of a design and a log that are there already."""
+    log = _log(made.site, kept, now=now)
+    return leak_test_on(made.site, log, expected=expected_of(made), kept=kept)
 
 
 def _expected(site: Site, record: RainRecord, *, beside: Beside, now: datetime) -> Expected:

@@ -8,7 +8,7 @@ import numpy as np
 from eavewell.logbook.kept import Kept, Kind, Taken
 from eavewell.logbook.store import open_log
 from eavewell.logbook.store.place import place_of
-from eavewell.site.entry import Entry, Reading, Reading
+from eavewell.site.entry import Entry, Reading
 from eavewell.site.site import Site
 
 
@@ -37,14 +37,6 @@ class NothingKept:
         return None
 
     def gauges(self) -> tuple[str, ...]:
-        """None."""
-        return ()
-
-    def last(self, gauge: str) -> Reading | None:
-        """None."""
-        return None
-
-    def latest(self, kind: Kind, *, most: int) -> tuple[tuple[int, Entry], ...]:
         """None."""
         return ()
 

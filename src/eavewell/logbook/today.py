@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from eavewell.faults import BadLog
 from eavewell.logbook.ahead.basis import Basis
 from eavewell.logbook.daily_log import DailyLog
+from eavewell.logbook.groups import only
 from eavewell.logbook.latest import Latest
 from eavewell.site.rain_record import FloatArray
 from eavewell.site.site import Site
@@ -109,6 +110,7 @@ def today(
     """
     if not latest:
         raise BadLog("The log holds no level of a tank yet: read one, or type it.")
+    log = only(log, tuple(one.tank for one in latest))
     week = last_week(log)
     dry = dry_days(log, week)
     return Today(

@@ -352,25 +352,29 @@ def _gain(days: float | None) -> str:
 def reach_blocks(answer: Plain, sizes: Sizes) -> Iterator[Block]:
     """What may be used to reach the day that was asked for."""
     for one in answer["reach"]:
-        until, chance = day(one["until"]), sizes.share(one["chance_asked"])
-        if one["l_per_day"] is None:
-            yield paragraph(
-                f"To reach {until} there is no use small enough: the chance of running dry "
-                f"before it is more than {chance} with nothing used."
-            )
-            continue
-        each = one["each_l_per_day"]
-        persons = f", {sizes.daily(each)} each" if each else ""
-        uses = [f"{use['name']} {sizes.daily(use['l_per_day'])}" for use in one["uses"]]
-        shared = f" Shared as planned: {listed(uses)}." if len(uses) > 1 else ""
-        yield paragraph(
-            f"To reach {until} use no more than {sizes.daily(one['l_per_day'])}{persons}.",
-            style="bold",
+        first, *then = reach_words(one, sizes)
+        yield paragraph(first, style="bold" if then else "")
+        for more in then:
+            yield paragraph(more)
+
+
+def reach_words(one: Plain, sizes: Sizes) -> tuple[str, ...]:
+    """The same in sentences, what may be used first."""
+    until, chance = day(one["until"]), sizes.share(one["chance_asked"])
+    if one["l_per_day"] is None:
+        return (
+            f"To reach {until} there is no use small enough: the chance of running dry "
+            f"before it is more than {chance} with nothing used.",
         )
-        yield paragraph(
-            f"It then runs dry before that day in {sizes.share(one['chance'])} of the years "
-            f"({chance} was borne), with no load but those stated.{shared}"
-        )
+    each = one["each_l_per_day"]
+    persons = f", {sizes.daily(each)} each" if each else ""
+    uses = [f"{use['name']} {sizes.daily(use['l_per_day'])}" for use in one["uses"]]
+    shared = f" Shared as planned: {listed(uses)}." if len(uses) > 1 else ""
+    return (
+        f"To reach {until} use no more than {sizes.daily(one['l_per_day'])}{persons}.",
+        f"It then runs dry before that day in {sizes.share(one['chance'])} of the years "
+        f"({chance} was borne), with no load but those stated.{shared}",
+    )
 
 
 def end_blocks(answer: Plain) -> list[Block]:

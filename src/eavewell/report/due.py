@@ -51,6 +51,14 @@ def _month(month: str) -> str:
     return f"{MONTHS[int(number) - 1]} {year}"
 
 
+def soon_words(answer: Plain, *, most: int) -> tuple[str, ...]:
+    """The first of the list in a line each, the most overdue first."""
+    return tuple(
+        f"{task}{f' ({of})' if of != '-' else ''}: {when}"
+        for when, task, of in map(_row, answer["due"][:most])
+    )
+
+
 def _listed(found: list[Plain], words: str, *, today: date) -> list[Block]:
     if not found:
         return []

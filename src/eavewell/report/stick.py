@@ -10,6 +10,7 @@ from eavewell.units import show
 Plain = dict[str, Any]
 # Water in the tank from its floor, the level on the stick if known, what the mark says.
 Mark = tuple[float, float | None, str]
+NOW = "<- "
 
 
 def stick(tank: Plain, answer: Plain, *, sizes: Sizes) -> Iterator[Block]:
@@ -39,7 +40,7 @@ def marks(tank: Plain, answer: Plain, *, sizes: Sizes) -> list[Mark]:
 
 def _marks(tank: Plain, answer: Plain, *, sizes: Sizes) -> Iterator[Mark]:
     yield tank["full_l"], tank["full_m"], "full"
-    yield tank["total_l"], tank["level_m"], f"<- {day(answer['day'])}"
+    yield tank["total_l"], tank["level_m"], f"{NOW}{day(answer['day'])}"
     for mark in tank["marks"]:
         says = "fire reserve" if mark["what"] == "fire reserve" else f"{mark['of']} stops"
         yield mark["total_l"], mark["level_m"], says

@@ -13,10 +13,14 @@ Plain = dict[str, Any]
 
 def today_page(answer: Plain, *, system: Show) -> list[Block]:
     """The whole page; system is "us" or "metric"."""
+    title = one_line(f"{answer['site']} on {day(answer['day'])}", style="bold")
+    return [GAP, title, *today_sections(answer, system=system)]
+
+
+def today_sections(answer: Plain, *, system: Show) -> list[Block]:
+    """The same without its title."""
     sizes = Sizes(system)
     return [
-        GAP,
-        one_line(f"{answer['site']} on {day(answer['day'])}", style="bold"),
         heading("In the tanks"),
         *_held(answer, sizes),
         heading("Used in the last week"),

@@ -141,7 +141,7 @@ def look_ahead(
         now_l=middle,
         supplies=ahead,
         ways=tuple(_way(name, way, one=one, every=every) for name, way in ways.items()),
-        stages=next_stages(basis.site, spare.held_l[one.gone :], now_l=middle, day=standing.day),
+        stages=_stages(one, spare.held_l[one.gone :], now_l=middle),
         orders=_orders(one, spare.held_l[one.gone :], now_l=middle),
         unread=standing.unread,
         reach=_reach(one, now=now, every=every, until=_until(one, ahead)),
@@ -169,6 +169,12 @@ def _orders(one: _Run, held_l: FloatArray, *, now_l: FloatArray) -> tuple[Order,
     levels = _levels(one, held_l, now_l=now_l)
     found = orders(one.basis.site, levels, l_day=one.used.ahead_l_day)
     return tuple(order for order in found if order.to not in one.standing.unread)
+
+
+def _stages(one: _Run, held_l: FloatArray, *, now_l: FloatArray) -> tuple[NextStage, ...]:
+    """Of the uses that draw from a tank that was read."""
+    found = next_stages(one.basis.site, held_l, now_l=now_l, day=one.standing.day)
+    return tuple(stage for stage in found if not set(stage.tanks) <= one.standing.unread)
 
 
 def _starts_l(standing: Standing) -> FloatArray:

@@ -1,0 +1,87 @@
+"""The first screen of a site with a log: until when the water lasts, and the field to read it."""
+
+from typing import Annotated
+
+from fastapi import APIRouter, Form
+from fastapi.responses import HTMLResponse
+
+from eavewell.faults import BadLog, EavewellFault
+from eavewell.logbook.ahead.basis import basis_of
+from eavewell.logbook.midnights import zone_of
+from eavewell.logbook.taken_down import Said as By
+from eavewell.logbook.taken_down import take_down
+from eavewell.logbook.today_answer import today_of
+from eavewell.logbook.typed import gauge_meant, reading_of, stick_of
+from eavewell.logbook.when import instant_said
+from eavewell.site.entry import Reading
+from eavewell.web.logged import Logged, logged
+from eavewell.web.pages import Pages
+from eavewell.web.today_parts import Plain, Typed, leaks_by_log, today_parts
+
+Text = Annotated[str, Form(max_length=200)]
+
+
+def router(pages: Pages) -> APIRouter:
+    """Today of a site, its data, and the one reading that is taken here."""
+    routes = APIRouter()
+
+    @routes.get("/sites/{name}/today.json", summary="Today by the log of one site")
+    def data(name: str) -> Plain:
+        with logged(pages, name) as log:
+            made = log.design
+            return today_of(basis_of(made), made.drawn.every_day, kept=log.store, now=log.now)
+
+    @routes.get("/sites/{name}/leaks.json", summary="The leak tests by the log of one site")
+    def leaks(name: str) -> Plain:
+        with logged(pages, name) as log:
+            return leaks_by_log(log)
+
+    @routes.get("/sites/{name}/today", include_in_schema=False)
+    def page(name: str) -> HTMLResponse:
+        with logged(pages, name) as log:
+            return HTMLResponse(pages.html("today.html", **today_parts(log)))
+
+    @routes.post("/sites/{name}/today", include_in_schema=False)
+    def take(name: str, *, value: Text, who: Text = "", when: Text = "") -> HTMLResponse:
+        with logged(pages, name, make=True) as log:
+            typed = _taken(log, value=value, who=who, when=when)
+            status = 422 if typed.refused else 200
+            told = today_parts(log, typed)
+            return HTMLResponse(pages.html("pieces/today.html", **told), status_code=status)
+
+    @routes.post("/sites/{name}/today/{key}", include_in_schema=False)
+    def mend(name: str, key: int, *, value: Text, who: Text = "") -> HTMLResponse:
+        with logged(pages, name) as log:
+            typed = _mended(log, key, typed=Typed(value, who))
+            status = 422 if typed.refused else 200
+            told = today_parts(log, typed)
+            return HTMLResponse(pages.html("pieces/today.html", **told), status_code=status)
+
+    return routes
+
+
+def _taken(log: Logged, *, value: str, who: str, when: str) -> Typed:
+    """A reading of the stick, written at once; what is no figure is not."""
+    gauge, zone = stick_of(log.site), zone_of(log.site.log.zone) if log.site.log.zone else None
+    try:
+        if gauge is None:
+            raise BadLog("This site has no tank to be read.")
+        at = instant_said(when, now=log.now, zone=zone, hour=log.site.log.readings_at)
+        said = By(log.now, who=who.strip())
+        taken = take_down(log.site, log.store, gauge=gauge, text=value, at=at, said=said)
+    except EavewellFault as refused:
+        return Typed(value, who, refused=tuple(one.says for one in refused.faults))
+    return Typed("", who, taken=taken)
+
+
+def _mended(log: Logged, key: int, *, typed: Typed) -> Typed:
+    """The questioned reading put right; what it said before is kept."""
+    try:
+        was = log.store.entry("reading", key)
+        assert isinstance(was, Reading)
+        gauge = gauge_meant(log.site, "level", name=was.gauge)
+        right = reading_of(gauge, typed.value, at=was.at, who=typed.who.strip())
+        log.store.correct(key, right, why="Questioned when it was read.", who=right.who)
+    except EavewellFault as refused:
+        return Typed(typed.value, typed.who, tuple(one.says for one in refused.faults))
+    return Typed("", typed.who)
