@@ -92,10 +92,21 @@ def test_rain_may_have_come_at_any_moment_between_two_sticks(making, keeping):
 
 
 def test_readings_too_far_apart_leave_the_days_between_unknown(making, keeping):
-    kept = keeping.InMemory([*sticks([1.0, 0.9]), *sticks([0.8, 0.7], first=6)])
+    kept = keeping.InMemory([*sticks([1.0, 0.9]), *sticks([0.8, 0.7], first=12)])
     log = daily_log(site(making), kept, until=LATE)
-    assert np.isfinite(log.held_l[:, 0]).tolist() == [False, True, *[False] * 4, True]
-    assert log.read.tolist() == [True, True, False, False, False, True, True]
+    assert np.isfinite(log.held_l[:, 0]).tolist() == [False, True, *[False] * 10, True]
+    assert log.read.tolist() == [True, True, *[False] * 9, True, True]
+
+
+def test_a_stick_read_once_a_week_tells_the_days_between_less_surely(making, keeping):
+    weeks = [*sticks([1.6]), *sticks([1.5], first=8), *sticks([1.4], first=15)]
+    log = daily_log(site(making), keeping.InMemory(weeks), until=LATE)
+    held, sd = log.held_l[1:, 0], log.held_sd_l[1:, 0]
+    assert np.isfinite(held).all()
+    # 100 L a week and nothing else: every midnight lies on the line, half a day's use apart at most
+    line = 1600.0 - 100.0 - 100.0 / 7.0 * (np.arange(held.size) + 1.0)
+    assert np.abs(held - line).max() < 100.0 / 7.0
+    assert sd[3] > sd[0] > 0.0
 
 
 def test_a_lone_slip_of_the_pen_is_left_out(making, keeping):
