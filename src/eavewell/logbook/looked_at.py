@@ -1,5 +1,6 @@
 """Many entries said at once, each looked at before any is written: read, questioned, refused."""
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
@@ -23,6 +24,8 @@ from eavewell.site.entry import Entry, Reading
 from eavewell.site.site import Site
 
 _INSTANT = timedelta(milliseconds=1)
+# how a question on a reading of a file begins
+_STAMPED = re.compile(r"^.* at [0-9]{4}-[0-9]{2}-[0-9]{2} [0-9]{2}:[0-9]{2}(?: UTC)? ")
 State = Literal["new", "there", "differs", "refused"]
 
 
@@ -126,8 +129,8 @@ def _doubts(
     rain = [each for name, each in many.items() if gauges[name].measures == "rain"]
     for gauge, some in of.items():
         for says, at in _asked(site, kept, many[gauge], rain=rain):
-            place = next(place for place, entry in some if stamp_of(entry.at) == at)
-            found[place] += (says,)
+            place, entry = next(one for one in some if stamp_of(one[1].at) == at)
+            found[place] += (_STAMPED.sub(f"{entry.said} ", says),)
     return found
 
 

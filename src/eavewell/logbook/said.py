@@ -1,5 +1,6 @@
 """An entry of any kind from the words in its boxes, and the words of an entry that stands."""
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime, tzinfo
@@ -23,6 +24,8 @@ from eavewell.site.site import Site
 from eavewell.site.water import WaterTest
 from eavewell.units import read
 
+# between day and hour, as browsers write instants
+_T = r"(?<=[0-9]{2})T(?=[0-9]{2}:)"
 _NOON, _MIDNIGHT = 12.0, 0.0
 _VOLUME = {"us": "gal", "metric": "L"}
 
@@ -200,7 +203,7 @@ def put_right_said(site: Site, was: Entry, words: Mapping[str, str], *, now: dat
     Raises BadLog where nothing is said otherwise, and as `entry_said`.
     """
     stood = words_of(site, was, now=now)
-    told = {name: words.get(name, "").strip() for name in stood}
+    told = {name: re.sub(_T, " ", words.get(name, "").strip()) for name in stood}
     changed = {name for name in stood if told[name] != stood[name].strip()}
     if not changed:
         raise BadLog("Nothing in it says otherwise: change what is wrong, or strike it out.")

@@ -39,12 +39,17 @@ class Logged:
 
 
 @contextmanager
-def logged(pages: Pages, name: str, *, make: bool = False) -> Iterator[Logged]:
-    """The site of that name with its log; make : begin a log where there is none, to write.
+def logged(
+    pages: Pages, name: str, *, make: bool = False, designed: bool = True
+) -> Iterator[Logged]:
+    """The site of that name with its log.
 
+    make : begin a log where there is none, to write. designed : False for what needs no design, so
+    that nothing is worked out for it.
     Raises BadSite where the site file cannot be one, BadLog where the log cannot be opened.
     """
-    shown = pages.desk.quick(pages.site(name))
+    folder = pages.site(name)
+    shown = pages.desk.quick(folder) if designed else pages.desk.known(folder)
     site = site_as_said(shown.text, shown.folder)
     opened = open_log(site) if make else cast(AbstractContextManager[Store], log_if_any(site))
     with opened as store:
