@@ -179,6 +179,7 @@ gauge = [
   { name = "eye", measures = "level", of = "main", feed = { topic = "t" } , unit = "in" },
 ]
 tell = { topic = "alerts" }
+share = { agreed = ["age"], town = "Tallgrass" }
 """
 
 

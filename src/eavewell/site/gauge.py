@@ -3,6 +3,8 @@
 from dataclasses import dataclass, field
 from typing import Literal
 
+from eavewell.site.share import Share
+
 Measures = Literal[
     "level", "meter", "make-up", "rain", "pressure", "lamp hours", "filter loss", "temperature"
 ]
@@ -118,6 +120,7 @@ class Log:
     readings_at: float | None = None
     gauges: tuple[Gauge, ...] = ()
     tell: Tell = field(default_factory=Tell)
+    share: Share = field(default_factory=Share)
 
     def gauge(self, name: str) -> Gauge:
         """The gauge of that name; KeyError where there is none."""

@@ -11,6 +11,7 @@ from eavewell.faults import BadQuantity
 from eavewell.files.site.field_values import near
 from eavewell.files.site.parts import Part
 from eavewell.site.gauge import Feed, Gauge, KnownLevel, Log, Tell
+from eavewell.site.share import Share
 from eavewell.tables import rows
 from eavewell.units import read
 
@@ -34,6 +35,7 @@ def log_of(part: Part | None, *, tanks: tuple[str, ...]) -> Log:
         readings_at=part["readings_at"],
         gauges=tuple(_gauge(one, tanks) for one in part["gauge"]),
         tell=_tell(part["tell"], broker=part["broker"]),
+        share=_share(part["share"]),
     )
 
 
@@ -191,6 +193,16 @@ def _tell(part: Part | None, *, broker: str | None) -> Tell:
         mail_server=_host(part, "mail_server", example="mail.example.org:587"),
         topic=part["topic"] or "",
     )
+
+
+def _share(part: Part | None) -> Share:
+    if part is None:
+        return Share()
+    known = tuple(row["name"] for row in rows("shared"))
+    for word in part["agreed"] or ():
+        if word not in known:
+            part.fault(f"agreed: nobody can agree to '{word}': {near(word, known)}", "agreed")
+    return Share(part["agreed"] or (), part["town"] or "")
 
 
 def _host(part: Part, name: str, *, example: str) -> str:
