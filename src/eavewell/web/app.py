@@ -13,6 +13,7 @@ from starlette.middleware.gzip import GZipMiddleware
 
 from eavewell.faults import EavewellFault
 from eavewell.web import (
+    ahead_page,
     fixes,
     levels_moved,
     papers_page,
@@ -67,6 +68,7 @@ def pages(
         versions_page,
         trace_page,
         today_page,
+        ahead_page,
         site_page,
         parts_page,
         levels_moved,

@@ -37,6 +37,7 @@ SCHEMAS: Mapping[str, Callable[[], dict[str, Any]]] = {
     "/sites/{name}/field-sheet.json": layouts.field_sheet,
     "/sites/{name}/papers.json": layouts.papers,
     "/sites/{name}/rain.json": layouts.rain,
+    "/sites/{name}/ahead.json": lambda: schema("ahead"),
     "/sites/{name}/leaks.json": lambda: schema("leaks"),
     "/sites/{name}/today.json": lambda: schema("today"),
     "/sites/{name}/trace.json": layouts.trace,

@@ -1,0 +1,134 @@
+"""The look ahead on a page: the fan of the years, and what a rain, a load or a cut would change."""
+
+from dataclasses import asdict, dataclass
+from typing import Annotated, Any
+from urllib.parse import urlencode
+
+from fastapi import APIRouter, Depends, Query, Request
+from fastapi.responses import HTMLResponse, Response
+
+from eavewell.answers.shown import Sizes
+from eavewell.faults import EavewellFault
+from eavewell.logbook.ahead.answered import Said
+from eavewell.report.ahead import (
+    cuts_blocks,
+    end_blocks,
+    lasts_blocks,
+    loads_blocks,
+    reach_blocks,
+    years_blocks,
+)
+from eavewell.report.at_once import to_do
+from eavewell.web.fan_plate import fan_plate
+from eavewell.web.logged import Logged, logged
+from eavewell.web.looked_ahead import looked_ahead
+from eavewell.web.pages import Pages
+
+Plain = dict[str, Any]
+Text = Annotated[str, Query(max_length=200)]
+
+
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """What was typed, all of it as text; several of a kind are parted by semicolons."""
+
+    rain: Text = ""
+    load: Text = ""
+    use: Text = ""
+    level: Text = ""
+    reach: Text = ""
+    chance: Text = ""
+
+    @property
+    def said(self) -> Said:
+        """The same for the look ahead."""
+        return Said(
+            levels=_parted(self.level),
+            uses=_parted(self.use),
+            rains=_parted(self.rain),
+            loads=_parted(self.load),
+            reach=self.reach.strip(),
+            chance=self.chance.strip(),
+        )
+
+
+def _parted(text: str) -> list[str]:
+    return [one.strip() for one in text.split(";") if one.strip()]
+
+
+def router(pages: Pages) -> APIRouter:
+    """The look ahead, with what was typed for it in its address, and its data."""
+    routes = APIRouter()
+
+    @routes.get("/sites/{name}/ahead.json", summary="The look ahead from the log of one site")
+    def data(name: str, typed: Annotated[Typed, Depends()]) -> Plain:
+        with logged(pages, name) as log:
+            return _looked(log, typed)
+
+    @routes.get("/sites/{name}/ahead", include_in_schema=False)
+    def page(name: str, request: Request, *, typed: Annotated[Typed, Depends()]) -> Response:
+        with logged(pages, name) as log:
+            told = _told(log, typed)
+        if request.headers.get("hx-request"):
+            return _piece(pages, told, typed)
+        status = 422 if told["refused"] and typed != Typed() else 200
+        return HTMLResponse(pages.html("ahead.html", **told), status_code=status)
+
+    return routes
+
+
+def _piece(pages: Pages, told: Plain, typed: Typed) -> Response:
+    """What changed on the page; what was typed wrong leaves the rest of it as it is."""
+    if told["refused"]:
+        return HTMLResponse(
+            pages.html("note.html", says=told["refused"]),
+            status_code=422,
+            headers={"hx-retarget": "#wrong", "hx-reswap": "innerHTML"},
+        )
+    asked = urlencode({key: said for key, said in asdict(typed).items() if said})
+    return HTMLResponse(
+        pages.html("pieces/ahead.html", **told),
+        headers={"hx-replace-url": f"?{asked}" if asked else "ahead"},
+    )
+
+
+def _looked(log: Logged, typed: Typed) -> Plain:
+    return looked_ahead(log, typed.said, reach_next=True)
+
+
+def _told(log: Logged, typed: Typed) -> Plain:
+    """Everything on the page."""
+    shown = log.shown
+    page: Plain = {
+        "shown": shown,
+        "name": shown.folder.name,
+        "title": shown.title,
+        "typed": typed,
+        "trucks": [one.to for one in log.site.hauling],
+        "uses": [one.name for one in log.site.uses],
+        "metric": log.site.place.show == "metric",
+        "refused": [],
+        "fan": "",
+        "answer": None,
+    }
+    try:
+        answer = _looked(log, typed)
+    except EavewellFault as wrong:
+        says = [f"{one.where}: {one.says}" if one.where else one.says for one in wrong.faults]
+        return page | {"refused": says}
+    return page | _answered(answer)
+
+
+def _answered(answer: Plain) -> Plain:
+    sizes = Sizes(answer["show"])
+    lasts = (lasts_blocks(one, answer, sizes=sizes) for one in answer["supplies"])
+    return {
+        "answer": answer,
+        "fan": fan_plate(answer),
+        "to_do": to_do(answer, system=answer["show"]),
+        "lasts": [*(block for one in lasts for block in one), *reach_blocks(answer, sizes)],
+        "years": list(years_blocks(answer, sizes)),
+        "cuts": list(cuts_blocks(answer, sizes)),
+        "loads": list(loads_blocks(answer, sizes)),
+        "end": end_blocks(answer),
+    }
