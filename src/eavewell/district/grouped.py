@@ -16,11 +16,15 @@ REST, NO_NAME = "the rest", "not named"
 
 @dataclass(frozen=True, slots=True)
 class Group:
-    """Some cells under one name. told : False where they are too few roofs."""
+    """Some cells under one name.
+
+    told : False for what is too small, or stands with the rest. few : whether it is too small.
+    """
 
     name: str
     cells: tuple[Cell, ...]
     told: bool
+    few: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +67,13 @@ def _districts(counts: Mapping[Cell, int], names: Sequence[str]) -> tuple[Group,
     while together and few(sum(roofs[name] for name in together)) and others:
         together.append(others.pop(0))
     shown = [
-        Group(name or NO_NAME, _cells(counts, (name,)), told=name not in together) for name in names
+        Group(
+            name or NO_NAME,
+            _cells(counts, (name,)),
+            told=name not in together,
+            few=name in small,
+        )
+        for name in names
     ]
     rest = _cells(counts, together)
     enough = bool(rest) and not few(sum(counts[cell] for cell in rest))
@@ -93,7 +103,8 @@ def _records(counts: Mapping[Cell, int], aside: set[Cell]) -> tuple[Group, ...]:
     groups = list[Group]()
     for name in names:
         mine = tuple(cell for cell in counts if cell[1] == name and cell not in aside)
-        groups.append(Group(name, mine, told=bool(mine)))
+        whole = sum(roofs for (_, record), roofs in counts.items() if record == name)
+        groups.append(Group(name, mine, told=bool(mine), few=few(whole)))
     rest = tuple(cell for cell in counts if cell in aside)
     enough = bool(rest) and not few(sum(counts[cell] for cell in rest))
     return (*groups, Group(REST, rest, told=True)) if enough else tuple(groups)

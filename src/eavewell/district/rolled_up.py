@@ -51,11 +51,15 @@ class AtSize:
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A group of roofs, at each size; () for one too small to be told. roofs : 0 for that."""
+    """A group of roofs, at each size; () and no roofs for one that is not told.
+
+    few : it is too small; else it is told with the rest.
+    """
 
     name: str
     roofs: int
     sizes: tuple[AtSize, ...]
+    few: bool = False
 
     @property
     def told(self) -> bool:
@@ -138,12 +142,12 @@ def _gathered(part: tuple[Path, Path]) -> "tuple[polars.DataFrame, ...]":
 
     roofs = polars.scan_parquet(part[0]).select("row", *_KEYS, *_PLACE)
     sizes = polars.scan_parquet(part[1]).drop("id", "dry_days_in_worst_spell")
-    both = sizes.join(roofs, on="row", how="left", maintain_order="left")
-    both = both.with_columns(
+    joined = sizes.join(roofs, on="row", how="left", maintain_order="left").with_columns(
         (polars.col("supplied_share") * _BINS).floor().cast(polars.Int32).alias("bin"),
         polars.col("reaches_goal").cast(polars.Int64).alias("reaching"),
         polars.lit(1, polars.Int64).alias("roofs"),
-    ).collect()
+    )
+    both = joined.collect()
     sums = ("roofs", "reaching", *_SHARES, *LITRES, *MONEY)
     return (
         _together(both, (*_KEYS, "size_l"), sums),
@@ -187,7 +191,9 @@ class _Lines:
     bins: "polars.DataFrame"
 
     def of(self, group: Group) -> Line:
-        return self.line(group.name, group.cells) if group.told else Line(group.name, 0, ())
+        if not group.told:
+            return Line(group.name, 0, (), group.few)
+        return self.line(group.name, group.cells)
 
     def line(self, name: str, cells: Sequence[tuple[str, str]]) -> Line:
         import polars
@@ -201,7 +207,8 @@ class _Lines:
         each = tuple(
             _at_size(mine.filter(polars.col("size_l") == size), bins, size_l=size) for size in sizes
         )
-        return Line(name, each[0].roofs, () if few(each[0].roofs) else each)
+        small = few(each[0].roofs)
+        return Line(name, 0 if small else each[0].roofs, () if small else each, small)
 
 
 def _at_size(mine: "polars.DataFrame", bins: "polars.DataFrame", *, size_l: float) -> AtSize:
