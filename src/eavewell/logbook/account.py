@@ -28,6 +28,7 @@ from eavewell.weather.days import Days
 
 HOURS_A_DAY = 24.0
 BESIDE_MIDNIGHT_H = 1.0
+SELDOM_DAYS = 3.0
 BY_ITSELF = {"ultrasonic", "pressure sensor", "reed chain"}
 
 
@@ -112,7 +113,10 @@ class Account:
         beside one on which far more was drawn than on most.
         """
         known = self.read & np.isfinite(self.held_l) & np.isfinite(self.held_sd_l)
-        if not known.any():
+        # Where a stick is read once a week there are too few to choose among: each counts by its
+        # own error, in which the rain of its week stands.
+        apart = np.diff(np.flatnonzero(known))
+        if not apart.size or np.median(apart) > SELDOM_DAYS:
             return known
         usual = float(np.median(self.held_sd_l[known]))
         known &= self.held_sd_l <= table("reconcile")["plain within"].value * usual
