@@ -17,7 +17,7 @@ ORDER = re.findall(
     stormwater treatment rules cost design findings answers weigh report drawings papers logbook
     district web terminal cli __main__""",
 )
-HEAVY = {"numba", "numpy", "polars", "scipy", "matplotlib", "pandas"}
+HEAVY = {"numba", "numpy", "polars", "scipy", "matplotlib", "pandas", "sqlalchemy", "aiomqtt"}
 
 
 def modules(home: Path) -> dict[str, Path]:
