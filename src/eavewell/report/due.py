@@ -1,6 +1,7 @@
 """The due list: what is over its day first, then month by month."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import groupby
 from typing import Any
@@ -14,32 +15,63 @@ SOON_DAYS = 14
 HEAD = ("day", "what", "of")
 
 
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Tasks that stand together: what is over its day, or of one month.
+
+    lines : each task's row as told (day, what, of), a note to it, and the task itself.
+    """
+
+    words: str
+    lines: tuple[tuple[tuple[str, str, str], str, Plain], ...]
+
+
 def due_page(answer: Plain, *, days: int = 366) -> list[Block]:
     """The list of a site.
 
     days : what is due later than so many days from the day of the list is only counted.
     """
+    groups = due_groups(answer, days=days)
+    page: list[Block] = list(_head(answer))
+    for group in groups:
+        page += _listed(group)
+    later = len(answer["due"]) - sum(len(group.lines) for group in groups)
+    return [*page, paragraph(f"{count(later, 'task')} later than that." if later else "")]
+
+
+def due_groups(answer: Plain, *, days: int = 366) -> tuple[Group, ...]:
+    """What is over its day, then month by month."""
     today = date.fromisoformat(answer["day"])
     last = (today + timedelta(days=days)).isoformat()
+    soon = (today + timedelta(days=SOON_DAYS)).isoformat()
     shown = [one for one in answer["due"] if one["due"] <= last]
     over = [one for one in shown if one["overdue_days"]]
     ahead = [one for one in shown if not one["overdue_days"]]
-    page: list[Block] = [*_head(answer), *_listed(over, "Over its day", today=today)]
-    for month, group in groupby(ahead, key=lambda one: one["due"][:7]):
-        page += _listed(list(group), _month(month), today=today)
-    later = len(answer["due"]) - len(shown)
-    return [*page, paragraph(f"{count(later, 'task')} later than that." if later else "")]
+    months = groupby(ahead, key=lambda one: one["due"][:7])
+    parted = [("Over its day", over), *((_month(month), list(group)) for month, group in months)]
+    return tuple(
+        Group(
+            words,
+            tuple((_row(one), _note(one, tells=one["due"] <= soon), one) for one in found),
+        )
+        for words, found in parted
+        if found
+    )
+
+
+def due_in_short(answer: Plain) -> str:
+    """How many are over their day, else which is next."""
+    over = answer["overdue"]
+    if not answer["due"]:
+        return "This site has nothing to look after."
+    if not over:
+        return f"Nothing is over its day. Next: {_next(answer['due'][0])}."
+    return f"{count(over, 'task')} over {'its' if over == 1 else 'their'} day."
 
 
 def _head(answer: Plain) -> Iterator[Block]:
     yield Heading(f"{answer['site']}: what is due, {day(answer['day'])}")
-    over = answer["overdue"]
-    if not answer["due"]:
-        yield paragraph("This site has nothing to look after.")
-    elif not over:
-        yield paragraph(f"Nothing is over its day. Next: {_next(answer['due'][0])}.")
-    else:
-        yield paragraph(f"{count(over, 'task')} over {'its' if over == 1 else 'their'} day.")
+    yield paragraph(due_in_short(answer))
 
 
 def _next(one: Plain) -> str:
@@ -59,19 +91,9 @@ def soon_words(answer: Plain, *, most: int) -> tuple[str, ...]:
     )
 
 
-def _listed(found: list[Plain], words: str, *, today: date) -> list[Block]:
-    if not found:
-        return []
-    soon = (today + timedelta(days=SOON_DAYS)).isoformat()
-    return [
-        heading(words),
-        ruled(
-            HEAD,
-            [_row(one) for one in found],
-            names=(0, 1, 2),
-            notes=[_note(one, tells=one["due"] <= soon) for one in found],
-        ),
-    ]
+def _listed(group: Group) -> list[Block]:
+    rows, notes, _ = zip(*group.lines, strict=True)
+    return [heading(group.words), ruled(HEAD, rows, names=(0, 1, 2), notes=notes)]
 
 
 def _row(one: Plain) -> tuple[str, str, str]:
