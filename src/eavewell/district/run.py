@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from itertools import chain
 from os import cpu_count
 from pathlib import Path
 
@@ -92,16 +93,14 @@ def screen_district(
     Raises EavewellFault in sentences; rows that cannot be screened stand in bad_rows.csv.
     """
     work = prepare(sources, out=out)
-    hands = hands or Hands()
-    before = sum(part.roofs.count for part in work.parts if is_done(work.asked.out, part))
-    refused = dict[str, str]()
     by_name = {part.name: part.roofs.count for part in work.parts}
-    done = before
-    for some in _done(work, hands):
+    before = sum(part.roofs.count for part in work.parts if is_done(work.asked.out, part))
+    refused, done, whole = dict[str, str](), before, sum(by_name.values())
+    for some in chain([[]], _done(work, hands or Hands())):
         refused |= {one.name: one.refused for one in some if one.refused}
         done += sum(by_name[one.name] for one in some)
         if tell is not None:
-            tell(done, sum(by_name.values()))
+            tell(done, whole)
     return _finished(work, refused, before=before)
 
 
