@@ -1,4 +1,4 @@
-"""A log whose stick is read once a week, as our own upkeep list asks; rain and site are invented."""
+"""A log whose stick is read once a week, as our upkeep list asks; rain and site are invented."""
 
 from dataclasses import replace
 from datetime import UTC, datetime
