@@ -1,7 +1,12 @@
 """Alerts: each told once, by e-mail to a server of the tests' own and by a message of a broker."""
 
+import base64
+import contextlib
 import json
+import shutil
 import socketserver
+import ssl
+import subprocess
 import threading
 from datetime import UTC, datetime, timedelta
 from email import message_from_bytes, policy
@@ -22,14 +27,17 @@ LEAK = Alert("leaks leak tank 'main'", "Tank 'main': fell by 40 gal/day.")
 
 
 class Letters(socketserver.ThreadingTCPServer):
-    """Takes e-mail as a server does, without encryption; refuse : what it answers instead."""
+    """Takes e-mail as a server does.
+
+    refuse : what it answers instead. secure : how it encrypts; None not at all.
+    """
 
     allow_reuse_address = True
     daemon_threads = True
 
     def __init__(self):
         super().__init__(("127.0.0.1", 0), Talk)
-        self.came, self.refuse = [], ""
+        self.came, self.refuse, self.secure, self.signed_in = [], "", None, []
         threading.Thread(target=self.serve_forever, args=(0.02,), daemon=True).start()
 
     @property
@@ -40,22 +48,47 @@ class Letters(socketserver.ThreadingTCPServer):
 class Talk(socketserver.StreamRequestHandler):
     def handle(self):
         self.say("220 letters")
-        for line in self.rfile:
-            word = line.split(maxsplit=1)[0].upper() if line.strip() else b""
-            if word == b"DATA":
-                self.say("354 go on")
-                letter = b"".join(iter(self.rfile.readline, b".\r\n"))
-                self.server.came.append(message_from_bytes(letter, policy=policy.default))
-            elif word == b"RCPT" and self.server.refuse:
-                self.say(self.server.refuse)
-                continue
-            elif word == b"QUIT":
-                self.say("221 bye")
-                return
-            self.say("250 good")
+        with contextlib.suppress(ssl.SSLError, ConnectionError):
+            while line := self.rfile.readline():
+                word, _, rest = line.decode().strip().partition(" ")
+                if word.upper() == "QUIT":
+                    self.say("221 bye")
+                    return
+                getattr(self, word.lower(), lambda rest: self.say("250 good"))(rest)
+
+    def finish(self):
+        with contextlib.suppress(OSError):
+            super().finish()
+        self.connection.close()
+
+    def ehlo(self, rest):
+        more = [] if self.server.secure is None else ["STARTTLS", "AUTH PLAIN"]
+        *most, last = ["letters", *more]
+        for one in most:
+            self.say(f"250-{one}")
+        self.say(f"250 {last}")
+
+    def starttls(self, rest):
+        self.say("220 go on")
+        self.connection = self.server.secure.wrap_socket(self.connection, server_side=True)
+        self.rfile, self.wfile = (self.connection.makefile(how) for how in ("rb", "wb"))
+
+    def auth(self, rest):
+        self.server.signed_in.append(base64.b64decode(rest.split()[1]).decode().split("\0")[1:])
+        self.say("235 good")
+
+    def rcpt(self, rest):
+        self.say(self.server.refuse or "250 good")
+
+    def data(self, rest):
+        self.say("354 go on")
+        letter = b"".join(iter(self.rfile.readline, b".\r\n"))
+        self.server.came.append(message_from_bytes(letter, policy=policy.default))
+        self.say("250 good")
 
     def say(self, words):
         self.wfile.write(f"{words}\r\n".encode())
+        self.wfile.flush()
 
 
 @pytest.fixture
@@ -127,6 +160,41 @@ def test_a_password_goes_to_no_server_but_its_own(letters, by_mail, monkeypatch,
     with open_log(by_mail) as store, pytest.raises(BadLog, match="EAVEWELL_MAIL_SERVER to 127"):
         tell(by_mail, store, alerts=[LOW], now=NOW)
     assert letters.came == []
+
+
+@pytest.fixture
+def certificate(letters, tmp_path, servers):
+    """A certificate for the server of letters, made here; nobody vouches for it."""
+    openssl = shutil.which("openssl") or servers.unproven("there is no openssl: install it")
+    key, made = tmp_path / "key.pem", tmp_path / "made.pem"
+    subprocess.run(
+        [
+            *(openssl, "req", "-x509", "-newkey", "rsa:2048", "-nodes", "-days", "2"),
+            *("-keyout", key, "-out", made, "-subj", "/CN=letters"),
+            *("-addext", "subjectAltName=IP:127.0.0.1"),
+        ],
+        check=True,
+        capture_output=True,
+    )
+    letters.secure = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
+    letters.secure.load_cert_chain(made, key)
+    return made
+
+
+def test_a_password_goes_encrypted_to_a_server_that_is_vouched_for(
+    letters, by_mail, certificate, monkeypatch
+):
+    monkeypatch.setenv("EAVEWELL_MAIL_USER", "kay")
+    monkeypatch.setenv("EAVEWELL_MAIL_PASSWORD", "well water")
+    monkeypatch.setenv("EAVEWELL_MAIL_SERVER", letters.address)
+    with open_log(by_mail) as store:
+        with pytest.raises(BadLog, match=r"did not take the e-mail: .*certificate"):
+            tell(by_mail, store, alerts=[LOW], now=NOW)
+        assert letters.signed_in == []
+        monkeypatch.setenv("SSL_CERT_FILE", str(certificate))
+        assert tell(by_mail, store, alerts=[LOW], now=NOW) == (LOW,)
+    assert letters.signed_in == [["kay", "well water"]]
+    assert subjects(letters) == ["made up: 1 thing needs doing"]
 
 
 def test_names_with_line_breaks_or_from_elsewhere_make_a_letter(logged_site, letters):

@@ -8,7 +8,6 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 from urllib.parse import unquote, urlsplit
 
 import sqlalchemy as sa
@@ -186,8 +185,3 @@ def _office_sentence(place: Place, says: str) -> str:
     if "42501" in says or "25006" in says:
         return f"{place.words} does not let us write: nothing of this was written."
     return f"{place.words} cannot be reached, or broke off: nothing of this was written. ({says})"
-
-
-def driver(connection: sa.Connection) -> Any:
-    """The driver's own connection, for many rows at once."""
-    return connection.connection.driver_connection
