@@ -155,7 +155,7 @@ def answers_of(said: Iterable[str]) -> dict[int, Answer]:
     for one in said:
         number, _, words = one.partition("=")
         known = [answer for answer in ANSWERS if answer == " ".join(words.casefold().split())]
-        if number.strip().isdigit() and known:
+        if number.strip().isdecimal() and known:
             found[int(number)] = known[0]
         else:
             wrong.append(one)

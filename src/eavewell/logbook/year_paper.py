@@ -61,6 +61,12 @@ def last_year_of(read: Serviced) -> int:
     return over if begun is not None and begun.year <= over else read.today.year
 
 
+def years_of(read: Serviced) -> tuple[int, ...]:
+    """The calendar years of which the log holds something, the last first."""
+    begun = read.history.first_day()
+    return () if begun is None else tuple(range(read.today.year, begun.year - 1, -1))
+
+
 def year_answer(found: Year, *, whom: Whom = "owner", agreed: Iterable[str] = ()) -> Plain:
     """The year as plain data.
 

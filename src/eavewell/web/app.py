@@ -14,6 +14,8 @@ from starlette.middleware.gzip import GZipMiddleware
 from eavewell.faults import EavewellFault
 from eavewell.web import (
     ahead_page,
+    due_page,
+    faults_page,
     fixes,
     levels_moved,
     papers_page,
@@ -21,11 +23,13 @@ from eavewell.web import (
     rain_page,
     register_page,
     site_page,
+    tests_page,
     things,
     today_page,
     trace_page,
     twins,
     versions_page,
+    year_page,
 )
 from eavewell.web.field_sheet import page as field_sheet_page
 from eavewell.web.guard import Guard, mark_of_this_computer
@@ -69,6 +73,10 @@ def pages(
         trace_page,
         today_page,
         ahead_page,
+        due_page,
+        tests_page,
+        faults_page,
+        year_page,
         site_page,
         parts_page,
         levels_moved,

@@ -38,11 +38,15 @@ SCHEMAS: Mapping[str, Callable[[], dict[str, Any]]] = {
     "/sites/{name}/papers.json": layouts.papers,
     "/sites/{name}/rain.json": layouts.rain,
     "/sites/{name}/ahead.json": lambda: schema("ahead"),
+    "/sites/{name}/due.json": lambda: schema("due"),
+    "/sites/{name}/faults.json": lambda: schema("faults"),
     "/sites/{name}/leaks.json": lambda: schema("leaks"),
+    "/sites/{name}/tests.json": lambda: schema("results"),
     "/sites/{name}/today.json": lambda: schema("today"),
     "/sites/{name}/trace.json": layouts.trace,
     "/sites/{name}/versions.json": layouts.versions,
     "/sites/{name}/weighed.json": lambda: schema("weighed"),
+    "/sites/{name}/year/{year}.json": lambda: schema("year"),
 }
 
 

@@ -1,0 +1,43 @@
+"""Water tests on a page: results against their limits, what to do today, how a sample is drawn."""
+
+from typing import Any
+
+from fastapi import APIRouter
+from fastapi.responses import HTMLResponse
+
+from eavewell.answers.shown import Sizes
+from eavewell.logbook.care import care_of
+from eavewell.logbook.service_answers import results_answer
+from eavewell.logbook.serviced import serviced
+from eavewell.report.blocks import Heading
+from eavewell.report.results import results_page
+from eavewell.web.logged import Logged, logged
+from eavewell.web.pages import Pages
+
+Plain = dict[str, Any]
+
+
+def router(pages: Pages) -> APIRouter:
+    """The water tests of a site, and their data."""
+    routes = APIRouter()
+
+    @routes.get("/sites/{name}/tests.json", summary="How the water tests of one site stand")
+    def data(name: str) -> Plain:
+        with logged(pages, name) as log:
+            return _results(log)
+
+    @routes.get("/sites/{name}/tests", include_in_schema=False)
+    def page(name: str) -> HTMLResponse:
+        with logged(pages, name) as log:
+            answer = _results(log)
+            title, *blocks = results_page(answer, Sizes(answer["show"]))
+            assert isinstance(title, Heading)
+            told = {"name": log.shown.folder.name, "title": log.shown.title, "blocks": blocks}
+            return HTMLResponse(pages.html("tests.html", day=answer["day"], **told))
+
+    return routes
+
+
+def _results(log: Logged) -> Plain:
+    read = serviced(care_of(log.design), log.store, now=log.now)
+    return results_answer(log.site, read.results)
