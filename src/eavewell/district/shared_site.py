@@ -1,0 +1,222 @@
+"""What one built system lets the register know: no more than its owner agreed to."""
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
+from datetime import date, datetime, timedelta
+from pathlib import Path
+from typing import Any, Literal
+
+from eavewell.design import Design, design
+from eavewell.district.used_water import UsedWater, used_water
+from eavewell.faults import EavewellFault
+from eavewell.files.record import authority_of, beside_of, record_of
+from eavewell.files.site.reader import read_site
+from eavewell.logbook.account import expected_of
+from eavewell.logbook.care import care_of, care_without_rain
+from eavewell.logbook.kept import Kept
+from eavewell.logbook.midnights import zone_of
+from eavewell.logbook.noted import Noted
+from eavewell.logbook.nothing_kept import NothingKept, log_if_any
+from eavewell.logbook.service import due_of
+from eavewell.logbook.serviced import Due, Serviced, serviced
+from eavewell.site.entry import Reading
+from eavewell.site.share import Share
+from eavewell.site.site import Site
+from eavewell.storage.arrangement import MAINS
+from eavewell.storage.doubts import doubts
+from eavewell.tables import table
+
+Status = Literal["working", "stopped", "not heard of", "no log", "not readable"]
+BACKFLOW = "test the backflow device"
+
+
+@dataclass(frozen=True, slots=True)
+class ServiceShared:
+    """What is due. again : tasks entered twice on one thing within some weeks, in the last year."""
+
+    due: tuple[Due, ...]
+    again: int
+
+    @property
+    def overdue(self) -> tuple[Due, ...]:
+        """What is over its day."""
+        return tuple(one for one in self.due if one.overdue_days)
+
+
+@dataclass(frozen=True, slots=True)
+class TestsShared:
+    """How many planned water tests failed or are not yet clear again, ran out, were never taken."""
+
+    failed: int
+    expired: int
+    open: int
+
+
+@dataclass(frozen=True, slots=True)
+class MoneyShared:
+    """Even yearly cost over the life, in `currency`; modelled_l_year : rain used by the design."""
+
+    yearly: float
+    currency: str
+    modelled_l_year: float
+
+
+@dataclass(frozen=True, slots=True)
+class SupplyShared:
+    """second : whether mains water is one. backflow : when its device is tested; None for none."""
+
+    second: bool
+    backflow: date | None
+    backflow_overdue_days: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class SharedSite:
+    """A built system as the register knows it; None for what its owner did not agree to.
+
+    name : of its folder. says : why it is not readable, or what keeps a figure from being told.
+    used : None as well where no meter tells; use_shared says whether it was agreed to.
+    """
+
+    name: str
+    status: Status
+    last_reading: date | None
+    show: str = "us"
+    share: Share = field(default_factory=Share)
+    says: tuple[str, ...] = ()
+    first_use: date | None = None
+    service: ServiceShared | None = None
+    tests: TestsShared | None = None
+    used: UsedWater | None = None
+    money: MoneyShared | None = None
+    supply: SupplyShared | None = None
+
+
+def shared_site(folder: Path, *, now: datetime) -> SharedSite:
+    """Read the site in a folder with its log, as of an instant with its offset.
+
+    A site that cannot be read stands there as such, with no path in its reason.
+    """
+    try:
+        site = read_site(folder / "site.toml")
+        with log_if_any(site) as kept:
+            return _shared(folder.name, site, kept=kept, now=now)
+    except EavewellFault as refused:
+        says = tuple(one.says.replace(f"{folder}/", "") for one in refused.faults)
+        return SharedSite(folder.name, "not readable", None, says=says)
+
+
+def _shared(name: str, site: Site, *, kept: Kept, now: datetime) -> SharedSite:
+    agreed = set(site.log.share.agreed)
+    says: list[str] = []
+    made = _design(site, now=now, says=says) if agreed & {"use", "money"} else None
+    care = care_of(made) if made else care_without_rain(site, authority_of(site))
+    read = serviced(care, kept, now=now)
+    last = _last_day(site, kept, now=now)
+    due = due_of(read) if agreed & {"service", "supply"} else ()
+    return SharedSite(
+        name=name,
+        status=_status(kept, read, last=last),
+        last_reading=last,
+        show=site.place.show,
+        share=site.log.share,
+        says=tuple(says),
+        first_use=site.permission.use if "age" in agreed else None,
+        service=ServiceShared(due, _again(read)) if "service" in agreed else None,
+        tests=_tests(read) if "tests" in agreed else None,
+        used=_used(made, kept, now=now, says=says) if made and "use" in agreed else None,
+        money=_money(made) if made and "money" in agreed else None,
+        supply=_supply(site, due) if "supply" in agreed else None,
+    )
+
+
+def _design(site: Site, *, now: datetime, says: list[str]) -> Design | None:
+    """The design without its doubts; None where its record cannot be designed on."""
+    try:
+        day = now.astimezone(zone_of(site.log.zone)).date()
+        beside = beside_of(site)
+        return design(site, record_of(site), beside=beside, today=day, stage=_without_doubts)
+    except EavewellFault as refused:
+        says += [one.says for one in refused.faults]
+        return None
+
+
+def _without_doubts(function: Callable[..., Any], *inputs: Any, **named: Any) -> Any:
+    """Every stage but the longest, which the register does not ask for."""
+    return None if function is doubts else function(*inputs, **named)
+
+
+def _last_day(site: Site, kept: Kept, *, now: datetime) -> date | None:
+    """Day of the last reading of any gauge, not later than now."""
+    if isinstance(kept, NothingKept):
+        return None
+    store: Any = kept
+    found: Iterable[Reading | None] = (store.last(name) for name in store.gauges())
+    zone = zone_of(site.log.zone)
+    days = [one.at.astimezone(zone).date() for one in found if one is not None]
+    return min(max(days), now.astimezone(zone).date()) if days else None
+
+
+def _status(kept: Kept, read: Serviced, *, last: date | None) -> Status:
+    if any(one.ended is None and one.began <= read.now for one in read.noted.outages):
+        return "stopped"
+    if last is None:
+        return "no log" if isinstance(kept, NothingKept) else "not heard of"
+    within = timedelta(days=table("register")["heard within"].value)
+    return "working" if read.today - last <= within else "not heard of"
+
+
+def _again(read: Serviced) -> int:
+    """Tasks done again on the same thing sooner than their interval lets one expect."""
+    within = timedelta(days=table("register")["visited again within"].value)
+    every = {one.task: one.every_days for one in due_of(read)}
+    days = dict[tuple[str, str], list[date]]()
+    for one in _done_lately(read.noted, read.today):
+        days.setdefault((one[0], one[1]), []).append(one[2])
+    return sum(
+        after - before <= within
+        for (task, _), mine in days.items()
+        if (every.get(task) or 2 * within.days) > within.days
+        for before, after in zip(sorted(set(mine)), sorted(set(mine))[1:], strict=False)
+    )
+
+
+def _done_lately(noted: Noted, today: date) -> list[tuple[str, str, date]]:
+    found = [(one.task, one.thing, noted.day(one.at)) for one in noted.done if one.until is None]
+    return [one for one in found if today - timedelta(days=365) < one[2] <= today]
+
+
+def _tests(read: Serviced) -> TestsShared:
+    states = [one.result.state for one in read.results.found]
+    return TestsShared(
+        failed=len(read.results.held_back),
+        expired=states.count("expired"),
+        open=states.count("open") + states.count("proves nothing"),
+    )
+
+
+def _used(made: Design, kept: Kept, *, now: datetime, says: list[str]) -> UsedWater | None:
+    try:
+        return used_water(made.site, kept, expected=expected_of(made), now=now)
+    except EavewellFault as refused:
+        says += [one.says for one in refused.faults]
+        return None
+
+
+def _money(made: Design) -> MoneyShared | None:
+    """None where nothing of the system has a price."""
+    found = made.reckoned
+    if not found.priced.rows:
+        return None
+    return MoneyShared(found.life.yearly.typical, found.money.currency, found.water.used_l)
+
+
+def _supply(site: Site, due: tuple[Due, ...]) -> SupplyShared:
+    mains = any(lift.source == MAINS for lift in site.lifts)
+    mine = [one for one in due if one.task == BACKFLOW]
+    first = min(mine, key=lambda one: one.due, default=None)
+    return SupplyShared(
+        mains or any(use.fallback == "mains" for use in site.uses),
+        first.due if first else None,
+        first.overdue_days if first else 0,
+    )
