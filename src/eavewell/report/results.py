@@ -16,16 +16,34 @@ DECIDES = "Screening, not design approval; the health department decides."
 
 def results_page(answer: Plain, sizes: Sizes) -> list[Block]:
     """The tests of a site; a pass is 'no failure found' on its day, and expires."""
-    page: list[Block] = [heading(f"{answer['site']}: water tests, {day(answer['day'])}")]
+    title = heading(f"{answer['site']}: water tests, {day(answer['day'])}")
+    return [title, *results_blocks(answer, sizes), *card_blocks(answer)]
+
+
+def results_blocks(answer: Plain, sizes: Sizes) -> list[Block]:
+    """What is held back and done today, then every test against its limit."""
     if not answer["tests"]:
-        return [*page, paragraph("No use of this site asks for a test.")]
-    page += _held_back(answer)
+        return [paragraph("No use of this site asks for a test.")]
     rows = [_row(one, sizes) for one in answer["tests"]]
     notes = [_state(one) for one in answer["tests"]]
-    page += [ruled(HEAD, rows, names=(0, 1), notes=notes), Caution(DECIDES)]
-    page += [heading("How a sample is drawn"), paragraph(_taps(answer))]
-    page += [marked(f"{at}.", says, margin=2) for at, says in enumerate(answer["sampling"], 1)]
-    return [*page, *_bottles(answer)]
+    return [
+        *_held_back(answer),
+        ruled(HEAD, rows, names=(0, 1), notes=notes),
+        Caution(DECIDES),
+    ]
+
+
+def card_blocks(answer: Plain) -> list[Block]:
+    """The sampling card; empty where no test is asked for."""
+    if not answer["tests"]:
+        return []
+    steps = enumerate(answer["sampling"], 1)
+    return [
+        heading("How a sample is drawn"),
+        paragraph(_taps(answer)),
+        *(marked(f"{at}.", says, margin=2) for at, says in steps),
+        *_bottles(answer),
+    ]
 
 
 def _held_back(answer: Plain) -> Iterator[Block]:

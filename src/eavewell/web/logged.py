@@ -7,10 +7,9 @@ from datetime import datetime
 from typing import cast
 
 from eavewell.design import Design
-from eavewell.faults import BadLog, BadSite
+from eavewell.faults import BadSite
 from eavewell.logbook.nothing_kept import log_if_any
 from eavewell.logbook.store import open_log
-from eavewell.logbook.store.place import place_of
 from eavewell.logbook.store.store import Store
 from eavewell.site.site import Site
 from eavewell.web.desk import OnDesk, site_as_said
@@ -59,12 +58,3 @@ def logged(
 def now() -> datetime:
     """The clock of this computer, with its offset."""
     return datetime.now().astimezone()
-
-
-def has_log(shown: OnDesk) -> bool:
-    """Whether a log was begun for a site."""
-    try:
-        file = place_of(site_as_said(shown.text, shown.folder)).file
-    except (BadSite, BadLog):
-        return False
-    return file is None or file.exists()

@@ -11,6 +11,7 @@ from eavewell.web.changes import history_of
 from eavewell.web.curve_plate import curve_plate
 from eavewell.web.desk import OnDesk, system_of
 from eavewell.web.forms import Described, Form, facts_of
+from eavewell.web.last_read import has_log
 from eavewell.web.reaches import REACHES, Reach
 from eavewell.web.section_on_page import section_on_page
 
@@ -22,6 +23,7 @@ def page_parts(shown: OnDesk) -> dict[str, Any]:
         "shown": shown,
         "name": shown.folder.name,
         "title": shown.title,
+        "has_log": has_log(shown),
         "history": history_of(shown.folder),
         "section": section_on_page(shown),
         "system": system,

@@ -10,6 +10,7 @@ from eavewell.files.site.new_site import STARTERS
 from eavewell.files.site.reader import site_of_text, text_brought
 from eavewell.files.toml_text import LARGEST_BYTES
 from eavewell.web.desk import OnDesk
+from eavewell.web.last_read import has_log, last_read
 from eavewell.web.pages import Pages
 from eavewell.web.site_folders import BLANK, SiteFolder
 
@@ -79,7 +80,8 @@ def _line(shown: OnDesk) -> dict[str, Any]:
         "longest_short_days": None,
         "findings": None,
         "faults": [one.says for one in shown.faults],
-        "last_reading": None,
+        "log": has_log(shown),
+        "last_reading": last_read(shown),
     }
     if shown.fresh and shown.answer:
         storage, found = shown.answer["storage"], shown.answer["findings"]

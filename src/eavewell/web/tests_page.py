@@ -9,8 +9,7 @@ from eavewell.answers.shown import Sizes
 from eavewell.logbook.care import care_of
 from eavewell.logbook.service_answers import results_answer
 from eavewell.logbook.serviced import serviced
-from eavewell.report.blocks import Heading
-from eavewell.report.results import results_page
+from eavewell.report.results import card_blocks, results_blocks
 from eavewell.web.logged import Logged, logged
 from eavewell.web.pages import Pages
 
@@ -30,10 +29,10 @@ def router(pages: Pages) -> APIRouter:
     def page(name: str) -> HTMLResponse:
         with logged(pages, name) as log:
             answer = _results(log)
-            title, *blocks = results_page(answer, Sizes(answer["show"]))
-            assert isinstance(title, Heading)
-            told = {"name": log.shown.folder.name, "title": log.shown.title, "blocks": blocks}
-            return HTMLResponse(pages.html("tests.html", day=answer["day"], **told))
+            sizes = Sizes(answer["show"])
+            told = {"name": log.shown.folder.name, "title": log.shown.title, "day": answer["day"]}
+            results, card = results_blocks(answer, sizes), card_blocks(answer)
+            return HTMLResponse(pages.html("tests.html", results=results, card=card, **told))
 
     return routes
 
