@@ -8,7 +8,7 @@ import pytest
 from eavewell.faults import BadLog, BadQuantity
 from eavewell.logbook.doubts import doubts_of
 from eavewell.logbook.gauges import gauges_of
-from eavewell.logbook.typed import figure_of, gauge_meant, questioned, reading_of
+from eavewell.logbook.typed import figure_of, gauge_meant, questioned, reading_of, stick_of
 from eavewell.site.gauge import Feed, Gauge, KnownLevel, Log
 from eavewell.site.tank_shape import UprightCylinder
 
@@ -31,6 +31,17 @@ def test_by_hand_the_stick_of_a_tank_is_meant_and_by_name_its_sensor(site):
     assert gauge_meant(site, "meter") == METER
     assert gauge_meant(site, "meter", name="house") == METER
     assert gauge_meant(site, "rain").name == "rain"
+
+
+def test_a_stick_is_meant_beside_a_sensor_whose_figures_come_by_file(site):
+    stick = Gauge("rod", "level", of="main", how="stick")
+    sensor = Gauge("logger", "level", of="main", how="pressure sensor")
+    both = replace(site, log=Log(gauges=(sensor, stick)))
+    assert gauge_meant(both, "level", name="main") == stick
+    assert stick_of(replace(both, tanks=both.tanks[:1])) == stick
+    tube = Gauge("tube", "level", of="main", how="sight tube")
+    with pytest.raises(BadLog, match="Say which level gauge is meant: rod, tube"):
+        gauge_meant(replace(site, log=Log(gauges=(stick, tube))), "level", name="main")
 
 
 @pytest.mark.parametrize(

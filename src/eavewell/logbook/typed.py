@@ -9,7 +9,7 @@ from types import MappingProxyType
 from eavewell.faults import BadLog, BadQuantity
 from eavewell.files.site.field_values import near
 from eavewell.logbook.figures import quantity_asked, scale_of
-from eavewell.logbook.gauges import gauges_of
+from eavewell.logbook.gauges import BY_HAND, gauges_of
 from eavewell.site.entry import Reading
 from eavewell.site.gauge import Gauge, Measures
 from eavewell.site.site import Site
@@ -42,11 +42,14 @@ def gauge_meant(site: Site, measures: Measures, *, name: str = "") -> Gauge:
         return _only(likely, measures)
     for same in (
         [one for one in likely if one.name == name],
+        [one for one in likely if one.of == name and _by_hand(one)],
         [one for one in likely if one.of == name and one.feed is None],
         [one for one in likely if one.of == name],
     ):
         if len(same) == 1:
             return same[0]
+        if same:
+            return _only(same, measures)
     names = tuple(dict.fromkeys(text for one in likely for text in (one.name, one.of) if text))
     if not likely:
         raise BadLog(_none_at_all(measures))
@@ -56,9 +59,13 @@ def gauge_meant(site: Site, measures: Measures, *, name: str = "") -> Gauge:
 def stick_of(site: Site) -> Gauge | None:
     """What a hand reads first: the stick of the largest tank; None where there is no tank."""
     full_l = {tank.name: tank.usable_l for tank in site.tanks if not tank.is_sump}
-    sticks = [one for one in gauges_of(site) if one.of in full_l and one.feed is None]
-    levels = [one for one in sticks if one.measures == "level"]
-    return max(levels, key=lambda one: full_l[one.of], default=None)
+    levels = [one for one in gauges_of(site) if one.of in full_l and one.measures == "level"]
+    sticks = [one for one in levels if _by_hand(one)] or [one for one in levels if not one.feed]
+    return max(sticks, key=lambda one: full_l[one.of], default=None)
+
+
+def _by_hand(gauge: Gauge) -> bool:
+    return gauge.feed is None and gauge.how in BY_HAND
 
 
 def _only(likely: list[Gauge], measures: Measures) -> Gauge:
