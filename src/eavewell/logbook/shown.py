@@ -102,7 +102,7 @@ def _of_note(entry: Note) -> tuple[str, str]:
 def taken_page(site: Site, taken: TakenDown) -> list[Block]:
     """What was written, what was there before, and what is doubted."""
     words, reading = Words(site), taken.reading
-    held = "" if taken.held_l is None else f", {_held(words, taken.held_l)}"
+    held = "" if taken.held_l is None else f", {held_words(words, taken.held_l)}"
     again = " It was in the log already." if taken.already else ""
     said = f"{reading.gauge}: {words.figure(reading)}, {words.when(reading.at)}{held}.{again}"
     lines: list[Block] = [paragraph(said)]
@@ -131,7 +131,8 @@ def _change(words: Words, taken: TakenDown, *, before: Reading) -> str:
     return f"{amount} {'more' if taken.change_l > 0.0 else 'less'} in {since}."
 
 
-def _held(words: Words, held_l: float) -> str:
+def held_words(words: Words, held_l: float) -> str:
+    """What a tank holds, in words."""
     if held_l < 0.0:
         return "in the dead storage"
     return f"{words.sizes.volume(held_l)} above the dead storage"

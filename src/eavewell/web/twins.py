@@ -8,7 +8,7 @@ from fastapi.openapi.utils import get_openapi
 from fastapi.responses import HTMLResponse
 
 from eavewell.answers.schema import schema
-from eavewell.web import layouts
+from eavewell.web import layouts, log_layouts
 from eavewell.web.pages import Pages
 
 REFUSALS = {
@@ -35,6 +35,9 @@ SCHEMAS: Mapping[str, Callable[[], dict[str, Any]]] = {
     "/sites.json": layouts.sites,
     "/sites/{name}.json": schema,
     "/sites/{name}/field-sheet.json": layouts.field_sheet,
+    "/sites/{name}/log.json": log_layouts.log,
+    "/sites/{name}/log/month.json": log_layouts.month,
+    "/sites/{name}/log/phone.json": log_layouts.phone,
     "/sites/{name}/papers.json": layouts.papers,
     "/sites/{name}/rain.json": layouts.rain,
     "/sites/{name}/ahead.json": lambda: schema("ahead"),

@@ -1,0 +1,18 @@
+// Who writes is remembered in this browser, so that it is typed once.
+"use strict";
+(() => {
+  const KEY = "eavewell who";
+  const kept = () => { try { return localStorage.getItem(KEY) ?? ""; } catch { return ""; } };
+
+  function fill() {
+    for (const one of document.querySelectorAll("input.who")) if (!one.value) one.value = kept();
+  }
+
+  document.addEventListener("change", (event) => {
+    if (!event.target.matches?.("input.who")) return;
+    try { localStorage.setItem(KEY, event.target.value.trim()); } catch { return; }
+  });
+  document.addEventListener("htmx:load", fill);
+  document.addEventListener("htmx:afterSettle", (event) => event.target.querySelector?.("[autofocus]")?.focus());
+  fill();
+})();
