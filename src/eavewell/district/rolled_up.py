@@ -16,7 +16,8 @@ if TYPE_CHECKING:
     import polars
 
 # litres of a mean year, and money; summed over the roofs of a group
-LITRES = ("supplied_l_year", "spilled_l_year", "kept_l_year", "make_up_l_year")
+_OF_ROOF = ("inflow_l_year", "wanted_l_year")
+LITRES = ("supplied_l_year", "spilled_l_year", "kept_l_year", "make_up_l_year", *_OF_ROOF)
 MONEY = tuple(
     f"{what}{end}" for what in ("first_cost", "yearly_cost") for end in ("", "_low", "_high")
 )
@@ -140,7 +141,7 @@ def _gathered(part: tuple[Path, Path]) -> "tuple[polars.DataFrame, ...]":
     """What one part adds: sums of its groups, counts of its shares, sums of its squares."""
     import polars
 
-    roofs = polars.scan_parquet(part[0]).select("row", *_KEYS, *_PLACE)
+    roofs = polars.scan_parquet(part[0]).select("row", *_KEYS, *_PLACE, *_OF_ROOF)
     sizes = polars.scan_parquet(part[1]).drop("id", "dry_days_in_worst_spell")
     joined = sizes.join(roofs, on="row", how="left", maintain_order="left").with_columns(
         (polars.col("supplied_share") * _BINS).floor().cast(polars.Int32).alias("bin"),
@@ -150,14 +151,14 @@ def _gathered(part: tuple[Path, Path]) -> "tuple[polars.DataFrame, ...]":
     both = joined.collect()
     sums = ("roofs", "reaching", *_SHARES, *LITRES, *MONEY)
     return (
-        _together(both, (*_KEYS, "size_l"), sums),
-        _together(both, ("district", "record", "size_l", "bin"), ("roofs",)),
-        _together(both, (*_PLACE, "size_l"), ("roofs", "supplied_share")),
+        _together(both, (*_KEYS, "size_l"), sums=sums),
+        _together(both, ("district", "record", "size_l", "bin"), sums=("roofs",)),
+        _together(both, (*_PLACE, "size_l"), sums=("roofs", "supplied_share")),
     )
 
 
 def _together(
-    frame: "polars.DataFrame", keys: Sequence[str], sums: Sequence[str]
+    frame: "polars.DataFrame", keys: Sequence[str], *, sums: Sequence[str]
 ) -> "polars.DataFrame":
     """Sums by some columns; money that nobody priced stays unknown."""
     import polars
@@ -180,7 +181,7 @@ def _added(one: "polars.DataFrame", other: "polars.DataFrame") -> "polars.DataFr
 
     keys = [name for name in one.columns if name in (*_KEYS, *_PLACE, "size_l", "bin")]
     sums = [name for name in one.columns if name not in keys]
-    return _together(polars.concat((one, other)), keys, sums)
+    return _together(polars.concat((one, other)), keys, sums=sums)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -191,7 +191,10 @@ def _beside(shown: DistrictMap, scale: Scale, *, room: Box, system: Show) -> Ite
     yield from scale_bar(scale, at_mm=(room.left + 2.0, room.low - 11.0))
     start = room.left + 2.0 + BAR_PARTS * scale.part_m * scale.mm_m + 20.0
     wide, high = (_km(one, system) for one in (shown.wide_km, shown.high_km))
-    words = WORDS.say("square", wide=wide, high=high)
+    sides = (
+        show(one, "distance", system="metric", figures=2) for one in (shown.wide_km, shown.high_km)
+    )
+    words = WORDS.say("square", wide=wide, high=high, km=" x ".join(sides))
     yield Text("text", (start, room.low - 7.4), words)
     yield Text("text", (start, room.low - 12.0), WORDS.say("no_map_below"))
 

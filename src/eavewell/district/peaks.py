@@ -1,0 +1,131 @@
+"""What the tanks give in the month in which most is wanted, by one mean roof of each kind."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from eavewell.district.parts_of_work import Part
+from eavewell.district.ready import Ready, ready
+from eavewell.district.roof_rows import Roofs
+from eavewell.faults import EavewellFault
+from eavewell.site.district import District, Gauge
+from eavewell.site.rain_record import FloatArray
+from eavewell.storage.arrangement import Lanes, arrange
+from eavewell.storage.in_service import run_in_service
+from eavewell.storage.reliability import month_rows
+from eavewell.storage.series import uses_in_order
+
+# days on which the tanks give at least what is told, of all days of the peak month
+SURE = 0.9
+
+
+@dataclass(frozen=True, slots=True)
+class Peak:
+    """The month in which all roofs together want most, in a mean year of the record.
+
+    month : 1 to 12. wanted_l, supplied_l : in that month. sure_l_day : the tanks of all roofs
+    together give at least so much on nine of ten of its days.
+    """
+
+    month: int
+    wanted_l: float
+    supplied_l: float
+    sure_l_day: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Kind:
+    """Roofs of one gauge and use set, as their mean roof, and how many they are."""
+
+    gauge: Gauge
+    roof: Roofs
+    count: int
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Days:
+    """Litres of all roofs of a kind, [day], and the month of each day from 0."""
+
+    month: NDArray[np.int64]
+    wanted_l: FloatArray
+    supplied_l: FloatArray
+
+
+def peak_of(district: District, parts: Sequence[Part], *, size_l: float) -> Peak | None:
+    """The peak month by mean roofs; None where no record can be used.
+
+    Roofs of one gauge and use set are run as one of their mean area and people and their most
+    common finish, and counted as many times.
+    """
+    found = [one for kind in _kinds(parts) if (one := _run(district, kind, size_l=size_l))]
+    if not found:
+        return None
+    wanted = np.sum([_mean_months(one.month, one.wanted_l) for one in found], axis=0)
+    supplied = np.sum([_mean_months(one.month, one.supplied_l) for one in found], axis=0)
+    lengths = np.array((31, 28.25, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31))
+    month = int(np.argmax(wanted * lengths))
+    sure = sum(float(np.quantile(one.supplied_l[one.month == month], 1.0 - SURE)) for one in found)
+    return Peak(
+        month + 1,
+        float(wanted[month] * lengths[month]),
+        float(supplied[month] * lengths[month]),
+        sure,
+    )
+
+
+def _mean_months(month: NDArray[np.int64], daily_l: FloatArray) -> FloatArray:
+    """Litres of a mean day of each month of the year, [month]."""
+    days = np.maximum(np.bincount(month, minlength=12), 1)
+    mean: FloatArray = np.bincount(month, weights=daily_l, minlength=12) / days
+    return mean
+
+
+def _kinds(parts: Sequence[Part]) -> Iterator[_Kind]:
+    by_gauge = dict[Gauge, list[Roofs]]()
+    for part in parts:
+        by_gauge.setdefault(part.gauge, []).append(part.roofs)
+    for gauge, blocks in by_gauge.items():
+        roofs = Roofs(
+            *(np.concatenate([getattr(one, name) for one in blocks]) for name in Roofs.__slots__)
+        )
+        for use_set in sorted(set(roofs.use_set.tolist())):
+            mine = roofs.at(roofs.use_set == use_set)
+            yield _Kind(gauge, _mean_roof(mine), mine.count)
+
+
+def _mean_roof(roofs: Roofs) -> Roofs:
+    names, counts = np.unique(roofs.finish.astype(str), return_counts=True)
+    usual = np.array([str(names[counts.argmax()])], dtype=object)
+    one = roofs.at(slice(0, 1))
+    return replace(
+        one,
+        finish=usual,
+        area_m2=np.array([roofs.area_m2.mean()]),
+        people=np.array([roofs.people.mean()]),
+    )
+
+
+def _run(district: District, kind: _Kind, *, size_l: float) -> _Days | None:
+    try:
+        days = ready(district, kind.gauge)
+    except EavewellFault:
+        return None
+    return _run_days(days, kind, size_l=size_l)
+
+
+def _run_days(days: Ready, kind: _Kind, *, size_l: float) -> _Days:
+    roof = kind.roof
+    use_set, finish = str(roof.use_set[0]), str(roof.finish[0])
+    site, water = days.site(use_set, finish), days.water(use_set, finish)
+    each = days.district.use_set(use_set).each
+    scale = [roof.people if use.name in each else np.ones(1) for use in uses_in_order(site)]
+    usable = np.array([[size_l]])
+    lanes = Lanes(usable, np.zeros_like(usable), roof.area_m2[None, :], np.stack(scale))
+    found = run_in_service(site, arrange(site, water, lanes=lanes), keep_lane=0, threads=1)
+    every = found.every_day
+    assert every is not None
+    wanted = (water.demand_l * np.concatenate(scale)[None, :]).sum(axis=1)
+    supplied = every.supplied_l.sum(axis=1)
+    return _Days(month_rows(water.dates), wanted * kind.count, supplied * kind.count)
