@@ -83,4 +83,5 @@ REACHES = (
     ),
     Reach("rules", "Rules", ("rules",), (rules_section,), ("papers",)),
     Reach("money", "Money", ("money", "weigh"), (cost_section, parts_section), ("money",)),
+    Reach("log", "Log and gauges", ("log",), ()),
 )
