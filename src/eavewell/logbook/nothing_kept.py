@@ -5,6 +5,7 @@ from datetime import datetime
 
 import numpy as np
 
+from eavewell.faults import BadLog
 from eavewell.logbook.kept import Kept, Kind, Taken
 from eavewell.logbook.store import open_log
 from eavewell.logbook.store.place import place_of
@@ -39,6 +40,10 @@ class NothingKept:
     def gauges(self) -> tuple[str, ...]:
         """None."""
         return ()
+
+    def entry(self, kind: Kind, key: int) -> Entry:
+        """Refused: there is none."""
+        raise BadLog(f"There is no {kind} number {key} in the log: nothing was written yet.")
 
 
 def log_if_any(site: Site) -> AbstractContextManager[Kept]:

@@ -1,9 +1,9 @@
 """The last entries of a log as a ruled table, each to be put right or struck out."""
 
 from collections.abc import Mapping
-from typing import Annotated, Any
+from typing import Any
 
-from fastapi import APIRouter, Form, Request
+from fastapi import APIRouter
 from fastapi.responses import HTMLResponse
 
 from eavewell.faults import EavewellFault
@@ -12,9 +12,9 @@ from eavewell.logbook.said import put_right_said, says_of, words_of
 from eavewell.logbook.shown import number_meant
 from eavewell.web.logged import Logged, logged
 from eavewell.web.pages import Pages
+from eavewell.web.words_sent import Words
 
 Plain = dict[str, Any]
-Text = Annotated[str, Form(max_length=400)]
 
 
 def router(pages: Pages) -> APIRouter:
@@ -28,33 +28,18 @@ def router(pages: Pages) -> APIRouter:
             return _table(pages, log, of=of, editing=_editing(log, number) if number else None)
 
     @routes.post("/sites/{name}/log/correct/{number}")
-    async def correct(name: str, number: str, *, request: Request) -> HTMLResponse:
-        form = await request.form(max_files=0)
-        words = {key: said for key, said in form.items() if isinstance(said, str)}
+    def correct(name: str, number: str, *, words: Words) -> HTMLResponse:
         with logged(pages, name, designed=False) as log:
             says = _put_right(log, number, words=words)
             editing = _editing(log, number, words=words, says=says) if says else None
             return _table(pages, log, of=words.get("of-list", ""), editing=editing)
 
     @routes.post("/sites/{name}/log/strike/{number}")
-    def strike(
-        name: str,
-        number: str,
-        *,
-        why: Text = "",
-        by: Text = "",
-        of: Annotated[str, Form(alias="of-list")] = "",
-    ) -> HTMLResponse:
+    def strike(name: str, number: str, *, words: Words) -> HTMLResponse:
         with logged(pages, name, designed=False) as log:
-            kind, key = number_meant(number)
-            says = ""
-            try:
-                log.store.strike(kind, key, why=why, who=by, now=log.now)
-            except EavewellFault as refused:
-                says = says_of(refused)
-            told = {"why": why, "by": by}
-            editing = _editing(log, number, words=told, says=says) if says else None
-            return _table(pages, log, of=of, editing=editing)
+            says = _struck(log, number, words=words)
+            editing = _editing(log, number, words=words, says=says) if says else None
+            return _table(pages, log, of=words.get("of-list", ""), editing=editing)
 
     return routes
 
@@ -79,6 +64,17 @@ def _put_right(log: Logged, number: str, *, words: Mapping[str, str]) -> str:
         log.store.correct(
             key, right, why=words.get("why", ""), who=words.get("by", ""), now=log.now
         )
+    except EavewellFault as refused:
+        return says_of(refused)
+    return ""
+
+
+def _struck(log: Logged, number: str, *, words: Mapping[str, str]) -> str:
+    """Take an entry out; says why it cannot be."""
+    kind, key = number_meant(number)
+    log.store.entry(kind, key)
+    try:
+        log.store.strike(kind, key, why=words.get("why", ""), who=words.get("by", ""), now=log.now)
     except EavewellFault as refused:
         return says_of(refused)
     return ""

@@ -3,15 +3,15 @@
 from collections.abc import Mapping
 from typing import Any
 
-from fastapi import APIRouter, Request
+from fastapi import APIRouter
 from fastapi.responses import HTMLResponse
 
 from eavewell.logbook.looked_at import looked_at, write_looked
 from eavewell.logbook.looked_words import lines_answer, taken_answer
 from eavewell.logbook.month_sheet import lines_said, month_answer, month_said, sheets_of
-from eavewell.web.log_page import words_sent
 from eavewell.web.logged import Logged, logged
 from eavewell.web.pages import Pages
+from eavewell.web.words_sent import Words
 
 Plain = dict[str, Any]
 
@@ -34,8 +34,7 @@ def router(pages: Pages) -> APIRouter:
             return HTMLResponse(pages.html("log_month.html", **told))
 
     @routes.post("/sites/{name}/log/month", include_in_schema=False)
-    async def typed(name: str, request: Request) -> HTMLResponse:
-        words = await words_sent(request)
+    def typed(name: str, words: Words) -> HTMLResponse:
         with logged(pages, name, make=True, designed=False) as log:
             told = _taken(log, words)
             html = pages.html("pieces/log_sheet.html", **told)

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Form, Request
+from fastapi import APIRouter, Form
 from fastapi.responses import HTMLResponse
 
 from eavewell.faults import EavewellFault
@@ -16,6 +16,7 @@ from eavewell.web.desk import OnDesk
 from eavewell.web.log_entries import entries_parts
 from eavewell.web.logged import Logged, logged
 from eavewell.web.pages import Pages
+from eavewell.web.words_sent import Words
 
 Plain = dict[str, Any]
 Text = Annotated[str, Form(max_length=400)]
@@ -49,8 +50,7 @@ def router(pages: Pages) -> APIRouter:
 
 def _add_changes(routes: APIRouter, pages: Pages) -> None:
     @routes.post("/sites/{name}/log/reading", include_in_schema=False)
-    async def reading(name: str, request: Request) -> HTMLResponse:
-        words = await words_sent(request)
+    def reading(name: str, words: Words) -> HTMLResponse:
         with logged(pages, name, make=True, designed=False) as log:
             told = _read(log, words)
             return _answered(pages, log, "pieces/log_gauge.html", told=told)
@@ -62,17 +62,10 @@ def _add_changes(routes: APIRouter, pages: Pages) -> None:
             return _answered(pages, log, "pieces/log_gauge.html", told=told)
 
     @routes.post("/sites/{name}/log/entry", include_in_schema=False)
-    async def entry(name: str, request: Request) -> HTMLResponse:
-        words = await words_sent(request)
+    def entry(name: str, words: Words) -> HTMLResponse:
         with logged(pages, name, make=True, designed=False) as log:
             told = _entered(log, words)
             return _answered(pages, log, "pieces/log_kind.html", told=told)
-
-
-async def words_sent(request: Request) -> dict[str, str]:
-    """Every field of a form as words, no file among them."""
-    form = await request.form(max_files=0, max_fields=4000)
-    return {key: said for key, said in form.items() if isinstance(said, str)}
 
 
 def _answered(pages: Pages, log: Logged, piece: str, *, told: Plain) -> HTMLResponse:
