@@ -1,0 +1,54 @@
+"""What a page rests on and does not write itself, made in an empty folder; all of it invented."""
+
+import csv
+import io
+import shutil
+from pathlib import Path
+
+from eavewell.files.rain.written import write_rain
+from eavewell.weather.climates import climate_record
+
+HOME = Path(__file__).parents[2]
+METER = """
+[log]
+[[log.gauge]]
+name = "house"
+measures = "meter"
+of = "house water"
+"""
+READINGS = "time,main (in),house (gal)\n2026-06-01 07:30,60,1000\n2026-06-08 07:30,55,1500\n"
+STATIONS = (("hill", 30.30, -97.90), ("creek", 30.60, -97.50))
+ROOFS = [("id", "latitude", "longitude", "area_ft2", "people")] + [
+    (f"r{row}", 30.30 + 0.03 * row, -97.90 + 0.04 * row, 900 + 150 * row, 1 + row % 4)
+    for row in range(8)
+]
+
+
+def log_of_a_house(page):
+    """The whole house with a meter, open in this folder, and a month of readings."""
+    shutil.copy(HOME / "examples/whole-house/site.toml", "site.toml")
+    with Path("site.toml").open("a", encoding="utf-8") as site:
+        site.write(METER)
+    Path("june.csv").write_text(READINGS)
+
+
+def district_of_the_page(page):
+    """Roofs and two records, and the district's file that the page shows."""
+    text = page.read_text(encoding="utf-8")
+    shown = text[text.index("## The district's file") :].split("```toml\n")[1].split("```")[0]
+    Path("district.toml").write_text(shown, encoding="utf-8")
+    _table("roofs.csv", ROOFS)
+    for name, *_ in STATIONS:
+        write_rain(climate_record("dry-uplands", 30), Path("records", f"{name}.csv"))
+    lines = [("file", "latitude", "longitude")]
+    lines += [(f"{name}-invented.csv", *place) for name, *place in STATIONS]
+    _table("records/stations.csv", lines)
+
+
+def _table(name, rows):
+    text = io.StringIO()
+    csv.writer(text).writerows(rows)
+    Path(name).write_text(text.getvalue())
+
+
+PREPARED = {"docs/log.md": log_of_a_house, "docs/district_file.md": district_of_the_page}
