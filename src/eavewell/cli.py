@@ -14,6 +14,7 @@ from eavewell.terminal.check_commands import checking
 from eavewell.terminal.district_commands import district
 from eavewell.terminal.log_commands import log
 from eavewell.terminal.rain_commands import rain
+from eavewell.terminal.register_commands import register
 from eavewell.terminal.show_in import ShowIn, shown_system
 from eavewell.terminal.written import as_json, write
 
@@ -30,6 +31,7 @@ app = typer.Typer(
 app.add_typer(rain, name="rain")
 app.add_typer(log, name="log")
 app.command()(district)
+app.command()(register)
 app.add_typer(looking)
 app.add_typer(checking)
 
