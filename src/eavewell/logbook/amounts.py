@@ -75,8 +75,7 @@ def whole(amounts: Amounts, midnights: Times) -> ByDay:
     began, ended = (one.astype(np.float64) for one in (amounts.began_utc, amounts.ended_utc))
     x = midnights.astype(np.float64)
     day = np.searchsorted(x, (began + ended) / 2.0, side="right") - 1
-    longest = table("log_figures")["rain_gap"].value * _MS_OF_HOUR
-    lost = np.isnan(amounts.amount) | ((ended - began > longest) & (amounts.amount > 0.0))
+    lost = np.isnan(amounts.amount) | is_long(amounts)
     inside = (day >= 0) & (day < days)
     rows = inside & ~lost
     np.add.at(found, day[rows], amounts.amount[rows])
@@ -85,6 +84,13 @@ def whole(amounts: Amounts, midnights: Times) -> ByDay:
         unknown[max(first, 0) : max(last, 0) + 1] = True
     covered = _covered(began, ended, midnights=x)
     return ByDay(np.where(covered & ~unknown, found, np.nan), np.ones(days))
+
+
+def is_long(amounts: Amounts) -> NDArray[np.bool_]:
+    """Where something was gathered over so long a time that it is of no one day."""
+    longest = table("log_figures")["rain_gap"].value * _MS_OF_HOUR
+    apart = (amounts.ended_utc - amounts.began_utc).astype(np.float64)
+    return np.asarray((apart > longest) & (amounts.amount > 0.0))
 
 
 def _covered(began: FloatArray, ended: FloatArray, *, midnights: FloatArray) -> NDArray[np.bool_]:

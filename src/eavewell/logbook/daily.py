@@ -18,6 +18,7 @@ from eavewell.logbook.knots import held_at, together
 from eavewell.logbook.meters import exchanges, metered
 from eavewell.logbook.midnights import days_from, midnights_utc, stamp_of, zone_of
 from eavewell.logbook.most_between import COUNTS_UP, most_passes_l_s
+from eavewell.logbook.rain_days import Rises, rises, set_on_days
 from eavewell.site.entry import Load
 from eavewell.site.gauge import Gauge
 from eavewell.site.rain_record import FloatArray
@@ -64,6 +65,8 @@ def daily_log(
     tanks = tuple(tank for tank in site.tanks if not tank.is_sump)
     rain_mm = _rain(days)
     held = [_held(days, tank, dry=rain_mm == 0.0) for tank in tanks]
+    hauled_l = _hauled(days, tanks, until=until)
+    risen = rises(tanks, held, hauled_l=hauled_l)
     meters = days.of("meter")
     counted = [_metered(days, one) for one in meters]
     return DailyLog(
@@ -76,8 +79,8 @@ def daily_log(
         metered_l=_columns((one.amount for one in counted), days=days.count),
         spread_days=_columns((one.spread_days for one in counted), days=days.count),
         make_up_l=_make_up(days),
-        hauled_l=_hauled(days, tanks, until=until),
-        rain_mm=rain_mm,
+        hauled_l=hauled_l,
+        rain_mm=_rain(days, risen),
         spans_dst=np.diff(days.midnights) != np.timedelta64(_HOURS_OF_DAY, "h"),
     )
 
@@ -159,16 +162,25 @@ def _hauled(days: _Days, tanks: tuple[Tank, ...], *, until: datetime) -> FloatAr
     return brought
 
 
-def _rain(days: _Days) -> FloatArray:
-    """By the first of the rain gauges that knows the day."""
+def _rain(days: _Days, risen: Rises | None = None) -> FloatArray:
+    """By the first of the rain gauges that knows the day; of a long time, by the tanks' rise."""
     rain = np.full(days.count, np.nan)
     for gauge in days.of("rain"):
         if gauge.how in COUNTS_UP:
-            found = _metered(days, gauge)
+            found = _metered(days, gauge).amount
         else:
-            found = whole(gathered(days.sums[gauge.name]), days.midnights)
-        rain = np.where(np.isnan(rain), found.amount, rain)
+            found = _emptied(days, gauge, risen=risen)
+        rain = np.where(np.isnan(rain), found, rain)
     return rain
+
+
+def _emptied(days: _Days, gauge: Gauge, *, risen: Rises | None) -> FloatArray:
+    """Rain by a gauge that is emptied when it is read."""
+    amounts = gathered(days.sums[gauge.name])
+    found = whole(amounts, days.midnights).amount
+    if risen is None:
+        return found
+    return set_on_days(found, amounts, midnights=days.midnights, site=days.site, risen=risen)
 
 
 def _columns(parts: Iterable[FloatArray], *, days: int) -> FloatArray:
