@@ -33,6 +33,8 @@ Plain = dict[str, Any]
 SHEETS = {"us": "letter", "metric": "a4"}
 # the size that is told first is the smallest at which so many roofs reach their goals
 MOST_REACH = 0.5
+# of its papers, in the folder of results
+FOLDER = "programme"
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -3,9 +3,12 @@
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
+
+if TYPE_CHECKING:
+    from eavewell.district.run import Sources
 
 SETTINGS = "district.toml"
 
@@ -32,6 +35,13 @@ def district(
     scheduler: Annotated[
         str, typer.Option("--scheduler", help="Of a cluster, such as tcp://host:8786.")
     ] = "",
+    paper: Annotated[
+        bool, typer.Option("--paper", help="Write the programme too: paper, map and workbook.")
+    ] = False,
+    meters: Annotated[
+        Path | None,
+        typer.Option("--meters", help="Mains water metered before and after, for the paper."),
+    ] = None,
 ) -> None:
     """Screen many roofs: what a tank of each size would do for every one.
 
@@ -49,6 +59,20 @@ def district(
     with _bar() as tell:
         outcome = screen_district(sources, out=folder, hands=Hands(workers, scheduler), tell=tell)
     put(summary_page(outcome, folder))
+    if paper or meters is not None:
+        _write_programme(sources, folder, meters=meters)
+
+
+def _write_programme(sources: "Sources", folder: Path, *, meters: Path | None) -> None:
+    from datetime import date
+
+    from eavewell.district.programme import FOLDER, papers, programme
+    from eavewell.papers.written import write_papers
+
+    day = date.today()
+    found = papers(programme(sources, folder, day=day, meters=meters), day=day)
+    write_papers(found, folder / FOLDER)
+    print(f"Wrote to {folder / FOLDER}: {', '.join(found)}.")
 
 
 @contextmanager
