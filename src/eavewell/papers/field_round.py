@@ -19,7 +19,8 @@ from eavewell.tables.texts import words
 WORDS = words("built_systems")
 Plain = Mapping[str, Any]
 SOON_DAYS = 30
-WIDTHS, SECOND_WIDTHS = (1.3, 2.6, 1.4, 1.9, 0.9, 0.8), (1.5, 1.3, 1.9, 0.9, 0.8)
+WIDTHS, SECOND_WIDTHS = (1.2, 2.3, 2.4, 1.1, 0.9, 0.9, 0.7), (1.5, 1.3, 2.2, 0.9, 0.8)
+ROW_MM = 5.6
 WIDE = (14, 16, 12, 28, 22, 11, 9, 11, 60)
 
 
@@ -152,7 +153,7 @@ def round_paper(answer: Plain, *, days: int = SOON_DAYS) -> Paper:
     for town, group in groupby(found, key=lambda one: one["town"]):
         blocks += [
             Part(town or WORDS.say("round.town_none")),
-            Ledger(WORDS.several("round.head"), tuple(map(_row, group)), WIDTHS, 7.0),
+            Ledger(WORDS.several("round.head"), tuple(map(_row, group)), WIDTHS, ROW_MM),
         ]
     blocks += _second(answer)
     sharing = sum("service" in one["shares"] for one in answer["sites"])
@@ -185,7 +186,8 @@ def register_paper(
 
 def _row(one: Plain) -> tuple[str, ...]:
     of = listed(one["things"]) if one["things"] else ""
-    return one["site"], one["task"], of, _when(one["due"], one["overdue_days"]), "", ""
+    over = f"{one['overdue_days']:,}" if one["overdue_days"] else ""
+    return one["site"], one["task"], of, in_words(one["due"]), over, "", ""
 
 
 def _when(due: str, over_days: int) -> str:
@@ -213,4 +215,4 @@ def _second(answer: Plain) -> Iterator[PaperBlock]:
     )
     yield Part(WORDS.say("round.second"))
     yield Caution(WORDS.say("round.second_lead"))
-    yield Ledger(WORDS.several("round.second_head"), rows, SECOND_WIDTHS, 7.0)
+    yield Ledger(WORDS.several("round.second_head"), rows, SECOND_WIDTHS, ROW_MM)
