@@ -28,9 +28,10 @@ check: setup ## format, lint, types and sizes
 bench: setup ## speed, side by side with plain loops and C
 	$(BIN)/python -m benchmarks
 
-docs: setup ## write the reference pages that come from the tables
-	$(BIN)/python scripts/write_docs.py
+docs: setup ## the documentation as a site in out/docs, with every link checked
 	$(BIN)/python scripts/write_field_docs.py
+	$(BIN)/mkdocs build --quiet
+	@echo "Open out/docs/index.html"
 
 clean: ## remove .venv, caches and results
 	rm -rf .venv out build dist .pytest_cache .mypy_cache .ruff_cache .hypothesis
