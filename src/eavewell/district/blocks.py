@@ -125,14 +125,20 @@ def _csv_blocks(
                 for at, cells in enumerate(rows)
                 if any(cell.strip() for cell in cells[len(names) :])
             }
-            wide = [[*cells, *[""] * (len(names) - len(cells))] for cells in rows]
+            square = zip(*(_as_wide(cells, len(names)) for cells in rows), strict=True)
             columns = {
-                name: [cells[at].strip() for cells in wide] for at, name in enumerate(names) if name
+                name: [cell.strip() for cell in cells]
+                for name, cells in zip(names, square, strict=True)
+                if name
             }
             yield Block(first, columns, wrong, commas_part_thousands=mark != ";")
             first += len(rows)
     except csv.Error as broken:
         raise _bad(path, f"The csv breaks after row {first - 1}: {broken}.") from None
+
+
+def _as_wide(cells: list[str], count: int) -> list[str]:
+    return cells if len(cells) == count else [*cells, *[""] * count][:count]
 
 
 def _parquet(path: Path) -> Iterator[Block]:

@@ -10,7 +10,7 @@ from eavewell.cost.life_cycle import yearly_share
 from eavewell.cost.parts import PartsList, by_stand
 from eavewell.cost.reckoned import reckon
 from eavewell.cost.separable import whole_life
-from eavewell.cost.tariff import mains_year
+from eavewell.cost.tariff import MONTHS, mains_year
 from eavewell.cost.yearly_water import YearlyWater
 from eavewell.district.one_roof import site_of_roof
 from eavewell.site.district import District, Gauge, OneRoof
@@ -42,9 +42,13 @@ class Prices:
         money = self.money
         if not money.tiers:
             return np.zeros_like(make_up_l_year)
-        a_year = [mains_year(litres, money) or 0.0 for litres in make_up_l_year.ravel().tolist()]
+        # straight between the steps, and beyond the last
+        last_l = 1.0 + float(make_up_l_year.max(initial=0.0))
+        steps = [MONTHS * tier.up_to_l_month for tier in money.tiers if tier.up_to_l_month]
+        at_l = sorted({0.0, *steps, last_l})
+        a_year = np.interp(make_up_l_year, at_l, [mains_year(x, money) or 0.0 for x in at_l])
         share = whole_life(money) * yearly_share(money.years, money.discount or 0.0)
-        return np.array(a_year).reshape(make_up_l_year.shape) * share
+        return np.asarray(a_year * share)
 
 
 def prices_of(district: District, book: PriceBook) -> dict[str, Prices]:

@@ -119,10 +119,6 @@ class Columns:
     units: Mapping[str, str]
     aside: tuple[str, ...]
 
-    def of(self, name: str) -> str:
-        """The heading of a column; "" where there is none."""
-        return next((own for own, means in self.headings.items() if means == name), "")
-
 
 def columns_of(names: Sequence[str], district: District, *, file: str) -> Columns:
     """Match the headings of a table; BadRoofs with every one that is missing or told twice."""
@@ -194,10 +190,15 @@ class _Checked:
     columns: Columns
     seen: dict[str, int]
     bad: list[BadRow] = field(default_factory=list)
+    cells: dict[str, Sequence[str]] = field(default_factory=dict)
     sizes: dict[tuple[str, str], float] = field(default_factory=dict)
 
     def roofs(self) -> Roofs:
         """The good rows; the others are noted."""
+        told = self.block.columns
+        self.cells = {
+            known: told[own] for own, known in self.columns.headings.items() if own in told
+        }
         found = [row for at in range(self.block.rows) if (row := self._row(at)) is not None]
         columns = list(zip(*found, strict=True)) or [()] * len(Roofs.__slots__)
         kinds = (np.int64, object, float, float, float, float, object, object, float, object)
@@ -237,8 +238,8 @@ class _Checked:
         self.seen[name] = number
 
     def _text(self, column: str, at: int) -> str:
-        own = self.columns.of(column)
-        return self.block.columns[own][at] if own in self.block.columns else ""
+        cells = self.cells.get(column)
+        return cells[at] if cells else ""
 
     def _number(self, column: str, text: str) -> float:
         if _NUMBER.fullmatch(text):

@@ -14,7 +14,7 @@ from eavewell.faults import EavewellFault
 from eavewell.site.district import District
 from eavewell.site.money import PriceBook
 
-TASK_ROOFS = 4_000
+TASK_ROOFS = PART_ROOFS
 
 
 @dataclass(frozen=True, slots=True, eq=False)
