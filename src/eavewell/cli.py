@@ -16,6 +16,7 @@ from eavewell.terminal.log_commands import log
 from eavewell.terminal.rain_commands import rain
 from eavewell.terminal.register_commands import register
 from eavewell.terminal.show_in import ShowIn, shown_system
+from eavewell.terminal.workshop_commands import workshop
 from eavewell.terminal.written import as_json, write
 
 BAD_INPUT, OUR_FAULT = 2, 1
@@ -31,6 +32,7 @@ app = typer.Typer(
 app.add_typer(rain, name="rain")
 app.add_typer(log, name="log")
 app.command()(district)
+app.command()(workshop)
 app.command()(register)
 app.add_typer(looking)
 app.add_typer(checking)
