@@ -20,6 +20,7 @@ SITE = "/sites/barrels"
 PAGES = (
     *("", "/text", "/line", "/rain", "/trace", "/versions", "/versions/table", "/whole", "/doubts"),
     *("/versions/weighed?choice=0", "/field-sheet", "/field-sheet/bring", "/papers"),
+    *("/today", "/ahead", "/due", "/tests", "/faults", "/faults?symptom=1", "/year"),
     *("/try?address=tank/0/height&level_m=1.5&from_m=0.5", "/entry?address=tank/0/name"),
 )
 
@@ -79,6 +80,17 @@ def test_no_name_runs_on_any_page(evil: TestClient) -> None:
         assert "&49" not in answer.text and "&amp;49" not in answer.text, page
     register = evil.get("/").text
     assert "&lt;script&gt;alert(1)" in register and not Seen(register).runs
+
+
+def test_no_name_runs_where_the_water_was_read(evil: TestClient) -> None:
+    read = evil.post(f"{SITE}/today", data={"value": "20 in", "who": EVIL})
+    assert read.status_code == 200 and not Seen(read.text).runs
+    for page in ("/today", "/ahead", "/due", "/faults?symptom=6", "/year"):
+        answer = evil.get(f"{SITE}{page}")
+        assert answer.status_code == 200 and not Seen(answer.text).runs, page
+    for kind, page in (("stick", "/today"), ("plate fan", "/ahead")):
+        (drawn,) = re.findall(rf'<svg class="{kind}".*?</svg>', evil.get(f"{SITE}{page}").text)
+        parseString(drawn)
 
 
 def test_no_name_runs_in_any_part_and_each_can_be_taken_out(evil: TestClient) -> None:
