@@ -58,9 +58,7 @@ def test_what_is_no_figure_is_refused_beside_the_field(client: TestClient, tank:
     assert told(client)["entries"] == []
 
 
-def test_what_is_hardly_true_is_written_and_asked_and_mended(
-    client: TestClient, tank: str
-) -> None:
+def test_what_is_hardly_true_is_written_and_asked_and_mended(client: TestClient, tank: str) -> None:
     asked = read(client, gauge=tank, said="410 in", at="2026-03-04 07:30")
     assert asked.status_code == 200 and "Keep it" in asked.text and "above the rim" in asked.text
     way = re.search(r'hx-post="([^"]+/log/mend/[0-9]+)"', asked.text)

@@ -1,5 +1,6 @@
 """What a log asks: a figure of each gauge, and the boxes of every other kind of entry."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
@@ -16,6 +17,7 @@ from eavewell.units import quantities
 
 Way = Literal["words", "choice", "instant", "yes"]
 POWER = "power"
+_FEET_INCHES = re.compile(r"([0-9]{1,2}) +([0-9]{1,2}(?:\.[0-9]+)?)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +44,7 @@ class Asks:
     boxes: tuple[Box, ...]
 
 
-_WHEN = "empty: now"
+NOW = "empty: now"
 _WHO, _NOTE = Box("who", "Who"), Box("note", "Note")
 ASKED: Mapping[Kind, Asks] = MappingProxyType(
     {
@@ -51,7 +53,7 @@ ASKED: Mapping[Kind, Asks] = MappingProxyType(
             (
                 Box("gauge", "Gauge", "choice", "gauges", needed=True),
                 Box("said", "It says", needed=True),
-                Box("at", "When", "instant", hint=_WHEN),
+                Box("at", "When", "instant", hint=NOW),
                 _WHO,
                 _NOTE,
             ),
@@ -61,7 +63,7 @@ ASKED: Mapping[Kind, Asks] = MappingProxyType(
             (
                 Box("to", "Tank", "choice", "tanks", needed=True),
                 Box("volume", "Volume", needed=True, hint="volume"),
-                Box("came", "Came", "instant", hint=_WHEN),
+                Box("came", "Came", "instant", hint=NOW),
                 Box("not_yet", "Ordered, not here yet", "yes"),
                 Box("ordered", "Ordered", "instant"),
                 Box("price", "Price"),
@@ -76,7 +78,7 @@ ASKED: Mapping[Kind, Asks] = MappingProxyType(
             (
                 Box("task", "Task", choices="tasks", needed=True, hint="as the due list calls it"),
                 Box("thing", "Of what", choices="things"),
-                Box("at", "When", "instant", hint=_WHEN),
+                Box("at", "When", "instant", hint=NOW),
                 Box("until", "Put off until", "instant", hint="empty: it was done"),
                 Box("found", "What was found"),
                 _WHO,
@@ -88,7 +90,7 @@ ASKED: Mapping[Kind, Asks] = MappingProxyType(
             (
                 Box("of", "Looked for", "choice", "tests", needed=True),
                 Box("found", "Found", needed=True, hint="absent, 0.004 mg/L, <1"),
-                Box("at", "Sample taken", "instant", hint=_WHEN),
+                Box("at", "Sample taken", "instant", hint=NOW),
                 Box("tap", "Tap"),
                 Box("laboratory", "Laboratory"),
                 _WHO,
@@ -99,7 +101,7 @@ ASKED: Mapping[Kind, Asks] = MappingProxyType(
             "Something out",
             (
                 Box("of", "What", choices="lights", needed=True, hint="power, a lamp, a pump"),
-                Box("began", "Went out", "instant", hint=_WHEN),
+                Box("began", "Went out", "instant", hint=NOW),
                 Box("ended", "Back", "instant", hint="empty: it is still out"),
                 _WHO,
                 _NOTE,
@@ -110,7 +112,7 @@ ASKED: Mapping[Kind, Asks] = MappingProxyType(
             (
                 Box("says", "What was noticed", needed=True),
                 Box("about", "About", choices="things"),
-                Box("at", "When", "instant", hint=_WHEN),
+                Box("at", "When", "instant", hint=NOW),
                 _WHO,
             ),
         ),
@@ -144,10 +146,16 @@ def bare_unit(gauge: Gauge, show: Show) -> str:
 
 
 def with_unit(gauge: Gauge, text: str, *, show: Show) -> str:
-    """A figure as it was typed, with the usual unit where neither it nor the gauge has one."""
-    if not is_bare(text) or scale_of(gauge) is not None:
-        return text.strip()
-    return f"{text.strip()} {bare_unit(gauge, show)}"
+    """A figure as it was typed, with the usual unit where neither it nor the gauge has one.
+
+    A level of two figures, such as "3 5", is in feet and inches where the site shows them.
+    """
+    said = text.strip()
+    if scale_of(gauge) is not None:
+        return said
+    if gauge.measures == "level" and show == "us" and (found := _FEET_INCHES.fullmatch(said)):
+        return f"{found[1]} ft {found[2]} in"
+    return f"{said} {bare_unit(gauge, show)}" if is_bare(said) else said
 
 
 def example_of(gauge: Gauge, show: Show) -> str:

@@ -72,9 +72,9 @@ def gauges_on(site: Site, sheet: str) -> tuple[Gauge, ...]:
 
 def month_answer(site: Site, store: Store, *, sheet: str, month: Month, now: datetime) -> Plain:
     """The sheet of a month: heads as they are printed, and a line for each day and gauge."""
+    gauges = gauges_on(site, sheet)
     row = next(row for row in rows("log_sheets") if row["sheet"] == sheet)
     heads = row["columns"].format_map(UNITS[site.place.show]).split("|")
-    gauges = gauges_on(site, sheet)
     stand = {one.name: _standing(site, store, one, month=month, now=now) for one in gauges}
     return {
         "sheet": sheet,
@@ -82,6 +82,8 @@ def month_answer(site: Site, store: Store, *, sheet: str, month: Month, now: dat
         "when": row["when"],
         "heads": heads,
         "month": str(month),
+        "called": f"{month.days[0]:%B %Y}",
+        "example": _example(sheet, site=site),
         "sheets": list(sheets_of(site)),
         "lines": [
             {
@@ -96,6 +98,11 @@ def month_answer(site: Site, store: Store, *, sheet: str, month: Month, now: dat
             for at, gauge in enumerate(gauges)
         ],
     }
+
+
+def _example(sheet: str, *, site: Site) -> str:
+    """How a level in two figures is read; "" where none is."""
+    return "3 5 is 3 ft 5 in" if sheet == "level" and site.place.show == "us" else ""
 
 
 def line_name(day: date, at: int) -> str:

@@ -10,7 +10,7 @@ from typing import Any
 from eavewell.faults import BadLog, EavewellFault, Fault
 from eavewell.files.site.field_values import near
 from eavewell.files.site.water import result_of
-from eavewell.logbook.asked import ASKED, choices_of, with_unit
+from eavewell.logbook.asked import ASKED, NOW, choices_of, with_unit
 from eavewell.logbook.gauges import gauges_of
 from eavewell.logbook.kept import Kind
 from eavewell.logbook.midnights import zone_of
@@ -204,6 +204,8 @@ def put_right_said(site: Site, was: Entry, words: Mapping[str, str], *, now: dat
     """
     stood = words_of(site, was, now=now)
     told = {name: re.sub(_T, " ", words.get(name, "").strip()) for name in stood}
+    for box in ASKED[kind_of(was)].boxes:  # an instant that is left out is not now
+        told[box.name] = told[box.name] or (stood[box.name] if box.hint == NOW else "")
     changed = {name for name in stood if told[name] != stood[name].strip()}
     if not changed:
         raise BadLog("Nothing in it says otherwise: change what is wrong, or strike it out.")

@@ -38,6 +38,8 @@ def month() -> Form:
         when=text("When it is filled in"),
         heads=list_of(text("Heads of its columns, as printed")),
         month=text("Which month, such as 2027-03"),
+        called=text("The same in words"),
+        example=text("How a figure may be written; empty where nothing is to be said"),
         sheets=list_of(text("Sheets for which the site has a gauge")),
         lines=list_of(line),
     )
