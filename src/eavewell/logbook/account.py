@@ -29,6 +29,7 @@ from eavewell.weather.days import Days
 HOURS_A_DAY = 24.0
 BESIDE_MIDNIGHT_H = 1.0
 SELDOM_DAYS = 3.0
+WEEK = 7
 BY_ITSELF = {"ultrasonic", "pressure sensor", "reed chain"}
 
 
@@ -72,6 +73,8 @@ class Account:
     roofs     : those that drain to them, or to a sump lifted into them.
     rain_mm   : by the own gauge (own_rain True), else by the record.
     metered_l : by meters that count no water twice; nan where one of them is not known.
+    seldom    : True where one of them is read less than once a week: of its days only the mean
+                is known.
     counted   : the uses behind them. assumed : uses that draw and that no meter counts.
     assumed_l : what those are expected to draw. came_l : loads and make-up.
     open_l    : evaporation expected of open tanks.
@@ -90,6 +93,7 @@ class Account:
     rain_mm: FloatArray
     own_rain: NDArray[np.bool_]
     metered_l: FloatArray
+    seldom: bool
     counted: tuple[str, ...]
     assumed: tuple[str, ...]
     assumed_l: FloatArray
@@ -182,6 +186,7 @@ def account_of(site: Site, log: DailyLog, *, expected: Expected) -> Account:
         rain_mm=rain_mm,
         own_rain=own,
         metered_l=log.metered_l[:, [log.meters.index(name) for name in meters]].sum(axis=1),
+        seldom=is_seldom(log.spread_days[:, [log.meters.index(name) for name in meters]]),
         counted=tuple(name for name in drawing if name in counted),
         assumed=assumed,
         assumed_l=wants[:, [names.index(name) for name in assumed]].sum(axis=1),
@@ -191,6 +196,11 @@ def account_of(site: Site, log: DailyLog, *, expected: Expected) -> Account:
         may_spill=_may_spill(site, log, rain_mm=rain_mm),
         may_lack=may_lack(site, log, assumed=assumed),
     )
+
+
+def is_seldom(spread_days: FloatArray) -> bool:
+    """Whether the figures of a meter are mostly those of more than a week."""
+    return bool(spread_days.size and np.median(spread_days, axis=0).max() > WEEK)
 
 
 def counting(

@@ -90,7 +90,8 @@ def changes_of(account: Account) -> Changes:
     usable = (_over(bad, first, last=last) == 0) & (last - first <= figures["farthest apart"].value)
     first, last = first[usable], last[usable]
     use_l2 = (figures["use varies"].value * account.assumed_l) ** 2
-    meter_l2 = (figures["meter error"].value * np.nan_to_num(_metered(account))) ** 2
+    wrong = figures["use varies" if account.seldom else "meter error"].value
+    meter_l2 = (wrong * np.nan_to_num(_metered(account))) ** 2
     held, sd2 = account.held_l, account.held_sd_l**2
     return Changes(
         first=first,

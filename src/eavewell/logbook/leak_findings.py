@@ -15,6 +15,7 @@ from eavewell.logbook.leak_words import (
     DRIFT_LIKE,
     ISOLATE_ONE,
     NO_VALVE,
+    SELDOM,
     isolate,
     no_leak,
     overnight,
@@ -45,7 +46,7 @@ def group_findings(
     elif rises:
         yield _gains(site, account, test=min(rises, key=lambda one: one.fall_l_day))
     elif tests:
-        yield _none(site, min(tests, key=lambda one: one.limit_l_day))
+        yield _none(site, account, test=min(tests, key=lambda one: one.limit_l_day))
     else:
         yield _too_few(account, watched)
 
@@ -69,14 +70,16 @@ def _falls(site: Site, account: Account, *, watched: Watched, test: LeakTest) ->
         show(one, "daily", system=system)
         for one in (test.fall_l_day, max(test.low_l_day, 0.0), test.high_l_day, test.used_l_day)
     )
-    drawn = f"the {used} that the meters counted" if test.metered else f"the {used} expected"
+    drawn = f"the {used} expected"
+    if account.counted and not account.assumed:
+        drawn = f"the {used} that the meters counted{' in the mean' if account.seldom else ''}"
     says = (
         f"Over {_days(test)} ({test.since} to {test.until}) the level fell by {fall} "
         f"({low} to {high}) more than {drawn}."
     )
     if test.metered and test.used_l_day <= STILL_L_DAY:
         says += " The meters stood still all that time."
-    hint = DRIFT_LIKE if test.metered else CANNOT_TELL
+    hint = DRIFT_LIKE if test.metered else _cannot_tell(account)
     return Finding(
         "leak" if test.metered else "leak-or-use",
         "fix" if test.metered else "watch",
@@ -178,14 +181,19 @@ def _gains(site: Site, account: Account, *, test: LeakTest) -> Finding:
     )
 
 
-def _none(site: Site, test: LeakTest) -> Finding:
+def _cannot_tell(account: Account) -> str:
+    """Why a leak is not to be told from a use: no meter, or one that is seldom read."""
+    return SELDOM if account.seldom and not account.assumed else CANNOT_TELL
+
+
+def _none(site: Site, account: Account, *, test: LeakTest) -> Finding:
     limit, twice = (
         show(one, "daily", system=site.place.show)
         for one in (test.limit_l_day, test.limit_at_twice_l_day)
     )
     says = no_leak(_days(test), limit, twice=twice)
     if not test.metered:
-        says = f"{says} {CANNOT_TELL}"
+        says = f"{says} {_cannot_tell(account)}"
     return Finding(
         "no-leak-seen",
         "note",

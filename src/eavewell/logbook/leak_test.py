@@ -83,7 +83,9 @@ class Watched:
 
 
 def is_metered(account: Account) -> bool:
-    """Whether meters count all that is drawn but for a trifle."""
+    """Whether meters count all that is drawn but for a trifle, and are read often enough."""
+    if account.seldom:
+        return False
     assumed = float(account.assumed_l.mean())
     counted = float(np.nan_to_num(account.metered_l).mean()) if account.counted else 0.0
     return assumed <= METERED_SHARE * max(assumed + counted, 1e-9)

@@ -1,6 +1,10 @@
 """Sentences of the leak tests: how a leak is found by hand, and what a log cannot tell."""
 
 CANNOT_TELL = "Without a meter a leak and a use are not to be told apart."
+SELDOM = (
+    "A meter read so seldom tells no day's use: read it as often as the level, and a leak can be "
+    "told from a use."
+)
 DRIFT_LIKE = "A level gauge that drifts looks the same: read the tank with a stick as well."
 NO_VALVE = (
     "It states no valves between its tanks: without them the leak cannot be put to one of them, "

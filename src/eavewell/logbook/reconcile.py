@@ -186,7 +186,8 @@ def _estimates(
         value, half = float(fitted.value[at]), wide * float(fitted.error[at])
         half += meters_l_day if k == UNKNOWN else 0.0
         least = -np.inf if k == UNKNOWN else 0.0
-        found[k] = Estimate(names[k], value, max(value - half, least), value + half, days[k])
+        low, high = max(value - half, least), max(value + half, least)
+        found[k] = Estimate(names[k], max(value, least), low, high, days[k])
     return found
 
 

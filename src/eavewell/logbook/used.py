@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from eavewell.demand.household import people_l
-from eavewell.logbook.account import Account, Expected, counting, may_lack, months_of
+from eavewell.logbook.account import WEEK, Account, Expected, counting, may_lack, months_of
 from eavewell.logbook.daily_log import DailyLog
 from eavewell.logbook.estimate import Estimate
 from eavewell.site.rain_record import FloatArray
@@ -18,8 +18,6 @@ from eavewell.site.want import Cooler, People, Plants
 from eavewell.storage.series import uses_in_order
 from eavewell.tables import table
 from eavewell.weather.days import Days
-
-WEEK = 7
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,10 +80,17 @@ def _most_cut(site: Site, uses: tuple[str, ...]) -> float:
 def _known(
     site: Site, log: DailyLog, *, meter: str, uses: tuple[str, ...]
 ) -> tuple[int, NDArray[np.bool_]]:
-    """Days that the meter counted; and those of them on which nothing was cut."""
+    """Days that the meter counted; and those of them on which nothing was cut.
+
+    Of a figure over many days none is known where one of them was cut.
+    """
     at = log.meters.index(meter)
-    counted = np.isfinite(log.metered_l[:, at]) & ~(log.spread_days[:, at] > WEEK)
-    return int(counted.sum()), counted & ~may_lack(site, log, assumed=uses)
+    counted = np.isfinite(log.metered_l[:, at])
+    cut = may_lack(site, log, assumed=uses)
+    for row in np.flatnonzero(cut):
+        near = math.ceil(log.spread_days[row, at])
+        cut[max(row - near + 1, 0) : row + near] |= near > WEEK
+    return int(counted.sum()), counted & ~cut
 
 
 def _found(
@@ -100,7 +105,8 @@ def _found(
     names = [use.name for use in uses_in_order(site)]
     columns = [names.index(name) for name in uses]
     wants = expected.use_l_day[months_of(log.dates) - 1][:, columns].sum(axis=1)[known]
-    measured = _mean(log.metered_l[known, log.meters.index(meter)])
+    at = log.meters.index(meter)
+    measured = _mean(log.metered_l[known, at], read_days=float(np.median(log.spread_days[:, at])))
     wanted = float(wants.mean())
     each = _each(site.use(uses[0]), log, known=known, measured=measured, wanted=wanted)
     one = next(iter(each), None) if len(uses) == 1 else None
@@ -108,10 +114,14 @@ def _found(
     return UseFound(meter, uses, measured, wanted, one, was)
 
 
-def _mean(daily_l: FloatArray) -> Estimate:
-    """The mean with its range; whole weeks are taken together, as one day is like the next."""
-    weeks = daily_l.size // WEEK
-    by_week = daily_l[: weeks * WEEK].reshape(weeks, WEEK).mean(axis=1)
+def _mean(daily_l: FloatArray, *, read_days: float) -> Estimate:
+    """The mean with its range; whole weeks are taken together, as one day is like the next.
+
+    read_days : of which one figure of the meter is the sum; where it is more, so many.
+    """
+    together = max(WEEK, round(read_days))
+    weeks = daily_l.size // together
+    by_week = daily_l[: weeks * together].reshape(weeks, together).mean(axis=1)
     error = float(by_week.std(ddof=1)) / math.sqrt(weeks) if weeks > 1 else float("nan")
     mean, half = float(daily_l.mean()), table("reconcile")["range"].value * error
     return Estimate("use by meter", mean, max(mean - half, 0.0), mean + half, int(daily_l.size))

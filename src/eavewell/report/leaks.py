@@ -10,7 +10,7 @@ from eavewell.site.place import Show
 from eavewell.units import show
 
 Plain = dict[str, Any]
-HEAD = ("over", "days", "more than\naccounted", "range", "limit", "limit at\ntwice noise")
+HEAD = ("dry days", "more than\naccounted", "range", "limit", "limit at\ntwice noise")
 
 
 def leaks_page(answer: Plain, *, system: Show) -> list[Block]:
@@ -40,8 +40,7 @@ def _tests(tests: list[Plain], sizes: Sizes) -> Iterator[Block]:
     for tanks, here in groupby(tests, lambda one: one["tanks"]):
         rows = [
             (
-                one["stretch"],
-                str(one["days"]),
+                _over(one),
                 sizes.daily(one["fall_l_per_day"]),
                 f"{sizes.daily(one['low_l_per_day'])} to {sizes.daily(one['high_l_per_day'])}",
                 sizes.daily(one["limit_l_per_day"]),
@@ -57,6 +56,11 @@ def _tests(tests: list[Plain], sizes: Sizes) -> Iterator[Block]:
         yield paragraph(
             f"Up to {day(last)}. The limit is the least leak that such days show 95 times of 100."
         )
+
+
+def _over(one: Plain) -> str:
+    """Over how many days; a season has wet ones as well."""
+    return f"{one['days']}, wet and dry" if one["stretch"] == "season" else str(one["days"])
 
 
 def _shut(plans: list[Plain], sizes: Sizes) -> Iterator[Block]:
