@@ -11,7 +11,7 @@ import typer
 from eavewell.faults import EavewellFault
 from eavewell.terminal.ahead_commands import looking
 from eavewell.terminal.check_commands import checking
-from eavewell.terminal.district_commands import district
+from eavewell.terminal.district_commands import screening
 from eavewell.terminal.log_commands import log
 from eavewell.terminal.rain_commands import rain
 from eavewell.terminal.register_commands import register
@@ -31,7 +31,7 @@ app = typer.Typer(
 )
 app.add_typer(rain, name="rain")
 app.add_typer(log, name="log")
-app.command()(district)
+app.add_typer(screening)
 app.command()(workshop)
 app.command()(register)
 app.add_typer(looking)

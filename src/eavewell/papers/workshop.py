@@ -65,7 +65,11 @@ def build_day_paper(told: Plain, *, day: date) -> Paper:
         paragraph(WORDS.say("day.order_says", kits=told["kits"], kit=told["kit"])),
         Part(WORDS.say("day.tools")),
         paragraph(WORDS.say("day.tools_says", kits=told["kits"])),
-        Boxes(tuple(WORDS.say("day.tool", **one) for one in told["tools"])),
+        Boxes(
+            tuple(
+                WORDS.say("day.tool", count=one["count"], tool=one["tool"]) for one in told["tools"]
+            )
+        ),
         Part(WORDS.say("day.cuts")),
         ruled(WORDS.several("day.cuts_head"), _cuts(told), names=(0, 1, 2)),
         paragraph(
@@ -126,15 +130,11 @@ def _known(told: Plain, guest: Plain, *, system: Show) -> Iterator[PaperBlock]:
     yield Lead(
         WORDS.say("page.fills", rain=rain, volume=sizes.volume(told["tank_l"]), kit=told["kit"])
     )
-    given = {
-        "area": sizes.area(guest["area_m2"]),
-        "finish": guest["finish"],
-        "share": sizes.share(guest["share"]),
-    }
-    if told["flush_l"]:
-        yield paragraph(WORDS.say("page.facts", flush=sizes.volume(told["flush_l"]), **given))
-    else:
-        yield paragraph(WORDS.say("page.facts_no_flush", **given))
+    area, share = sizes.area(guest["area_m2"]), sizes.share(guest["share"])
+    yield paragraph(
+        WORDS.say("page.facts", area=area, finish=guest["finish"], share=share),
+        WORDS.say("page.flush", flush=sizes.volume(told["flush_l"])) if told["flush_l"] else "",
+    )
     lines = [_rain(told, guest, rain=rain) for rain in RAINS[system]]
     yield ruled(WORDS.several("page.rain_head"), lines)
 

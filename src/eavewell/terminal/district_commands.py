@@ -10,9 +10,11 @@ import typer
 if TYPE_CHECKING:
     from eavewell.district.run import Sources
 
+screening = typer.Typer()
 SETTINGS = "district.toml"
 
 
+@screening.command()
 def district(
     table: Annotated[
         Path,
