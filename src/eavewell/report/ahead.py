@@ -75,7 +75,10 @@ def lasts_blocks(one: Plain, answer: Plain, *, sizes: Sizes) -> Iterator[Block]:
         yield paragraph(more.words)
     make_up = "Make-up from the mains is left out of these days." if one["has_make_up"] else ""
     yield paragraph(
-        make_up, stated_words(answer, sizes), rain_words(one, sizes), held_words(one, answer, sizes)
+        make_up,
+        stated_words(answer, sizes),
+        rain_words(one, sizes),
+        held_words(one, answer, sizes=sizes),
     )
 
 
@@ -131,7 +134,7 @@ def rain_words(one: Plain, sizes: Sizes) -> str:
     return f"{depth} of rain = {sizes.volume(brought)}{lasts}."
 
 
-def held_words(one: Plain, answer: Plain, sizes: Sizes) -> str:
+def held_words(one: Plain, answer: Plain, *, sizes: Sizes) -> str:
     """What a supply holds, and how well that is known."""
     low, high = sizes.volume(one["held_low_l"]), sizes.volume(one["held_high_l"])
     said = f"Above the dead storage it holds {sizes.volume(one['held_l'])}"

@@ -43,7 +43,7 @@ def at_once(answer: Plain, *, system: Show) -> tuple[AtOnce, ...]:
 def _of(one: Plain, answer: Plain, *, sizes: Sizes) -> AtOnce:
     first, *then = lasts(one, answer, sizes=sizes)
     make_up = "Make-up from the mains is left out of these days." if one["has_make_up"] else ""
-    more = (*(plan.words for plan in then), make_up, held_words(one, answer, sizes))
+    more = (*(plan.words for plan in then), make_up, held_words(one, answer, sizes=sizes))
     return AtOnce(
         listed(one["tanks"]),
         first.until,

@@ -70,14 +70,14 @@ def router(pages: Pages) -> APIRouter:
         with logged(pages, name) as log:
             told = _told(log, typed)
         if request.headers.get("hx-request"):
-            return _piece(pages, told, typed)
+            return _piece(pages, told, typed=typed)
         status = 422 if told["refused"] and typed != Typed() else 200
         return HTMLResponse(pages.html("ahead.html", **told), status_code=status)
 
     return routes
 
 
-def _piece(pages: Pages, told: Plain, typed: Typed) -> Response:
+def _piece(pages: Pages, told: Plain, *, typed: Typed) -> Response:
     """What changed on the page; what was typed wrong leaves the rest of it as it is."""
     if told["refused"]:
         return HTMLResponse(

@@ -1,6 +1,7 @@
 """The fan of the years as a drawn plate: how much all tanks hold, evening by evening."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date, timedelta
 from html import escape
 from typing import Any
@@ -26,7 +27,7 @@ def fan_plate(answer: Mapping[str, Any]) -> Markup:
     most_l = max(max(row) for row in tenths) or 1.0
     plate = _Plate(date.fromisoformat(answer["day"]), len(tenths[0]), most_l)
     sizes = Sizes(answer["show"])
-    bands = (_band(plate, tenths[low], tenths[high]) for low, high in BANDS)
+    bands = (_band(plate, low=tenths[low], high=tenths[high]) for low, high in BANDS)
     parts = [
         '<svg class="plate fan" viewBox="0 0 560 366" role="img" '
         f'aria-label="{_named(way, answer)}">',
@@ -41,11 +42,13 @@ def fan_plate(answer: Mapping[str, Any]) -> Markup:
     return Markup("".join(parts))
 
 
+@dataclass(frozen=True, slots=True)
 class _Plate:
     """Where a day and a volume lie on the plate."""
 
-    def __init__(self, first: date, days: int, most_l: float) -> None:
-        self.first, self.days, self.most_l = first, days, most_l
+    first: date
+    days: int
+    most_l: float
 
     def x(self, evening: float) -> float:
         return LEFT + (RIGHT - LEFT) * evening / max(self.days - 1, 1)
@@ -75,7 +78,7 @@ def _points(plate: _Plate, row: Sequence[float]) -> str:
     return "L".join(f"{plate.x(n):.1f} {plate.y(held):.1f}" for n, held in enumerate(row))
 
 
-def _band(plate: _Plate, low: Sequence[float], high: Sequence[float]) -> str:
+def _band(plate: _Plate, *, low: Sequence[float], high: Sequence[float]) -> str:
     back = "L".join(f"{plate.x(n):.1f} {plate.y(high[n]):.1f}" for n in reversed(range(plate.days)))
     return f'<path class="band" d="M{_points(plate, low)}L{back}Z"/>'
 
