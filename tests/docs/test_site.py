@@ -83,6 +83,8 @@ def test_equations_are_drawn_by_the_browser_itself(site):
     text = (site / "methods.html").read_text(encoding="utf-8")
     assert text.count("<math") == (HOME / "docs" / "methods.md").read_text().count("```math")
     assert "```" not in text
+    for equation in re.findall(r"<math.*?</math>", text, re.DOTALL):
+        assert "&amp;" not in equation and "\\" not in equation, equation[:200]
 
 
 def test_every_room_stands_in_the_picture():
