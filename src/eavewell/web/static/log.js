@@ -12,7 +12,11 @@
     if (!event.target.matches?.("input.who")) return;
     try { localStorage.setItem(KEY, event.target.value.trim()); } catch { return; }
   });
-  document.addEventListener("htmx:load", fill);
-  document.addEventListener("htmx:afterSettle", (event) => event.target.querySelector?.("[autofocus]")?.focus());
+  document.addEventListener("htmx:load", (event) => {
+    fill();
+    const asked = event.detail.elt.querySelector?.("[data-focus]");
+    asked?.focus();
+    asked?.select();
+  });
   fill();
 })();

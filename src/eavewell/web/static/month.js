@@ -1,4 +1,4 @@
-// Enter and the arrows move from line to line; what is typed is kept here until it is written.
+// Enter and the arrows move from line to line, Ctrl+Enter writes; what is typed is kept here until it is written.
 "use strict";
 (() => {
   const sheet = () => document.getElementById("sheet");
@@ -30,6 +30,10 @@
   document.addEventListener("keydown", (event) => {
     const field = event.target;
     if (!field.closest?.(".month") || field.tagName !== "INPUT") return;
+    if (event.key === "Enter" && (event.ctrlKey || event.metaKey)) {
+      sheet().requestSubmit();
+      return;
+    }
     const by = { Enter: 1, ArrowDown: 1, ArrowUp: -1 }[event.key];
     if (by === undefined || event.ctrlKey || event.altKey || event.metaKey) return;
     const last = !moved(field, event.shiftKey && event.key === "Enter" ? -1 : by);

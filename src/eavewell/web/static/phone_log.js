@@ -120,7 +120,10 @@
       line.append("Last: ", figure, ` ${[said(told[1]), told[2]].filter(Boolean).join(", ")}`);
     }
     list.replaceChildren(...[...entries].reverse().map(line));
-    if (!entries.length) list.textContent = "Nothing yet.";
+    if (entries.length) return;
+    const none = document.createElement("li");
+    none.textContent = "Nothing yet.";
+    list.append(none);
   }
 
   function line(one) {
