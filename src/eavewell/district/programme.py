@@ -15,7 +15,7 @@ from eavewell.district.grouped import smallest_group
 from eavewell.district.metered import read_metered
 from eavewell.district.peaks import peak_of
 from eavewell.district.prices import Prices, prices_of
-from eavewell.district.rolled_up import AtSize, Line, RolledUp, roll_up
+from eavewell.district.rolled_up import AtSize, Line, RolledUp, places_at, roll_up
 from eavewell.district.run import Sources, Work, prepare
 from eavewell.district.squares import Squares, geojson, squares_of
 from eavewell.district.worth import costs, ways
@@ -63,7 +63,7 @@ def programme(
     prices = prices_of(district, work.asked.book)
     size_l = chosen_l(found.whole)
     gauges = _gauges(work)
-    squares = squares_of(found.squares, size_l=size_l)
+    squares = squares_of(places_at(folder, size_l=size_l), size_l=size_l)
     peak = peak_of(district, work.parts, size_l=size_l) if found.whole.told else None
     told = {
         **{name: found.run[name] for name in ("name", "table", "rows", "screened", "bad_rows")},

@@ -3,29 +3,23 @@
 import json
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import reduce
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+import numpy as np
+
 from eavewell.district.folder_files import RUN
-from eavewell.district.grouped import Group, few, grouped
+from eavewell.district.grouped import Cell, Group, Groups, few, grouped
+from eavewell.district.line_sums import LITRES, MONEY, LineSums
 from eavewell.district.part_files import ROOFS, SIZES
 from eavewell.faults import BadRoofs
 
 if TYPE_CHECKING:
     import polars
 
-# litres of a mean year, and money; summed over the roofs of a group
-_OF_ROOF = ("inflow_l_year", "wanted_l_year")
-LITRES = ("supplied_l_year", "spilled_l_year", "kept_l_year", "make_up_l_year", *_OF_ROOF)
-MONEY = tuple(
-    f"{what}{end}" for what in ("first_cost", "yearly_cost") for end in ("", "_low", "_high")
-)
-_SHARES = ("supplied_share", "days_met_share")
-_KEYS = ("district", "record", "use_set")
+_OF_ROOF = ("district", "record", "use_set", "inflow_l_year", "wanted_l_year")
 _PLACE = ("near_latitude", "near_longitude")
-# shares are counted by hundredths, so that their range takes no room
-_BINS = 100
+# share of the roofs that lie below the low end of a range, and below its high end
 RANGE = (0.1, 0.9)
 
 
@@ -72,17 +66,14 @@ class Line:
 class RolledUp:
     """The roofs of a folder of results together.
 
-    run        : what run.json says. districts, records : one line each; what is too small on its
-                 own stands in the line of the rest, where that is large enough.
-    squares    : one row for each place of the coarse net and size: near_latitude, near_longitude,
-                 size_l, roofs, supplied_share (sum).
+    run : what run.json says. districts, records : one line each; what is too small on its own
+    stands in the line of the rest, where that is large enough.
     """
 
     run: Mapping[str, Any]
     whole: Line
     districts: tuple[Line, ...]
     records: tuple[Line, ...]
-    squares: "polars.DataFrame"
 
 
 def roll_up(folder: Path) -> RolledUp:
@@ -91,29 +82,19 @@ def roll_up(folder: Path) -> RolledUp:
     No sum of fewer roofs than tables/district.csv allows can be found from what is told, also not
     by taking one line from another. Raises BadRoofs where there are no results.
     """
-    run = _run(folder)
-    found = [_gathered(one) for one in _parts(folder)]
-    if not found:
+    run, counts = _run(folder), _counted(folder)
+    if not counts:
         raise BadRoofs(f"No roof was screened in {folder}: there is nothing to roll up.")
-    cells, bins, squares = (
-        reduce(_added, [one[at] for one in found]) for at in range(len(found[0]))
-    )
-    counts = {
-        (name, record): roofs
-        for name, record, roofs in cells.filter(cells["size_l"] == cells["size_l"].min())
-        .group_by("district", "record", maintain_order=True)
-        .agg(_sum("roofs"))
-        .sort("district", "record")
-        .iter_rows()
-    }
     groups = grouped(counts)
-    lines = _Lines(cells, bins)
+    sums = _summed(folder, groups, sizes_l=run["sizes_l"])
+    whole = _line(Group("", tuple(counts), told=True), sums, at=0)
+    told = [one for one in (*groups.districts, *groups.records) if one.told]
+    at = {id(one): place for place, one in enumerate(told, 1)}
     return RolledUp(
         run,
-        lines.line("", tuple(counts)),
-        tuple(lines.of(one) for one in groups.districts),
-        tuple(lines.of(one) for one in groups.records),
-        squares,
+        whole,
+        tuple(_line(one, sums, at=at.get(id(one))) for one in groups.districts),
+        tuple(_line(one, sums, at=at.get(id(one))) for one in groups.records),
     )
 
 
@@ -131,113 +112,79 @@ def _parts(folder: Path) -> Iterator[tuple[Path, Path]]:
         yield folder / ROOFS / file.relative_to(folder / SIZES), file
 
 
-def _sum(name: str) -> "polars.Expr":
+def _counted(folder: Path) -> dict[Cell, int]:
+    """Roofs by district and record."""
     import polars
 
-    return polars.col(name).sum()
+    counts = dict[Cell, int]()
+    for roofs, _ in _parts(folder):
+        found = polars.scan_parquet(roofs).group_by("district", "record").len().collect()
+        for district, record, count in found.iter_rows():
+            counts[district, record] = counts.get((district, record), 0) + count
+    return dict(sorted(counts.items()))
 
 
-def _gathered(part: tuple[Path, Path]) -> "tuple[polars.DataFrame, ...]":
-    """What one part adds: sums of its groups, counts of its shares, sums of its squares."""
+def _summed(folder: Path, groups: Groups, *, sizes_l: Sequence[float]) -> LineSums:
+    """Every line that is told, part by part; line 0 is all roofs."""
     import polars
 
-    roofs = polars.scan_parquet(part[0]).select("row", *_KEYS, *_PLACE, *_OF_ROOF)
-    sizes = polars.scan_parquet(part[1]).drop("id", "dry_days_in_worst_spell")
-    joined = sizes.join(roofs, on="row", how="left", maintain_order="left").with_columns(
-        (polars.col("supplied_share") * _BINS).floor().cast(polars.Int32).alias("bin"),
-        polars.col("reaches_goal").cast(polars.Int64).alias("reaching"),
-        polars.lit(1, polars.Int64).alias("roofs"),
-    )
-    both = joined.collect()
-    sums = ("roofs", "reaching", *_SHARES, *LITRES, *MONEY)
-    return (
-        _together(both, (*_KEYS, "size_l"), sums=sums),
-        _together(both, ("district", "record", "size_l", "bin"), sums=("roofs",)),
-        _together(both, (*_PLACE, "size_l"), sums=("roofs", "supplied_share")),
-    )
+    districts = [one for one in groups.districts if one.told]
+    records = [one for one in groups.records if one.told]
+    by_cell = {cell: [0] for one in (*groups.districts, *groups.records) for cell in one.cells}
+    for line, group in enumerate((*districts, *records), 1):
+        for cell in group.cells:
+            by_cell[cell].append(line)
+    sums = LineSums(1 + len(districts) + len(records), tuple(sizes_l))
+    for roofs, sizes in _parts(folder):
+        left = polars.scan_parquet(roofs).select("row", *_OF_ROOF)
+        right = polars.scan_parquet(sizes).drop("id", "dry_days_in_worst_spell")
+        both = right.join(left, on="row", how="left", maintain_order="left").collect()
+        for (district, record), rows in both.group_by("district", "record", maintain_order=True):
+            for line in by_cell[str(district), str(record)]:
+                sums.add(line, rows)
+    return sums
 
 
-def _together(
-    frame: "polars.DataFrame", keys: Sequence[str], *, sums: Sequence[str]
-) -> "polars.DataFrame":
-    """Sums by some columns; money that nobody priced stays unknown."""
+def places_at(folder: Path, *, size_l: float) -> "polars.DataFrame":
+    """Roofs and the sum of their supplied shares by their place on the coarse net.
+
+    Columns: near_latitude, near_longitude, roofs, supplied_share; for the map alone.
+    """
     import polars
 
-    priced = [
-        polars.when(polars.col(name).is_not_null().all()).then(_sum(name)).alias(name)
-        if name in MONEY
-        else _sum(name)
-        for name in sums
-    ]
-    return (
-        frame.group_by(*keys, maintain_order=True)
-        .agg(*priced)
-        .with_columns(*(polars.col(name).cast(polars.Float64) for name in sums if name in MONEY))
-    )
-
-
-def _added(one: "polars.DataFrame", other: "polars.DataFrame") -> "polars.DataFrame":
-    import polars
-
-    keys = [name for name in one.columns if name in (*_KEYS, *_PLACE, "size_l", "bin")]
-    sums = [name for name in one.columns if name not in keys]
-    return _together(polars.concat((one, other)), keys, sums=sums)
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Lines:
-    """Lines from sums by district and record. bins : roofs by hundredths of the share."""
-
-    cells: "polars.DataFrame"
-    bins: "polars.DataFrame"
-
-    def of(self, group: Group) -> Line:
-        if not group.told:
-            return Line(group.name, 0, (), group.few)
-        return self.line(group.name, group.cells)
-
-    def line(self, name: str, cells: Sequence[tuple[str, str]]) -> Line:
-        import polars
-
-        keys = polars.DataFrame(
-            {"district": [one for one, _ in cells], "record": [other for _, other in cells]}
+    found = polars.DataFrame()
+    for roofs, sizes in _parts(folder):
+        share = polars.scan_parquet(sizes).filter(polars.col("size_l") == size_l)
+        place = polars.scan_parquet(roofs).select("row", *_PLACE)
+        both = share.select("row", "supplied_share").join(place, on="row", maintain_order="left")
+        one = both.with_columns(polars.lit(1, polars.Int64).alias("roofs")).collect()
+        found = (
+            polars.concat((found, one.drop("row")), how="diagonal")
+            .group_by(*_PLACE, maintain_order=True)
+            .agg(polars.col("roofs").sum(), polars.col("supplied_share").sum())
         )
-        mine = self.cells.join(keys, on=("district", "record"), how="semi")
-        bins = self.bins.join(keys, on=("district", "record"), how="semi")
-        sizes = sorted(set(mine["size_l"].to_list()))
-        each = tuple(
-            _at_size(mine.filter(polars.col("size_l") == size), bins, size_l=size) for size in sizes
-        )
-        small = few(each[0].roofs)
-        return Line(name, 0 if small else each[0].roofs, () if small else each, small)
+    return found.sort(*_PLACE)
 
 
-def _at_size(mine: "polars.DataFrame", bins: "polars.DataFrame", *, size_l: float) -> AtSize:
-    import polars
+def _line(group: Group, sums: LineSums, *, at: int | None) -> Line:
+    if at is None or few(sums.roofs(at)):
+        return Line(group.name, 0, (), group.few or at is not None)
+    sizes = tuple(_at_size(sums, at, size=size) for size in range(len(sums.sizes_l)))
+    return Line(group.name, sums.roofs(at), sizes)
 
-    roofs = int(mine["roofs"].sum())
-    low, high = _range(bins.filter(polars.col("size_l") == size_l), roofs)
-    sums = {name: None if mine[name].null_count() else float(mine[name].sum()) for name in MONEY}
-    sets = mine.group_by("use_set").agg(_sum("roofs")).sort("use_set")
+
+def _at_size(sums: LineSums, line: int, *, size: int) -> AtSize:
+    roofs = sums.roofs(line)
+    low, high = sums.range(line, size, shares=RANGE)
+    found = {name: float(sums.sums[name][line, size]) for name in (*LITRES, *MONEY)}
     return AtSize(
-        size_l,
+        sums.sizes_l[size],
         roofs,
-        int(mine["reaching"].sum()),
-        float(mine["supplied_share"].sum()) / roofs,
-        float(mine["days_met_share"].sum()) / roofs,
+        round(float(sums.sums["reaches_goal"][line, size])),
+        float(sums.sums["supplied_share"][line, size]) / roofs,
+        float(sums.sums["days_met_share"][line, size]) / roofs,
         low,
         high,
-        {name: float(mine[name].sum()) for name in LITRES} | sums,
-        dict(sets.iter_rows()),
+        {name: None if np.isnan(value) else value for name, value in found.items()},
+        dict(sorted(sums.use_sets[line].items())),
     )
-
-
-def _range(bins: "polars.DataFrame", roofs: int) -> tuple[float, float]:
-    """The hundredth below which a tenth of the roofs lie, and that of nine tenths."""
-    counted = bins.group_by("bin").agg(_sum("roofs")).sort("bin")
-    ends, passed, found = [share * roofs for share in RANGE], 0, list[float]()
-    for at, count in counted.iter_rows():
-        passed += count
-        while len(found) < len(ends) and passed >= ends[len(found)]:
-            found.append(at / _BINS)
-    return found[0], found[1]

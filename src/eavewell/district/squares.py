@@ -53,13 +53,13 @@ class Squares:
 def squares_of(places: "polars.DataFrame", *, size_l: float) -> Squares:
     """The narrowest squares that still tell most of the roofs.
 
-    places : `squares` of a roll-up. Counts and shares are told in steps, so that no square taken
-    from a line of the roll-up tells a roof.
+    places : roofs by their place on the coarse net, as `places_at` finds them. Counts and shares
+    are told in steps, so that no square taken from a line of the roll-up tells a roof.
     """
     import polars
 
     step = table("district")["coarse place"].value
-    mine = places.filter(polars.col("size_l") == size_l).with_columns(
+    mine = places.with_columns(
         (polars.col("near_latitude") / step).round().cast(polars.Int64).alias("row"),
         (polars.col("near_longitude") / step).round().cast(polars.Int64).alias("column"),
     )
