@@ -18,7 +18,7 @@ from eavewell.files.rain.written import write_rain
 from eavewell.weather.climates import climate_record
 
 YEARS, SIZES, TIMES = 40, 20, 5
-FEW, SOME, MANY = 60, 10_000, 100_000
+FEW, THOUSAND, SOME, MANY = 60, 1_000, 10_000, 100_000
 COMPARED = 30_000
 CLIMATES = ("dry-uplands", "green-lowlands", "dry-summer-coast")
 PLACES = ((30.30, -97.90), (30.60, -97.50), (30.85, -97.20))
@@ -47,7 +47,7 @@ def report():
     print(f"{'roofs x 40 years x 20 sizes':36}{'workers':>8}{'s':>9}{'CPU s':>9}{'peak MB':>9}")
     with tempfile.TemporaryDirectory() as folder:
         home = Path(folder)
-        _written(home)
+        written(home)
         _whole(command, home)
         print()
         _compared(command, home)
@@ -55,16 +55,16 @@ def report():
 
 def _whole(command, home):
     """Start-up, then some and many roofs on two workers; time a roof without start-up."""
-    taken = {count: _line(command, home, count=count, workers=2) for count in (FEW, SOME, MANY)}
+    spent = {count: _line(command, home, count=count, workers=2) for count in (FEW, SOME, MANY)}
     for what, place in (("wait", 0), ("processor", 1)):
         some, many = (
-            1e6 * (taken[count][place] - taken[FEW][place]) / (count - FEW)
+            1e6 * (spent[count][place] - spent[FEW][place]) / (count - FEW)
             for count in (SOME, MANY)
         )
         print(f"a roof, {what}, start-up apart: {some:.0f} us of {SOME:,}, ", end="")
         print(f"{many:.0f} us of {MANY:,}: {many / some:.2f} times")
     days = MANY * SIZES * YEARS * 365.25
-    print(f"{days / taken[MANY][0] / 1e9:.2f} G lane-days/s, start-up, table and files included")
+    print(f"{days / spent[MANY][0] / 1e9:.2f} G lane-days/s, start-up, table and files included")
 
 
 def _compared(command, home):
@@ -72,8 +72,8 @@ def _compared(command, home):
     ratios = []
     for _ in range(TIMES):
         one, two = (
-            _taken(command, home, count=COMPARED, workers=workers)[0]
-            - _taken(command, home, count=FEW, workers=workers)[0]
+            taken(command, home, count=COMPARED, workers=workers)[0]
+            - taken(command, home, count=FEW, workers=workers)[0]
             for workers in (1, 2)
         )
         ratios.append(one / two)
@@ -82,12 +82,12 @@ def _compared(command, home):
 
 
 def _line(command, home, *, count, workers):
-    seconds, busy, peak_mb = _taken(command, home, count=count, workers=workers)
+    seconds, busy, peak_mb = taken(command, home, count=count, workers=workers)
     print(f"{count:<36,}{workers:>8}{seconds:9.1f}{busy:9.1f}{peak_mb:9.0f}", flush=True)
     return seconds, busy
 
 
-def _taken(command, home, *, count, workers):
+def taken(command, home, *, count, workers):
     """Seconds, seconds of the processor, and the peak of all processes together in MB."""
     out = home / "out"
     shutil.rmtree(out, ignore_errors=True)
@@ -127,7 +127,7 @@ def _resident_mb(pid):
     return sum(int(line.split()[1]) / 1024.0 for line in lines if line.startswith("VmRSS"))
 
 
-def _written(home):
+def written(home):
     """The district's file, three invented records, and a table of each length."""
     (home / "district.toml").write_text(SETTINGS)
     lines = ["file,latitude,longitude"]
@@ -135,11 +135,11 @@ def _written(home):
         path = write_rain(climate_record(name, YEARS), home / "records" / f"{name}.csv")
         lines.append(f"{path.name},{latitude},{longitude}")
     (home / "records" / "stations.csv").write_text("\n".join(lines))
-    for count in (FEW, SOME, COMPARED, MANY):
-        (home / f"{count}.csv").write_text("\n".join(_roofs(count)))
+    for count in (FEW, THOUSAND, SOME, COMPARED, MANY):
+        (home / f"{count}.csv").write_text("\n".join(roofs(count)))
 
 
-def _roofs(count):
+def roofs(count):
     draw = random.Random(1)
     yield "id,latitude,longitude,area_ft2,finish,people"
     for row in range(count):

@@ -93,18 +93,24 @@ def plain_python(within, runoff_l):
     return sump.captured, sump.over
 
 
-def report():
-    """Print the milliseconds of both; they must agree first."""
+def measured():
+    """Milliseconds of the engine and of plain Python; they must agree first."""
     within = rain()
     runoff_l = np.zeros(DAYS)
     runoff_l[within.rows] = within.steps_mm.astype(float).sum(axis=1) * 465.0 * 0.85
     days = run_lift(LIFT, runoff_l, within=within)
     ours = days[CAPTURED].sum(), days[OVERTOPPED].sum()
     np.testing.assert_allclose(plain_python(within, runoff_l), ours, rtol=1e-9)
+    return {
+        "engine": _median_ms(lambda: run_lift(LIFT, runoff_l, within=within), times=TIMES),
+        "plain Python": _median_ms(lambda: plain_python(within, runoff_l), times=2),
+    }
+
+
+def report():
+    """Print the milliseconds of both."""
     print(f"{'sump within the day, 30 years':36}{'steps':>12}{'ms':>10}")
-    engine = _median_ms(lambda: run_lift(LIFT, runoff_l, within=within), times=TIMES)
-    plain = _median_ms(lambda: plain_python(within, runoff_l), times=2)
-    for what, milliseconds in (("engine", engine), ("plain Python", plain)):
+    for what, milliseconds in measured().items():
         print(f"{what:36}{DAYS * STEPS:>12,}{milliseconds:>10.1f}")
 
 
