@@ -74,6 +74,11 @@ def test_the_page_says_until_when_and_shows_the_last_reading(read: TestClient) -
     assert " style=" not in page
 
 
+def test_what_is_read_at_this_moment_counts(client: TestClient) -> None:
+    page = client.post(TODAY, data={"value": "20 in"}).text
+    assert "Lasts until" in page and "Written: 20 in." in page
+
+
 def test_what_is_no_figure_is_not_written_and_stays_as_it_was_typed(
     client: TestClient, sites: Path
 ) -> None:

@@ -34,11 +34,12 @@ def day_of(site: Site, now: datetime) -> date:
 
 def logged(site: Site, kept: Kept, *, now: datetime) -> Logged:
     """What stands in the log up to now; `now` with its offset."""
-    latest = latest_levels(site, kept, until=now)
+    # what is read at this very moment counts
+    until = now + timedelta(milliseconds=1)
+    latest = latest_levels(site, kept, until=until)
     oldest = min((one.at for one in latest), default=now)
-    return Logged(
-        day_of(site, now), daily_log(site, kept, until=now, since=oldest - LATELY), latest
-    )
+    daily = daily_log(site, kept, until=until, since=oldest - LATELY)
+    return Logged(day_of(site, now), daily, latest)
 
 
 def asked_of_log(site: Site, kept: Kept, *, found: Logged, asked: Asked) -> tuple[Standing, Asked]:
