@@ -106,6 +106,17 @@ def test_two_clear_tests_are_of_two_days_and_both_prove_something(place):
     assert state(place(failed, blind, clear, last), "E. coli").state == "no failure found"
 
 
+def test_neither_time_nor_a_test_that_proves_nothing_ends_a_failure(place):
+    failed, clear = coli(2.0, date(2027, 1, 10)), coli(0.0, date(2027, 1, 20))
+    later = date(2028, 1, 1)
+    assert state(place(failed, clear), "E. coli", today=later).state == "one more clear test"
+    blind = coli(10.0, date(2027, 1, 20), below=True)
+    found = state(place(failed, blind), "E. coli", today=later)
+    assert (found.state, found.latest) == ("failed", failed)
+    both = (clear, coli(0.0, date(2027, 1, 27)))
+    assert state(place(failed, *both), "E. coli", today=later).state == "expired"
+
+
 @pytest.mark.parametrize("turned", [False, True])
 def test_a_clear_tap_does_not_clear_another_of_the_same_day(place, turned):
     tests = [WaterTest("lead", mg_l, date(2027, 5, 9)) for mg_l in (0.02, 0.004)]

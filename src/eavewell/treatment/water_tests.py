@@ -157,9 +157,11 @@ def _judge(plan: PlannedTest, tests: tuple[WaterTest, ...], *, today: date) -> R
     days = _worst_by_day(plan, [one for one in tests if one.of == plan.of and one.day <= today])
     if not days:
         return Result(plan, "open", None, today)
-    latest = days[-1]
+    state = _state(plan, days)
+    latest = next(one for one in reversed(days) if state != "failed" or says(plan, one) == "failed")
     due = None if plan.every_days is None else latest.day + timedelta(days=plan.every_days)
-    state = _state(plan, days, due=due, today=today)
+    if state == "no failure found" and due is not None and today > due:
+        state = "expired"
     return Result(plan, state, latest, due if state in ("no failure found", "expired") else today)
 
 
@@ -171,16 +173,18 @@ def _worst_by_day(plan: PlannedTest, mine: list[WaterTest]) -> list[WaterTest]:
     return list(worst.values())
 
 
-def _state(plan: PlannedTest, days: list[WaterTest], *, due: date | None, today: date) -> State:
+def _state(plan: PlannedTest, days: list[WaterTest]) -> State:
+    """What the results say, whatever their age.
+
+    A failure stands until it is cleared: neither a test that proves nothing nor time ends it.
+    """
     found = [says(plan, one) for one in days]
-    if found[-1] != "no failure found":
-        return found[-1]
-    if due is not None and today > due:
-        return "expired"
     since = list(takewhile(lambda one: one != "failed", reversed(found)))
-    failed_before = len(since) < len(found)
-    few = plan.kind == "germs" and failed_before and since.count("no failure found") < CLEAR_TESTS
-    return "one more clear test" if few else "no failure found"
+    clear = since.count("no failure found")
+    wanted = CLEAR_TESTS if plan.kind == "germs" else 1
+    if len(since) < len(found) and clear < wanted:
+        return "one more clear test" if clear else "failed"
+    return found[-1]
 
 
 def says(plan: PlannedTest, test: WaterTest) -> State:
