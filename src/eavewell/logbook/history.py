@@ -48,7 +48,9 @@ class History:
 
     def _entries(self, task: str, thing: str) -> Iterator[Done]:
         return (
-            one for one in self.noted.done if _same(one.task, task) and one.thing in ("", thing)
+            one
+            for one in self.noted.done
+            if same_words(one.task, task) and one.thing in ("", thing)
         )
 
     def _read(self, task: str, thing: str) -> Iterator[date]:
@@ -75,5 +77,6 @@ class History:
         return min((*days, *([first] if first else [])), default=None)
 
 
-def _same(ours: str, theirs: str) -> bool:
+def same_words(ours: str, theirs: str) -> bool:
+    """Whether two names of a task are one, capitals or not."""
     return ours.strip().casefold() == theirs.strip().casefold()

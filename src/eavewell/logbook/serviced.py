@@ -74,7 +74,7 @@ def serviced(care: Care, kept: Kept, *, now: datetime, daily: DailyLog | None = 
     now : an instant with its offset. daily : the daily log up to it, where it is there already.
     """
     zone = care.site.log.zone
-    log = noted(kept, zone=zone)
+    log = noted(kept, zone=zone, until=now)
     today = log.day(now)
     # what is read at this very moment counts
     until = now + timedelta(milliseconds=1)

@@ -57,7 +57,10 @@ for _name, _measures, _help, _what in (
     ("loss", "filter loss", "Write what a filter loses.", 'The filter: sediment "4 psi".'),
     ("air", "temperature", "Write a temperature.", 'The gauge: "75 F".'),
 ):
-    entries.command(_name, help=_help)(_gauge_command(_measures, _what))
+    # a temperature below nothing is no option
+    entries.command(_name, help=_help, context_settings={"ignore_unknown_options": True})(
+        _gauge_command(_measures, _what)
+    )
 
 
 @entries.command()
@@ -158,6 +161,7 @@ def outage(
         now = replace(one, ended=back)
         store.correct(key, now, why="It is back.", who=who, now=opened.now)
         opened.show([(key, now)])
+        opened.follow(now)
 
 
 @entries.command()

@@ -8,7 +8,14 @@ import sqlalchemy as sa
 
 from eavewell.faults import BadLog
 from eavewell.logbook.kept import Kind
-from eavewell.logbook.store.documents import digest_of, entry_of, instant_of, kind_of, text_of
+from eavewell.logbook.store.documents import (
+    complete,
+    digest_of,
+    entry_of,
+    instant_of,
+    kind_of,
+    text_of,
+)
 from eavewell.logbook.store.layout import correction, entry, reading
 from eavewell.logbook.store.read import entry_at
 from eavewell.logbook.store.rows import instant, ms_of
@@ -30,6 +37,7 @@ class Correction:
 def put_right(log: Log, key: int, *, right: Entry, because: Correction) -> None:
     """Put an entry in place of the one of that key; see `Store.correct`."""
     refuse_no_reason(because.why)
+    complete(right)
     kind, at_ms = kind_of(right), ms_of(instant_of(right))
     was = entry_at(log, kind, key=key)
     _keep(log, key, was=was, because=because)

@@ -23,6 +23,15 @@ KINDS: Mapping[Kind, type[Entry]] = MappingProxyType(
         "note": Note,
     }
 )
+# fields that an entry cannot do without, and what an entry without them says
+_NEEDED: Mapping[type[Entry], tuple[str, str]] = MappingProxyType(
+    {
+        Load: ("to", "A load needs the tank to which it goes."),
+        Done: ("task", "What was done? It says nothing."),
+        Outage: ("of", "What went out? It says nothing."),
+        Note: ("says", "A note needs words."),
+    }
+)
 _INSTANTS = {"at", "ordered", "came", "until", "began", "ended"}
 
 
@@ -46,6 +55,14 @@ def instant_of(entry: Entry) -> datetime:
     if at.tzinfo is None:
         raise BadLog(f"{at:%Y-%m-%d %H:%M} says no time zone: it could be any of a day's hours.")
     return at
+
+
+def complete(entry: Entry) -> None:
+    """Raises BadLog for an entry without its time, or without the words that make it one."""
+    instant_of(entry)
+    field, lacks = _NEEDED.get(type(entry), ("", ""))
+    if field and not getattr(entry, field).strip():
+        raise BadLog(lacks)
 
 
 def text_of(entry: Entry) -> str:
@@ -79,7 +96,10 @@ def entry_from(kind: Kind, plain: Mapping[str, Any]) -> Entry:
         if strange := sorted(set(plain) - names):
             raise BadLog(f"a {kind} has no field {strange[0]!r}.")
         given = {name: _value(name, value) for name, value in plain.items()}
-        missing = {"ordered": None, "came": None} if made is Load else {}
+        missing: dict[str, Any] = {"ordered": None, "came": None} if made is Load else {}
+        if made in _NEEDED:
+            # one kept with no words, by an earlier version, still stands in the log
+            missing[_NEEDED[made][0]] = ""
         return made(**missing | given)
     except (TypeError, ValueError, KeyError, AttributeError) as wrong:
         raise BadLog(f"a {kind} could not be read: {wrong}.") from wrong

@@ -23,7 +23,10 @@ def opened(site: Site, *, make: bool) -> Store:
     """The log of a site; see `open_log`."""
     place = place_of(site)
     if not make and place.file is not None and not place.file.exists():
-        raise BadLog(f"There is no log beside the site file yet: {place.file} is not there.")
+        raise BadLog(
+            f"There is no log beside the site file yet: {place.file} is not there. The first "
+            'reading begins it, such as: eavewell log level "41 in".'
+        )
     engine = engine_of(place, make=make)
     try:
         with in_words(place):

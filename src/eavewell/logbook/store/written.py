@@ -9,7 +9,7 @@ import sqlalchemy as sa
 from eavewell.faults import BadLog
 from eavewell.logbook.kept import ManyReadings
 from eavewell.logbook.store.arriving import Added, Batch, Hand, Origin, Shelf, by_gauge, take_in
-from eavewell.logbook.store.documents import digest_of, instant_of, kind_of, text_of
+from eavewell.logbook.store.documents import complete, digest_of, instant_of, kind_of, text_of
 from eavewell.logbook.store.layout import brought, correction, entry, gauge, hand
 from eavewell.logbook.store.rows import instant, ms_of, new_key
 from eavewell.site.entry import Entry, Reading
@@ -75,7 +75,7 @@ def written(
         if isinstance(one, ManyReadings):
             readings.append(one)
         else:
-            instant_of(one)
+            complete(one)
             readings.append(one) if isinstance(one, Reading) else others.append(one)
     now_ms = None if now is None else ms_of(now)
     if origin is not None and (before := _before(log, origin)) is not None:
