@@ -1,11 +1,16 @@
 """A long table a page at a time: what is wanted of it, in what order, found by lazy columns."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from math import ceil
 from typing import TYPE_CHECKING, Any, Literal
 
+from eavewell.answers.shown import day
 from eavewell.faults import OutOfRange
+from eavewell.papers.board import per_volume
+from eavewell.report.cost import money
+from eavewell.site.place import Show
+from eavewell.units import show
 
 if TYPE_CHECKING:
     import polars
@@ -18,8 +23,10 @@ Finds = Literal["", "choice", "holds", "truth"]
 class Column:
     """One column of a table that is looked through.
 
-    key : of the data. head : its words. quantity : as units.py prints it; "" for words, "count",
-    "day" and "money" for those. finds : how one looks for it: by one of its values, by letters
+    key : of the data. head : its words.
+    quantity : as units.py prints it; "" for words, "count", "day", "truth", "money" and "cost" (of
+    a volume of water) for those.
+    finds : how one looks for it: by one of its values, by letters
     that it holds, by yes or no; "" not at all.
     """
 
@@ -107,6 +114,48 @@ def choices_of(frame: "polars.LazyFrame", columns: Sequence[Column]) -> dict[str
         for one in columns
         if one.finds == "choice"
     }
+
+
+def frame_of(rows: Sequence[Mapping[str, Any]], columns: Sequence[Column]) -> "polars.LazyFrame":
+    """Rows of data as a table; a list of words stands as one text."""
+    import polars
+
+    kinds = {
+        "": polars.String,
+        "day": polars.String,
+        "truth": polars.Boolean,
+        "count": polars.Int64,
+    }
+    told = {one.key: [_plain(row[one.key]) for row in rows] for one in columns}
+    known = {one.key: kinds.get(one.quantity, polars.Float64) for one in columns}
+    return polars.DataFrame(told, schema=known).lazy()
+
+
+def _plain(value: Any) -> Any:
+    return ", ".join(value) if isinstance(value, list) else value
+
+
+def in_words(
+    row: Mapping[str, Any], columns: Sequence[Column], *, system: Show, currency: str
+) -> tuple[str, ...]:
+    """A row as printed; a dash for what is not known."""
+    return tuple(_cell(row[one.key], one, system=system, currency=currency) for one in columns)
+
+
+def _cell(value: Any, column: Column, *, system: Show, currency: str) -> str:
+    if value is None:
+        return "-"
+    kinds: Mapping[str, Callable[[Any], str]] = {
+        "": str,
+        "day": day,
+        "truth": lambda yes: "yes" if yes else "no",
+        "count": lambda number: f"{number:,}",
+        "money": money,
+        "cost": lambda per_m3: per_volume(per_m3, currency, system=system),
+    }
+    if column.quantity in kinds:
+        return kinds[column.quantity](value)
+    return show(value, column.quantity, system=system)
 
 
 def _refuse(wanted: Wanted, known: Mapping[str, Column]) -> None:

@@ -28,6 +28,7 @@ def register_answer(found: Register) -> Plain:
         "show": show,
         "day": found.day.isoformat(),
         "heard_within_days": round(table("register")["heard within"].value),
+        "again_within_days": round(table("register")["visited again within"].value),
         "smallest_group": smallest_group(),
         "sites": [_site(one, day=found.day) for one in found.sites],
         "due": list(_due(found)),

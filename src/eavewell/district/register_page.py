@@ -14,7 +14,7 @@ HEAD = ("site", "town", "status", "last read", "over", "tests", "meter", "cost")
 def register_page(answer: Plain) -> list[Block]:
     """What the board is told first, then a line a site; a dash for what is not shared."""
     sizes = Sizes(answer["show"])
-    told = board_paper(answer, again_within_days=0)
+    told = board_paper(answer)
     first = [block.words for block in told.blocks if isinstance(block, Lead)]
     return [
         heading(f"Built systems in {answer['name']}, {day(answer['day'])}"),

@@ -7,7 +7,6 @@ from typing import Any
 from eavewell.papers.board import board_paper
 from eavewell.papers.field_round import round_book, round_calendar, round_csv, round_paper
 from eavewell.papers.typeset import pdf
-from eavewell.tables import table
 
 REGISTER = "register.json"
 FOLDER = "register"
@@ -15,14 +14,13 @@ FOLDER = "register"
 
 def register_files(answer: dict[str, Any], *, days: int) -> dict[str, str | bytes]:
     """Every file by its name; days : how far ahead the round looks."""
-    again = round(table("register")["visited again within"].value)
     return {
         REGISTER: json.dumps(answer, indent=1, ensure_ascii=False, allow_nan=False) + "\n",
         "round.csv": round_csv(answer, days=days),
         "round.xlsx": round_book(answer, days=days),
         "round.ics": round_calendar(answer, days=days),
         "round.pdf": pdf(round_paper(answer, days=days)),
-        "board.pdf": pdf(board_paper(answer, again_within_days=again)),
+        "board.pdf": pdf(board_paper(answer)),
     }
 
 

@@ -51,7 +51,7 @@ class Results:
     @property
     def index(self) -> Path:
         """Where its index lies; another run has another."""
-        return self.folder / INDEX / self.run["digest"]
+        return self.folder / INDEX / str(self.run["digest"])
 
 
 def results_of(folder: Path) -> Results:

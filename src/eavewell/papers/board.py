@@ -6,8 +6,8 @@ from typing import Any
 from eavewell.answers.shown import MONTHS, Sizes, count
 from eavewell.answers.shown import day as in_words
 from eavewell.papers.field_round import register_paper
-from eavewell.papers.paper import Lead, Paper, PaperBlock, Part
-from eavewell.report.blocks import Caution, paragraph, ruled
+from eavewell.papers.paper import Lead, Paper, Part
+from eavewell.report.blocks import Block, Caution, heading, paragraph, ruled
 from eavewell.report.cost import money
 from eavewell.site.place import Show
 from eavewell.tables.texts import words
@@ -17,31 +17,46 @@ Plain = Mapping[str, Any]
 WORDS = words("built_systems")
 
 
-def board_paper(answer: Plain, *, again_within_days: int) -> Paper:
+def board_paper(answer: Plain) -> Paper:
     """The paper of a register; no system stands in it by its name."""
-    sizes, few = Sizes(answer["show"]), answer["smallest_group"]
-    whole = answer["groups"][0]
-    blocks: list[PaperBlock] = [Lead(_standing(whole, sizes, few=few))]
-    if whole["sites"] is not None:
-        blocks.append(paragraph(*_water(whole, sizes, few=few)))
-        blocks.append(paragraph(*_cost(whole, sizes)))
-        blocks += [*_ages(answer, sizes), *_towns(answer, sizes), *_supplies(answer)]
-    blocks += [
-        Part(WORDS.say("board.part.cautions")),
-        paragraph(
-            WORDS.say("board.apart", few=few),
-            WORDS.say("board.again", days=again_within_days),
-            WORDS.say("board.saved"),
-        ),
-        Caution(WORDS.say("board.decides")),
-    ]
     lead = WORDS.say(
         "board.lead",
         sites=count(len(answer["sites"]), WORDS.say("board.one")),
         day=in_words(answer["day"]),
         heard=answer["heard_within_days"],
     )
-    return register_paper(answer, blocks, named=("board", WORDS.say("board.title")), lead=(lead,))
+    named = ("board", WORDS.say("board.title"))
+    return register_paper(answer, tuple(_blocks(answer)), named=named, lead=(lead,))
+
+
+def board_blocks(answer: Plain) -> list[Block]:
+    """The same for the screen."""
+    found = list[Block]()
+    for one in _blocks(answer):
+        if isinstance(one, Lead):
+            found.append(paragraph(one.words, style="bold"))
+        elif isinstance(one, Part):
+            found.append(heading(one.words))
+        else:
+            found.append(one)
+    return found
+
+
+def _blocks(answer: Plain) -> Iterator[Block | Lead | Part]:
+    sizes, few = Sizes(answer["show"]), answer["smallest_group"]
+    whole = answer["groups"][0]
+    yield Lead(_standing(whole, sizes, few=few))
+    if whole["sites"] is not None:
+        yield paragraph(*_water(whole, sizes, few=few))
+        yield paragraph(*_cost(whole, sizes))
+        yield from (*_ages(answer, sizes), *_towns(answer, sizes), *_supplies(answer))
+    yield Part(WORDS.say("board.part.cautions"))
+    yield paragraph(
+        WORDS.say("board.apart", few=few),
+        WORDS.say("board.again", days=answer["again_within_days"]),
+        WORDS.say("board.saved"),
+    )
+    yield Caution(WORDS.say("board.decides"))
 
 
 def per_volume(per_m3: float | None, currency: str | None, *, system: Show) -> str:
@@ -117,7 +132,7 @@ def _lines(answer: Plain, by: str) -> list[Plain]:
     return [one for one in answer["groups"] if one["by"] == by]
 
 
-def _ages(answer: Plain, sizes: Sizes) -> Iterator[PaperBlock]:
+def _ages(answer: Plain, sizes: Sizes) -> Iterator[Block | Part]:
     rows = [
         (
             one["group"],
@@ -142,7 +157,7 @@ def _amount(one: Plain, how: str, *, sizes: Sizes) -> str:
     return money(per_m3 * read(f"1 {cost_unit(sizes.system)}", "volume") / 1000.0)
 
 
-def _towns(answer: Plain, sizes: Sizes) -> Iterator[PaperBlock]:
+def _towns(answer: Plain, sizes: Sizes) -> Iterator[Block | Part]:
     figures = ("overdue", "done_again", "failed_sites", "expired_sites")
     rows = [
         (
@@ -169,7 +184,7 @@ def _number(value: int | None) -> str:
     return WORDS.say("board.few_cell") if value is None else f"{value:,}"
 
 
-def _supplies(answer: Plain) -> Iterator[PaperBlock]:
+def _supplies(answer: Plain) -> Iterator[Block | Part]:
     shared = [one for one in answer["sites"] if one["second_supply"] is not None]
     if len(shared) < answer["smallest_group"]:
         return

@@ -14,6 +14,7 @@ from starlette.middleware.gzip import GZipMiddleware
 from eavewell.faults import EavewellFault
 from eavewell.web import (
     ahead_page,
+    built_page,
     due_page,
     faults_page,
     fixes,
@@ -27,6 +28,7 @@ from eavewell.web import (
     phone_log,
     rain_page,
     register_page,
+    roofs_page,
     site_page,
     tests_page,
     things,
@@ -71,6 +73,8 @@ def pages(
     )
     for part in (
         register_page,
+        built_page,
+        roofs_page,
         papers_page,
         rain_page,
         field_sheet_page,

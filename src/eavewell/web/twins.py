@@ -8,7 +8,7 @@ from fastapi.openapi.utils import get_openapi
 from fastapi.responses import HTMLResponse
 
 from eavewell.answers.schema import schema
-from eavewell.web import layouts, log_layouts
+from eavewell.web import district_layouts, layouts, log_layouts
 from eavewell.web.pages import Pages
 
 REFUSALS = {
@@ -32,6 +32,10 @@ SAYS = {
 
 
 SCHEMAS: Mapping[str, Callable[[], dict[str, Any]]] = {
+    "/built.json": district_layouts.built,
+    "/built/round.json": district_layouts.built_round,
+    "/roofs.json": district_layouts.roofs,
+    "/roofs/{run}.json": district_layouts.roofs_of_run,
     "/sites.json": layouts.sites,
     "/sites/{name}.json": schema,
     "/sites/{name}/field-sheet.json": layouts.field_sheet,

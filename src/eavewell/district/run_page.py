@@ -1,0 +1,27 @@
+"""What a screening of many roofs says of all of them, as blocks for a page."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from eavewell.report.blocks import Block, ruled
+from eavewell.site.place import Show
+from eavewell.units import show
+
+_OF_A_ROOF = ("supplied_l_year", "spilled_l_year", "make_up_l_year")
+HEAD = ("tank", "reach the goal", "supplied", "supplied/yr", "spilled/yr", "mains/yr")
+
+
+def sizes_block(run: Mapping[str, Any]) -> list[Block]:
+    """Every size over all roofs, volumes of a mean roof; nothing where the roofs are few."""
+    system: Show = run["show"]
+    roofs = run["screened"]
+    rows = [
+        (
+            show(one["size_l"], "volume", system=system),
+            f"{one['reaching']:,}",
+            show(one["mean_supplied_share"], "share", system=system),
+            *(show(one[name] / roofs, "volume", system=system) for name in _OF_A_ROOF),
+        )
+        for one in run["sizes"]
+    ]
+    return [ruled(HEAD, rows)] if rows else []

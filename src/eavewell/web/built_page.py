@@ -1,0 +1,169 @@
+"""Built systems: the register of the folder's sites, what is due, and what a board is told."""
+
+from dataclasses import asdict, dataclass
+from threading import Lock
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Depends, HTTPException
+from fastapi.responses import FileResponse, HTMLResponse, Response
+
+from eavewell.district.looked_through import Column, Seen, choices_of, frame_of
+from eavewell.district.register import read_register, site_folders
+from eavewell.district.register_answer import register_answer
+from eavewell.district.register_papers import FOLDER, register_files, write_files
+from eavewell.district.register_seen import ROUND, SITES, register_in, round_seen, sites_seen
+from eavewell.faults import BadSite
+from eavewell.papers.board import board_blocks
+from eavewell.papers.field_round import SOON_DAYS
+from eavewell.web.logged import now
+from eavewell.web.looked import Address, Ordered, Text, looked, seen_plain
+from eavewell.web.pages import Pages
+
+Plain = dict[str, Any]
+# more sites than these take minutes, and are read by the command
+MOST_HERE = 60
+PAPERS = {
+    "board.pdf": "Paper for the board",
+    "round.pdf": "Round to print",
+    "round.xlsx": "as a workbook",
+    "round.csv": "as csv",
+    "round.ics": "as a calendar",
+}
+_READING = Lock()
+
+
+@dataclass(frozen=True, slots=True)
+class LookedSites:
+    """What one looks for among built systems; "" for anything."""
+
+    site: Text = ""
+    town: Text = ""
+    status: Text = ""
+    age: Text = ""
+    cost_by: Text = ""
+    second_supply: Text = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LookedRound:
+    """What one looks for among what is due; "" for anything."""
+
+    town: Text = ""
+    site: Text = ""
+    kind: Text = ""
+    task: Text = ""
+
+
+def router(pages: Pages) -> APIRouter:
+    """The register, its round, their files, and reading the sites again."""
+    routes = APIRouter()
+
+    @routes.get("/built.json", summary="Built systems, a page of them, with their groups")
+    def data(
+        looked_for: Annotated[LookedSites, Depends()], ordered: Annotated[Ordered, Depends()]
+    ) -> Plain:
+        register = _register(pages)
+        seen = sites_seen(register, ordered.wanted(asdict(looked_for)))
+        return _head(register) | {"groups": register["groups"], **seen_plain(seen)}
+
+    @routes.get("/built/round.json", summary="What is due at built systems, a page of it")
+    def due(
+        looked_for: Annotated[LookedRound, Depends()], ordered: Annotated[Ordered, Depends()]
+    ) -> Plain:
+        register = _register(pages)
+        seen = round_seen(register, ordered.wanted(asdict(looked_for)))
+        return _head(register) | seen_plain(seen)
+
+    @routes.get("/built", include_in_schema=False)
+    def built(
+        looked_for: Annotated[LookedSites, Depends()], ordered: Annotated[Ordered, Depends()]
+    ) -> HTMLResponse:
+        register = register_in(pages.folders.path)
+        if register is None:
+            return HTMLResponse(pages.html("built_none.html"))
+        wanted = ordered.wanted(asdict(looked_for))
+        seen = sites_seen(register, wanted)
+        table = _table(
+            register["sites"], SITES, seen, wanted=wanted, path="/built", register=register
+        )
+        shown = {"table": table, "blocks": board_blocks(register), "papers": _papers(pages)}
+        return HTMLResponse(pages.html("built.html", **_head(register), **shown))
+
+    @routes.get("/built/round", include_in_schema=False)
+    def round_(
+        looked_for: Annotated[LookedRound, Depends()], ordered: Annotated[Ordered, Depends()]
+    ) -> HTMLResponse:
+        register = _register(pages)
+        wanted = ordered.wanted(asdict(looked_for))
+        seen = round_seen(register, wanted)
+        table = _table(
+            register["due"], ROUND, seen, wanted=wanted, path="/built/round", register=register
+        )
+        shown = {"table": table, "papers": _papers(pages)}
+        return HTMLResponse(pages.html("built_round.html", **_head(register), **shown))
+
+    @routes.get("/built/papers/{file}", include_in_schema=False)
+    def paper(file: str) -> Response:
+        path = pages.folders.path / FOLDER / file
+        if file not in PAPERS or not path.is_file() or path.is_symlink():
+            raise HTTPException(404, "There is no such paper here.")
+        return FileResponse(path, filename=file)
+
+    @routes.post("/built", include_in_schema=False)
+    def read_again() -> Response:
+        _read_again(pages)
+        return Response(status_code=204, headers={"hx-redirect": "/built"})
+
+    return routes
+
+
+def _register(pages: Pages) -> Plain:
+    register = register_in(pages.folders.path)
+    if register is None:
+        raise HTTPException(404, "There is no register yet: have the sites read.")
+    return register
+
+
+def _read_again(pages: Pages) -> None:
+    """Read every site and write the register anew."""
+    folder = pages.folders.path
+    if sum(1 for _ in site_folders(folder)) > MOST_HERE:
+        raise BadSite(
+            f"There are more than {MOST_HERE} sites: have them read by `eavewell register` in "
+            "this folder, which takes some minutes."
+        )
+    if not _READING.acquire(blocking=False):
+        raise BadSite("The sites are being read already: wait a little.")
+    try:
+        answer = register_answer(read_register(folder, now=now()))
+        write_files(register_files(answer, days=SOON_DAYS), folder / FOLDER)
+    finally:
+        _READING.release()
+
+
+def _head(register: Plain) -> Plain:
+    return {key: register[key] for key in ("name", "day", "heard_within_days", "smallest_group")}
+
+
+def _table(
+    rows: list[Plain],
+    columns: tuple[Column, ...],
+    seen: Seen,
+    *,
+    wanted: Any,
+    path: str,
+    register: Plain,
+) -> Plain:
+    return looked(
+        seen,
+        columns,
+        wanted=wanted,
+        address=Address(path, {}),
+        show=register["show"],
+        choices=choices_of(frame_of(rows, columns), columns),
+    )
+
+
+def _papers(pages: Pages) -> Plain:
+    folder = pages.folders.path / FOLDER
+    return {file: words for file, words in PAPERS.items() if (folder / file).is_file()}
