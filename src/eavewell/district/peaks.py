@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from eavewell.answers.months import MONTH_DAYS
 from eavewell.district.parts_of_work import Part
 from eavewell.district.ready import Ready, ready
 from eavewell.district.roof_rows import Roofs
@@ -64,7 +65,7 @@ def peak_of(district: District, parts: Sequence[Part], *, size_l: float) -> Peak
         return None
     wanted = np.sum([_mean_months(one.month, one.wanted_l) for one in found], axis=0)
     supplied = np.sum([_mean_months(one.month, one.supplied_l) for one in found], axis=0)
-    lengths = np.array((31, 28.25, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31))
+    lengths = np.array(MONTH_DAYS)
     month = int(np.argmax(wanted * lengths))
     sure = sum(float(np.quantile(one.supplied_l[one.month == month], 1.0 - SURE)) for one in found)
     return Peak(
