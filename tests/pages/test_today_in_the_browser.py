@@ -56,7 +56,7 @@ def test_what_is_no_figure_stays_in_the_field(today):
 
 def test_a_rain_moves_the_look_ahead_at_once(today, address):
     today.goto(f"{address}{SITE}/ahead")
-    until = today.locator(".lasting b").first
+    until = today.locator(".lasting strong").first
     before = until.inner_text()
     today.get_by_label("It rains").fill("0.3 in on tomorrow")
     today.get_by_label("It rains").press("Tab")
