@@ -10,7 +10,6 @@ import typer
 
 from eavewell.faults import EavewellFault
 from eavewell.terminal.ahead_commands import looking
-from eavewell.terminal.check_commands import checking
 from eavewell.terminal.district_commands import screening
 from eavewell.terminal.log_commands import log
 from eavewell.terminal.rain_commands import rain
@@ -35,7 +34,6 @@ app.add_typer(screening)
 app.command()(workshop)
 app.command()(register)
 app.add_typer(looking)
-app.add_typer(checking)
 
 SiteFile = Annotated[Path, typer.Argument(help="The site file, or the folder it lies in.")]
 

@@ -60,7 +60,7 @@ def test_a_pass_says_when_the_next_is_due(log):
 
 
 def test_a_task_says_when_it_is_next_due_and_one_that_nobody_knows_is_told(log):
-    yesterday = date.today() - timedelta(days=1)  # noqa: DTZ011
+    yesterday = date.today() - timedelta(days=1)
     said = log("done", "clean the screens", "--at", yesterday.isoformat())
     # every 30 days
     assert f"next due on {(yesterday + timedelta(days=30)).day} " in said

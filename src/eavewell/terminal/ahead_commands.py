@@ -1,4 +1,4 @@
-"""The command on the look ahead: until when the water lasts, and what to do."""
+"""Commands that hold a site against its log: ahead, today, reconcile, leaks."""
 
 from pathlib import Path
 from typing import Annotated, Any
@@ -8,13 +8,15 @@ import typer
 from eavewell.terminal.show_in import ShowIn, shown_system
 
 Several = list[str] | None
+SiteFile = Annotated[Path, typer.Argument(help="The site file, or the folder it lies in.")]
+Json = Annotated[str, typer.Option("--json", help="File for the answer; - prints it.")]
 looking = typer.Typer()
 TO_BE_DONE = 3
 
 
 @looking.command()
 def ahead(
-    site: Annotated[Path, typer.Argument(help="The site file, or the folder it lies in.")],
+    site: SiteFile,
     *,
     level: Annotated[
         Several, typer.Option("--level", help='main="41 in", "60 %" or "900 gal"; else the log\'s.')
@@ -38,7 +40,7 @@ def ahead(
     alert: Annotated[
         bool, typer.Option("--alert", help="End with 3 where something is to be done today.")
     ] = False,
-    json: Annotated[str, typer.Option("--json", help="File for the answer; - prints it.")] = "",
+    json: Json = "",
     show: ShowIn = "",
 ) -> None:
     """Say how long the water lasts, when to ration, when to order.
@@ -60,25 +62,48 @@ def ahead(
 
 
 @looking.command()
-def today(
-    site: Annotated[Path, typer.Argument(help="The site file, or the folder it lies in.")],
-    *,
-    json: Annotated[str, typer.Option("--json", help="File for the answer; - prints it.")] = "",
-    show: ShowIn = "",
-) -> None:
+def today(site: SiteFile, *, json: Json = "", show: ShowIn = "") -> None:
     """Say what stands in the tanks, what was used and caught.
 
     By the log, against what the season lets expect.
     """
-    from datetime import datetime
-
     from eavewell.logbook.today_answer import today_answered
     from eavewell.report.today import today_page
 
-    shown, record, beside = _read(site, show)
-    now = datetime.now().astimezone()
-    answer = today_answered(shown, record, beside=beside, now=now)
-    _put(answer, today_page, json=json)
+    _shown(site, show, answered=today_answered, page=today_page, json=json)
+
+
+@looking.command()
+def reconcile(site: SiteFile, *, json: Json = "", show: ShowIn = "") -> None:
+    """Say what the log found of the roof, the first flush and the use.
+
+    Against what the site file says, each with its range, and what to change in it.
+    """
+    from eavewell.logbook.checked import reconciled_answered
+    from eavewell.report.reconciled import reconciled_page
+
+    _shown(site, show, answered=reconciled_answered, page=reconciled_page, json=json)
+
+
+@looking.command()
+def leaks(site: SiteFile, *, json: Json = "", show: ShowIn = "") -> None:
+    """Look for leaks, stuck floats and a gauge that drifts.
+
+    Each test with the least leak that it can show, and how to find where it is.
+    """
+    from eavewell.logbook.checked import leaks_answered
+    from eavewell.report.leaks import leaks_page
+
+    _shown(site, show, answered=leaks_answered, page=leaks_page, json=json)
+
+
+def _shown(path: Path, show: str, *, answered: Any, page: Any, json: str) -> None:
+    """What a log answers with its site's record, as of now."""
+    from datetime import datetime
+
+    site, record, beside = _read(path, show)
+    answer = answered(site, record, beside=beside, now=datetime.now().astimezone())
+    _put(answer, page, json=json)
 
 
 def _read(path: Path, show: str) -> tuple[Any, Any, Any]:

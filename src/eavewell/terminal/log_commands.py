@@ -156,6 +156,7 @@ def listen(*, site: Where = HERE) -> None:
 
 @log.command()
 def check(
+    folder: Annotated[Path, typer.Argument(help="The same as --site.")] = HERE,
     *,
     tell: Annotated[
         bool, typer.Option("--tell", help="Tell whom [log.tell] names of what is new.")
@@ -169,7 +170,7 @@ def check(
     from eavewell.files.record import beside_of, record_of
     from eavewell.logbook.alerts import Asked, check_today
 
-    opened = open_site(site, make=False)
+    opened = open_site(site if folder == HERE else folder, make=False)
     with opened.store as store:
         here = opened.site
         checked = check_today(Asked(here, record_of(here), beside_of(here), opened.now))
