@@ -143,6 +143,35 @@ def test_an_entry_is_put_right_box_by_box(client: TestClient, tank: str) -> None
     assert (one["says"], one["when"]) == ("300 gal", "4 Mar 2026 9:00")
 
 
+def test_what_was_out_is_back(client: TestClient) -> None:
+    write(client, kind="outage", of="power", began="2026-03-04T09:00")
+    assert "It is back" in client.get(LOG).text
+    assert "It is back</button>" not in client.post(f"{LOG}/back/o1").text
+    found = told(client)
+    assert found["out"] == [] and found["entries"][0]["before"][0]["says"] == "still"
+    assert client.post(f"{LOG}/back/o1").status_code == 422
+
+
+def test_an_order_that_came(client: TestClient, tank: str) -> None:
+    at = "2026-03-04T09:00"
+    write(client, kind="load", to=tank, volume="250 gal", ordered=at, not_yet="yes")
+    form = client.get(f"{LOG}/entries", params={"number": "l1"}).text
+    assert 'value="yes" checked' in form
+    words = {"to": tank, "volume": "250 gal", "ordered": at, "came": "2026-03-06T10:00"}
+    client.post(f"{LOG}/correct/l1", data=words | {"why": "it came"})
+    one = told(client)["entries"][0]
+    assert (one["when"], one["says"]) == ("6 Mar 2026 10:00", "250 gal")
+
+
+def test_numbers_and_times_beyond_all_bounds(client: TestClient, tank: str) -> None:
+    many = "9" * 30
+    for way in (f"mend/{many}", f"correct/r{many}", f"strike/n{many}", f"back/o{many}"):
+        assert client.post(f"{LOG}/{way}", data={"said": "3 in", "why": "x"}).status_code == 422
+    for at in ("0001-01-01T00:00", "9999-12-31T23:59", "2300-01-01", "1026-03-04 07:30"):
+        answer = read(client, gauge=tank, said="20", at=at)
+        assert answer.status_code == 422 and "slip of the pen" in answer.text, at
+
+
 def test_struck_out_for_a_reason(client: TestClient) -> None:
     write(client, kind="note", says="frog", at="2026-03-04T09:00")
     assert client.post(f"{LOG}/strike/n1", data={"why": ""}).status_code == 422

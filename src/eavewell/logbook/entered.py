@@ -53,7 +53,7 @@ def enter(site: Site, store: Store, words: Mapping[str, str], *, now: datetime) 
 
 
 def _says(site: Site, taken: TakenDown) -> str:
-    words = Words(site)
+    words = Words(site, here=True)
     held = "" if taken.held_l is None else f", {held_words(words, taken.held_l)}"
     done = "In the log already" if taken.already else "Written"
     return f"{done}: {words.figure(taken.reading)}{held}."
@@ -65,14 +65,14 @@ def mend(site: Site, store: Store, *, key: int, text: str, who: str, now: dateti
     Raises BadLog or BadQuantity where nothing was changed.
     """
     was = reading_at(store, key)
-    right = put_right_said(site, was, words_of(site, was, now=now) | {"said": text}, now=now)
+    right = put_right_said(site, was, words_of(site, was) | {"said": text}, now=now)
     assert isinstance(right, Reading)
     gauge = gauge_said(site, right.gauge)
     before = before_of(store, gauge, at=right.at)
     doubts = doubts_of(site, right, gauge=gauge, before=before, now=now, kept=store)
     right = questioned(right, doubts)
     store.correct(key, right, why=MENDED, who=who, now=now)
-    says = f"Mended: {Words(site).figure(right)}; what stood there is kept."
+    says = f"Mended: {Words(site, here=True).figure(right)}; what stood there is kept."
     return Entered(right, says, doubts, key)
 
 

@@ -78,7 +78,7 @@ def called(gauge: Gauge) -> str:
 
 
 def _last(site: Site, last: Reading, *, gauge: Gauge, now: datetime) -> Plain:
-    words = Words(site, now.tzinfo)
+    words = Words(site, here=True)
     return {
         "value": last.value,
         "value_unit": quantities()[quantity_asked(gauge)].internal,
@@ -92,17 +92,17 @@ def _last(site: Site, last: Reading, *, gauge: Gauge, now: datetime) -> Plain:
 
 def when_said(site: Site, at: datetime, *, now: datetime) -> str:
     """An instant by the site's clock: today and yesterday by these words."""
-    clock = zone(site) or now.tzinfo
+    clock = zone(site)
     local, today = at.astimezone(clock), now.astimezone(clock).date()
     near = {today: "today", today - timedelta(days=1): "yesterday"}.get(local.date())
     if near is None:
-        return Words(site, clock).when(at)
+        return Words(site, here=True).when(at)
     return f"{near} {local.hour}:{local.minute:02d}"
 
 
 def entry_answer(site: Site, store: Store, key: int, *, entry: Entry, now: datetime) -> Plain:
     """One entry, and what stood there before it was put right."""
-    words, kind = Words(site, now.tzinfo), kind_of(entry)
+    words, kind = Words(site, here=True), kind_of(entry)
     what, says = words.of(entry)
     return {
         "number": numbered(kind, key),

@@ -22,7 +22,7 @@ def lines_answer(site: Site, looked: Sequence[Looked], *, now: datetime) -> list
 
 
 def _line(site: Site, one: Looked, *, now: datetime) -> Plain:
-    words, entry = Words(site, now.tzinfo), one.entry
+    words, entry = Words(site, here=True), one.entry
     said = one.line.words
     what, says = words.of(entry) if entry else (said.get("gauge", ""), said.get("said", ""))
     return {

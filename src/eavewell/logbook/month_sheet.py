@@ -3,7 +3,7 @@
 import calendar
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, timedelta, tzinfo
 from types import MappingProxyType
 from typing import Any
 
@@ -11,6 +11,7 @@ from eavewell.faults import BadLog
 from eavewell.logbook.asked import bare_unit
 from eavewell.logbook.gauges import gauges_of
 from eavewell.logbook.looked_at import Line
+from eavewell.logbook.midnights import instant_of
 from eavewell.logbook.said import zone
 from eavewell.logbook.shown import Words
 from eavewell.logbook.store.store import Store
@@ -24,7 +25,7 @@ Plain = dict[str, Any]
 SHEETS: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {"level": ("level",), "meter": ("meter", "make-up"), "rain": ("rain",)}
 )
-_MOST_SHOWN = 400
+MOST_A_DAY = 3
 BOXES = ("hour", "said", "who", "note")
 
 
@@ -70,12 +71,12 @@ def gauges_on(site: Site, sheet: str) -> tuple[Gauge, ...]:
     return tuple(one for one in found if one.feed is None)
 
 
-def month_answer(site: Site, store: Store, *, sheet: str, month: Month, now: datetime) -> Plain:
+def month_answer(site: Site, store: Store, *, sheet: str, month: Month) -> Plain:
     """The sheet of a month: heads as they are printed, and a line for each day and gauge."""
     gauges = gauges_on(site, sheet)
     row = next(row for row in rows("log_sheets") if row["sheet"] == sheet)
     heads = row["columns"].format_map(UNITS[site.place.show]).split("|")
-    stand = {one.name: _standing(site, store, one, month=month, now=now) for one in gauges}
+    stand = {one.name: _standing(site, store, one, month=month) for one in gauges}
     return {
         "sheet": sheet,
         "title": row["title"],
@@ -110,23 +111,33 @@ def line_name(day: date, at: int) -> str:
     return f"{day.day}-{at}"
 
 
-def _standing(
-    site: Site, store: Store, gauge: Gauge, *, month: Month, now: datetime
-) -> dict[date, list[Plain]]:
-    """What the log holds of each day, no more than can be read."""
-    clock = zone(site) or now.tzinfo
-    first = datetime.combine(month.days[0], datetime.min.time(), clock)
-    last = datetime.combine(month.days[-1] + timedelta(days=1), datetime.min.time(), clock)
-    taken = store.readings(gauge.name, first, until=last)
-    found: dict[date, list[Plain]] = {}
-    words = Words(site, clock)
-    for key in taken.keys.tolist()[:_MOST_SHOWN]:
-        entry = store.entry("reading", key)
-        if isinstance(entry, Reading):
-            local = entry.at.astimezone(clock)
-            said = {"hour": f"{local:%H:%M}", "says": words.figure(entry), "who": entry.who}
-            found.setdefault(local.date(), []).append(said)
-    return found
+def _standing(site: Site, store: Store, gauge: Gauge, *, month: Month) -> dict[date, list[Plain]]:
+    """What the log holds of each day; of many readings how many there are."""
+    clock = zone(site)
+    first, after = month.days[0], month.days[-1] + timedelta(days=1)
+    taken = store.readings(gauge.name, _begun(first, clock), until=_begun(after, clock))
+    keys: dict[date, list[int]] = {}
+    for at_utc, key in zip(taken.at_utc, taken.keys.tolist(), strict=True):
+        keys.setdefault(instant_of(at_utc).astimezone(clock).date(), []).append(key)
+    return {
+        day: [_stands(site, store, key, clock=clock) for key in some]
+        if len(some) <= MOST_A_DAY
+        else [{"hour": "", "says": f"{len(some):,} readings", "who": ""}]
+        for day, some in keys.items()
+    }
+
+
+def _begun(day: date, clock: tzinfo | None) -> datetime:
+    """Midnight of a day; by this computer's clock where the site names none."""
+    midnight = datetime.combine(day, datetime.min.time())
+    return midnight.astimezone() if clock is None else midnight.replace(tzinfo=clock)
+
+
+def _stands(site: Site, store: Store, key: int, *, clock: tzinfo | None) -> Plain:
+    entry = store.entry("reading", key)
+    assert isinstance(entry, Reading)
+    hour = f"{entry.at.astimezone(clock):%H:%M}"
+    return {"hour": hour, "says": Words(site).figure(entry), "who": entry.who}
 
 
 def lines_said(

@@ -16,6 +16,7 @@ from eavewell.logbook.kept import Kind
 from eavewell.logbook.midnights import zone_of
 from eavewell.logbook.shown import Words
 from eavewell.logbook.store.documents import kind_of
+from eavewell.logbook.store.store import Store
 from eavewell.logbook.typed import is_bare, reading_of
 from eavewell.logbook.when import instant_said
 from eavewell.site.entry import Done, Entry, Load, Note, Outage, Reading, Tested
@@ -159,16 +160,16 @@ _MADE: Mapping[Kind, Callable[[Saying], Entry]] = MappingProxyType(
 )
 
 
-def words_of(site: Site, entry: Entry, *, now: datetime) -> dict[str, str]:
+def words_of(site: Site, entry: Entry) -> dict[str, str]:
     """What stands in the boxes of an entry, such as would make it again."""
     told: dict[str, str] = {}
     for box in ASKED[kind_of(entry)].boxes:
-        told[box.name] = _word(site, entry, name=box.name, now=now)
+        told[box.name] = _word(site, entry, name=box.name)
     return told
 
 
-def _word(site: Site, entry: Entry, *, name: str, now: datetime) -> str:
-    words = Words(site, now.tzinfo)
+def _word(site: Site, entry: Entry, *, name: str) -> str:
+    words = Words(site, here=True)
     if isinstance(entry, Tested) and name in ("of", "found", "tap", "laboratory"):
         return words.of(entry)[1] if name == "found" else str(getattr(entry.test, name))
     if isinstance(entry, Load) and name in ("volume", "chlorine", "not_yet"):
@@ -176,7 +177,7 @@ def _word(site: Site, entry: Entry, *, name: str, now: datetime) -> str:
     if isinstance(entry, Reading) and name == "said":
         return words.figure(entry)
     value = getattr(entry, name)
-    return _stamp(site, value, now=now) if isinstance(value, datetime) else _plain(value)
+    return _stamp(site, value) if isinstance(value, datetime) else _plain(value)
 
 
 def _of_load(words: Words, load: Load) -> dict[str, str]:
@@ -192,9 +193,9 @@ def _plain(value: object) -> str:
     return "" if value is None else f"{value:g}" if isinstance(value, float) else str(value)
 
 
-def _stamp(site: Site, at: datetime, *, now: datetime) -> str:
+def _stamp(site: Site, at: datetime) -> str:
     """An instant by the site's clock, else by this computer's."""
-    return f"{at.astimezone(zone(site) or now.tzinfo):%Y-%m-%d %H:%M}"
+    return f"{at.astimezone(zone(site)):%Y-%m-%d %H:%M}"
 
 
 def put_right_said(site: Site, was: Entry, words: Mapping[str, str], *, now: datetime) -> Entry:
@@ -202,7 +203,7 @@ def put_right_said(site: Site, was: Entry, words: Mapping[str, str], *, now: dat
 
     Raises BadLog where nothing is said otherwise, and as `entry_said`.
     """
-    stood = words_of(site, was, now=now)
+    stood = words_of(site, was)
     told = {name: re.sub(_T, " ", words.get(name, "").strip()) for name in stood}
     for box in ASKED[kind_of(was)].boxes:  # an instant that is left out is not now
         told[box.name] = told[box.name] or (stood[box.name] if box.hint == NOW else "")
@@ -228,6 +229,17 @@ def _with_what_stays(right: Entry, was: Entry, *, changed: set[str]) -> Entry:
     if isinstance(was, Tested) and isinstance(right, Tested) and not changed & {"of", "found"}:
         same["test"] = replace(right.test, value=was.test.value, below=was.test.below)
     return replace(right, **same)
+
+
+def back_now(store: Store, key: int, *, now: datetime, who: str = "") -> None:
+    """End an outage that lasts; BadLog where it is over already, or began later."""
+    was = store.entry("outage", key)
+    assert isinstance(was, Outage)
+    if was.ended is not None:
+        raise BadLog(f"{was.of} is back already.")
+    if was.began >= now:
+        raise BadLog(f"{was.of} goes out only later: correct that first.")
+    store.correct(key, replace(was, ended=now), why="It is back.", who=who, now=now)
 
 
 def says_of(refused: EavewellFault) -> str:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime, tzinfo
+from datetime import datetime
 from types import MappingProxyType
 
 from eavewell.answers.shown import Sizes, day
@@ -20,6 +20,7 @@ from eavewell.site.site import Site
 from eavewell.tables import rows
 from eavewell.units import quantities, show
 
+_LONGEST = 18
 # the letter before the number by which an entry is corrected
 LETTERS: Mapping[Kind, str] = MappingProxyType(
     {"reading": "r", "load": "l", "done": "d", "outage": "o", "tested": "t", "note": "n"}
@@ -35,7 +36,7 @@ def number_meant(text: str) -> tuple[Kind, int]:
     """The kind and key of a number such as r12; BadLog for what is none."""
     said = text.strip().lower()
     kind = next((one for one, letter in LETTERS.items() if said[:1] == letter), None)
-    if kind is None or not said[1:].isdecimal():
+    if kind is None or not said[1:].isdecimal() or len(said) > _LONGEST:
         raise BadLog(f"'{text}' is no number of the log such as r12: 'eavewell log show' has them.")
     return kind, int(said[1:])
 
@@ -44,11 +45,12 @@ def number_meant(text: str) -> tuple[Kind, int]:
 class Words:
     """Entries of a site in words: its sizes, its clock.
 
-    clock : of a site that names no time zone; None for the clock an instant came by.
+    here : True tells the times of a site that names no time zone by this computer's clock, not by
+    the one that an instant came by.
     """
 
     site: Site
-    clock: tzinfo | None = None
+    here: bool = False
 
     @property
     def sizes(self) -> Sizes:
@@ -58,7 +60,7 @@ class Words:
     def when(self, at: datetime, *, clock: bool = True) -> str:
         """An instant by the site's clock, such as 4 Mar 2027 7:30; else by the clock it came by."""
         named = self.site.log.zone
-        zone = zone_of(named) if named else self.clock or at.tzinfo
+        zone = zone_of(named) if named else None if self.here else at.tzinfo
         local = at.astimezone(zone)
         time = f" {local.hour}:{local.minute:02d}" if clock else ""
         return day(local.date().isoformat()) + time

@@ -9,6 +9,8 @@ WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", 
 _SHORTEST = 3
 _TIME = re.compile(r"(?:^| )([0-2]?[0-9])(?:[:.h]([0-5][0-9]))? ?([ap]m|[ap]\.m\.)?$")
 _NOON = 12.0
+# years outside are slips of the pen
+_FIRST_YEAR, _LAST_YEAR = 1900, 2200
 
 
 def instant_said(
@@ -24,6 +26,13 @@ def instant_said(
     said = text.strip()
     if said.lower() in ("", "now"):
         return now.astimezone(zone)
+    at = _instant(said, now=now, zone=zone, hour=hour)
+    if not _FIRST_YEAR <= at.year < _LAST_YEAR:
+        raise BadLog(f"The year {at.year} must be a slip of the pen; write four figures.")
+    return at
+
+
+def _instant(said: str, *, now: datetime, zone: tzinfo | None, hour: float | None) -> datetime:
     if re.search(r"[0-9](Z|[+-][0-9]{2}:?[0-9]{2})$", said):
         return _with_offset(said)
     day, clock = _parted(re.sub(r"(?<=[0-9])t(?=[0-9])", " ", said.lower()))
@@ -73,6 +82,8 @@ def _day(said_day: str, *, today: date, said: str) -> date:
 
 
 def _on_the_clock(local: datetime, zone: tzinfo | None) -> datetime:
+    if not _FIRST_YEAR <= local.year < _LAST_YEAR:
+        return local  # no clock is asked about it
     at = local.astimezone() if zone is None else local.replace(tzinfo=zone)
     if at.astimezone(UTC).astimezone(at.tzinfo).replace(tzinfo=None) != local:
         raise BadLog(

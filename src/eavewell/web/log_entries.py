@@ -8,7 +8,7 @@ from fastapi.responses import HTMLResponse
 
 from eavewell.faults import EavewellFault
 from eavewell.logbook.log_answer import boxes_answer, log_answer
-from eavewell.logbook.said import put_right_said, says_of, words_of
+from eavewell.logbook.said import back_now, put_right_said, says_of, words_of
 from eavewell.logbook.shown import number_meant
 from eavewell.web.logged import Logged, logged
 from eavewell.web.pages import Pages
@@ -40,6 +40,13 @@ def router(pages: Pages) -> APIRouter:
             says = _struck(log, number, words=words)
             editing = _editing(log, number, words=words, says=says) if says else None
             return _table(pages, log, of=words.get("of-list", ""), editing=editing)
+
+    @routes.post("/sites/{name}/log/back/{number}")
+    def back(name: str, number: str) -> HTMLResponse:
+        """What was out is back now."""
+        with logged(pages, name, designed=False) as log:
+            back_now(log.store, number_meant(number)[1], now=log.now)
+            return _table(pages, log, of="", editing=None)
 
     return routes
 
@@ -85,7 +92,7 @@ def _editing(
 ) -> Plain:
     """The boxes of an entry with what stands in them, or with what was typed."""
     kind, key = number_meant(number)
-    stands = words_of(log.site, log.store.entry(kind, key), now=log.now)
+    stands = words_of(log.site, log.store.entry(kind, key))
     return {
         "number": number,
         "kind": boxes_answer(log.site, (kind,))[0],

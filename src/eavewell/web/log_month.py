@@ -46,7 +46,7 @@ def router(pages: Pages) -> APIRouter:
 def _sheet(log: Logged, *, sheet: str, month: str) -> Plain:
     wanted = month_said(month, now=log.now)
     sheet = sheet or next(iter(sheets_of(log.site)))
-    return month_answer(log.site, log.store, sheet=sheet, month=wanted, now=log.now)
+    return month_answer(log.site, log.store, sheet=sheet, month=wanted)
 
 
 def _parts(log: Logged, sheet: Plain, **told: Any) -> Plain:
@@ -63,11 +63,11 @@ def _taken(log: Logged, words: Mapping[str, str]) -> Plain:
     odd = [one for one in looked if one.state in ("refused", "differs")]
     asked = [one for one in looked if one.doubts and not words.get("kept")]
     if odd or asked or not looked:
-        standing = month_answer(log.site, log.store, sheet=sheet, month=month, now=log.now)
+        standing = month_answer(log.site, log.store, sheet=sheet, month=month)
         told = lines_answer(log.site, [*odd, *asked], now=log.now)
         stopped = bool(odd) or not looked
         return _parts(log, standing, typed=words, lines=told, stopped=stopped)
     added = write_looked(log.store, looked, now=log.now)
-    standing = month_answer(log.site, log.store, sheet=sheet, month=month, now=log.now)
+    standing = month_answer(log.site, log.store, sheet=sheet, month=month)
     kept = {key: words.get(key, "") for key in ("hour", "who")}
     return _parts(log, standing, typed=kept, taken=taken_answer(log.site, looked, added=added))

@@ -18,6 +18,9 @@ from eavewell.site.entry import Entry, Reading
 
 Span = tuple[datetime | None, datetime | None]
 
+# a database counts no further
+_MOST_KEYS = 2**63
+
 
 def _within(column: sa.Column[int], span: Span) -> list[sa.ColumnElement[bool]]:
     since, until = span
@@ -87,6 +90,8 @@ def last_reading(log: Log, name: str) -> Reading | None:
 
 def entry_at(log: Log, kind: Kind, *, key: int) -> Entry:
     """The entry of a key, struck or not; BadLog where there is none."""
+    if not 0 < key < _MOST_KEYS:
+        raise _no_entry(kind, key)
     if kind == "reading":
         found = log.connection.execute(_whole_readings(log).where(reading.c.key == key))
         if (row := found.one_or_none()) is not None:
@@ -97,7 +102,11 @@ def entry_at(log: Log, kind: Kind, *, key: int) -> Entry:
         )
         if (says := log.connection.execute(asked).scalar()) is not None:
             return entry_of(kind, says)
-    raise BadLog(f"The log has no {kind} with the number {key}: 'eavewell log show' lists them.")
+    raise _no_entry(kind, key)
+
+
+def _no_entry(kind: Kind, key: int) -> BadLog:
+    return BadLog(f"The log has no {kind} with the number {key}: 'eavewell log show' lists them.")
 
 
 def _whole_readings(log: Log) -> sa.Select[Any]:
