@@ -14,7 +14,7 @@ from eavewell.faults import BadLog
 from eavewell.files.site.reader import read_site
 from eavewell.logbook.kept import ManyReadings
 from eavewell.logbook.store import open_log
-from eavewell.terminal.check_commands import checking
+from eavewell.terminal.ahead_commands import looking
 from eavewell.weather.days import Days
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "whole-house" / "site.toml"
@@ -40,7 +40,7 @@ unit = "gal"
 
 
 def run(*args):
-    found = CliRunner().invoke(checking, [str(one) for one in args])
+    found = CliRunner().invoke(looking, [str(one) for one in args])
     if found.exception is not None and not isinstance(found.exception, SystemExit):
         raise found.exception
     return found.output
