@@ -1,6 +1,7 @@
 """A programme of tanks as plain data, and its papers: one page after another, map and workbook."""
 
 import csv
+import re
 from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass
@@ -151,8 +152,15 @@ def _bad(folder: Path) -> list[Plain]:
     """Rows that were not screened, by reason; ids and what stood in their cells are left out."""
     with (folder / BAD_ROWS).open(encoding="utf-8", newline="") as opened:
         says = [row["reason"] for row in csv.DictReader(opened)]
-    reasons = Counter(one.partition(":")[0].partition("'")[0].strip() for one in says)
+    reasons = Counter(_plain_reason(one) for one in says)
     return [{"reason": reason, "rows": rows} for reason, rows in reasons.most_common()]
+
+
+def _plain_reason(says: str) -> str:
+    """A reason without what stood in the cell; that of a record is told whole."""
+    if says.startswith("record "):
+        return says
+    return re.sub(r"-?\d[\d.,]*", "...", re.sub(r" '[^']*'", "", says.partition(":")[0])).strip()
 
 
 def papers(found: Programme, *, day: date) -> dict[str, str | bytes]:

@@ -17,7 +17,8 @@ KM_DEGREE = 111.195
 _SIDES = (1, 2, 5, 10, 20, 50, 100)
 _COUNTS = (5, 10, 20, 50, 100, 200, 500, 1_000, 2_000, 5_000, 10_000, 100_000)
 _SHARES = 20
-_MOST_SQUARES = 2_000
+# more side by side could not be told apart on a sheet
+_MOST_ACROSS = 40
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,9 +76,15 @@ def _narrowest(mine: "polars.DataFrame") -> "tuple[polars.DataFrame, int]":
     for side in _SIDES:
         found = _gathered(mine, side)
         told = float(found.filter(found["roofs"] >= smallest_group())["roofs"].sum())
-        if told >= least and found.height <= _MOST_SQUARES:
+        if told >= least and _across(found) <= _MOST_ACROSS:
             break
     return found, side
+
+
+def _across(found: "polars.DataFrame") -> int:
+    """Squares side by side, in the longer direction."""
+    spans = [found[name].to_numpy() for name in ("row", "column")]
+    return max(int(one.max() - one.min()) + 1 for one in spans)
 
 
 def _gathered(mine: "polars.DataFrame", side: int) -> "polars.DataFrame":

@@ -145,7 +145,7 @@ def _square(seen: Box, share: float | None, *, of: str) -> Iterator[Mark]:
     if share:
         yield Hatch("water", filled(left, low, right=right, high=level), "water", of)
         yield Stroke("water", ((left, level), (right, level)), of=of)
-    yield box("frame", left, low=low, right=right, high=high, of=of)
+    yield box("text", left, low=low, right=right, high=high, of=of)
 
 
 def _gauges(shown: DistrictMap, turn: _Flat) -> Iterator[Mark]:
@@ -191,10 +191,9 @@ def _beside(shown: DistrictMap, scale: Scale, *, room: Box, system: Show) -> Ite
     yield from scale_bar(scale, at_mm=(room.left + 2.0, room.low - 11.0))
     start = room.left + 2.0 + BAR_PARTS * scale.part_m * scale.mm_m + 20.0
     wide, high = (_km(one, system) for one in (shown.wide_km, shown.high_km))
-    sides = (
-        show(one, "distance", system="metric", figures=2) for one in (shown.wide_km, shown.high_km)
-    )
-    words = WORDS.say("square", wide=wide, high=high, km=" x ".join(sides))
+    km = " x ".join(_km(one, "metric") for one in (shown.wide_km, shown.high_km))
+    told = WORDS.say("square", wide=wide, high=high)
+    words = f"{told} {WORDS.say('square_km', km=km)}" if system == "us" else told
     yield Text("text", (start, room.low - 7.4), words)
     yield Text("text", (start, room.low - 12.0), WORDS.say("no_map_below"))
 
