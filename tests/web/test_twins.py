@@ -58,7 +58,7 @@ def _answers_as_declared(client: TestClient, name: str, *, left_out: tuple[str, 
     year = str(date.today().year)
     for path, form in _declared(client).items():
         jsonschema.Draft202012Validator.check_schema(form)
-        if path not in left_out:
+        if path not in left_out and "{run}" not in path:
             answer = client.get(path.replace("{name}", name).replace("{year}", year))
             assert answer.status_code == 200, path
             jsonschema.validate(answer.json(), form, format_checker=jsonschema.FormatChecker())

@@ -21,10 +21,10 @@ Tell = Callable[[int, int], None]
 
 @dataclass(frozen=True, slots=True)
 class Register:
-    """The sites of a folder on a day, by name."""
+    """The sites of a folder on a day, by name; None where they were never read."""
 
     name: str
-    day: date
+    day: date | None
     sites: tuple[SharedSite, ...]
 
 

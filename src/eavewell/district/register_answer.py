@@ -19,24 +19,24 @@ Plain = dict[str, Any]
 
 def register_answer(found: Register) -> Plain:
     """Every site as far as its owner shares it, what is due, and the groups."""
-    groups = in_groups(found.sites, day=found.day)
-    show = Counter(one.show for one in found.sites).most_common(1)[0][0]
+    groups = in_groups(found.sites, day=found.day) if found.day else None
+    shown = Counter(one.show for one in found.sites).most_common(1)
     return {
         "schema": "eavewell-register/1",
         "name": found.name,
         "eavewell": version("eavewell"),
-        "show": show,
-        "day": found.day.isoformat(),
+        "show": shown[0][0] if shown else "us",
+        "day": _iso(found.day),
         "heard_within_days": round(table("register")["heard within"].value),
         "again_within_days": round(table("register")["visited again within"].value),
         "smallest_group": smallest_group(),
         "sites": [_site(one, day=found.day) for one in found.sites],
         "due": list(_due(found)),
-        "groups": list(_groups(groups)),
+        "groups": list(_groups(groups)) if groups else [],
     }
 
 
-def _site(one: SharedSite, *, day: date) -> Plain:
+def _site(one: SharedSite, *, day: date | None) -> Plain:
     """None for what is not shared or not known; `shares` tells which."""
     return {
         "site": one.name,
@@ -45,7 +45,7 @@ def _site(one: SharedSite, *, day: date) -> Plain:
         "shares": list(one.share.agreed),
         "town": one.share.town or None,
         "first_use": _iso(one.first_use),
-        "age": age_of(one, day=day) if one.first_use else None,
+        "age": age_of(one, day=day) if one.first_use and day else None,
         **_cared(one),
         **_used(one),
         **_paid(one),

@@ -5,6 +5,8 @@ from pathlib import Path
 from typing import Any
 
 from eavewell.district.looked_through import Column, Seen, Wanted, frame_of, looked_through
+from eavewell.district.register import Register
+from eavewell.district.register_answer import register_answer
 from eavewell.district.register_papers import FOLDER, REGISTER
 from eavewell.faults import BadSite
 
@@ -26,7 +28,7 @@ SITES = (
     Column("yearly_cost", "Cost a year", "money"),
     Column("currency", "In"),
     Column("cost_per_m3", "Cost of rain", "cost"),
-    Column("cost_by", "Known by", finds="choice"),
+    Column("cost_by", "Cost by", finds="choice"),
     Column("second_supply", "Second supply", "truth", "truth"),
     Column("backflow_due", "Backflow test", "day"),
 )
@@ -42,14 +44,14 @@ ROUND = (
 )
 
 
-def register_in(folder: Path) -> Plain | None:
-    """The register that was last written in a folder of sites; None where none was.
+def register_in(folder: Path) -> Plain:
+    """The register that was last written in a folder of sites; without a day where none was.
 
     Raises BadSite where it is not whole.
     """
     file = folder / FOLDER / REGISTER
     if not file.is_file():
-        return None
+        return register_answer(Register(folder.name, None, ()))
     try:
         told: Plain = json.loads(file.read_text(encoding="utf-8"))
         if told["schema"] == "eavewell-register/1":

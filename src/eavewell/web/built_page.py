@@ -1,6 +1,6 @@
 """Built systems: the register of the folder's sites, what is due, and what a board is told."""
 
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from threading import Lock
 from typing import Annotated, Any
 
@@ -15,8 +15,9 @@ from eavewell.district.register_seen import ROUND, SITES, register_in, round_see
 from eavewell.faults import BadSite
 from eavewell.papers.board import board_blocks
 from eavewell.papers.field_round import SOON_DAYS
+from eavewell.report.blocks import Heading
 from eavewell.web.logged import now
-from eavewell.web.looked import Address, Ordered, Text, looked, seen_plain
+from eavewell.web.looked import Address, Text, Turned, YesNo, looked, seen_plain, sort_of
 from eavewell.web.pages import Pages
 
 Plain = dict[str, Any]
@@ -41,7 +42,8 @@ class LookedSites:
     status: Text = ""
     age: Text = ""
     cost_by: Text = ""
-    second_supply: Text = ""
+    second_supply: YesNo = ""
+    sort: Annotated[str, sort_of(SITES)] = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +54,7 @@ class LookedRound:
     site: Text = ""
     kind: Text = ""
     task: Text = ""
+    sort: Annotated[str, sort_of(ROUND)] = ""
 
 
 def router(pages: Pages) -> APIRouter:
@@ -60,41 +63,43 @@ def router(pages: Pages) -> APIRouter:
 
     @routes.get("/built.json", summary="Built systems, a page of them, with their groups")
     def data(
-        looked_for: Annotated[LookedSites, Depends()], ordered: Annotated[Ordered, Depends()]
+        looked_for: Annotated[LookedSites, Depends()], turned: Annotated[Turned, Depends()]
     ) -> Plain:
-        register = _register(pages)
-        seen = sites_seen(register, ordered.wanted(asdict(looked_for)))
+        register = register_in(pages.folders.path)
+        seen = sites_seen(register, turned.wanted(looked_for))
         return _head(register) | {"groups": register["groups"], **seen_plain(seen)}
 
     @routes.get("/built/round.json", summary="What is due at built systems, a page of it")
     def due(
-        looked_for: Annotated[LookedRound, Depends()], ordered: Annotated[Ordered, Depends()]
+        looked_for: Annotated[LookedRound, Depends()], turned: Annotated[Turned, Depends()]
     ) -> Plain:
-        register = _register(pages)
-        seen = round_seen(register, ordered.wanted(asdict(looked_for)))
+        register = register_in(pages.folders.path)
+        seen = round_seen(register, turned.wanted(looked_for))
         return _head(register) | seen_plain(seen)
 
     @routes.get("/built", include_in_schema=False)
     def built(
-        looked_for: Annotated[LookedSites, Depends()], ordered: Annotated[Ordered, Depends()]
+        looked_for: Annotated[LookedSites, Depends()], turned: Annotated[Turned, Depends()]
     ) -> HTMLResponse:
         register = register_in(pages.folders.path)
-        if register is None:
+        if register["day"] is None:
             return HTMLResponse(pages.html("built_none.html"))
-        wanted = ordered.wanted(asdict(looked_for))
+        wanted = turned.wanted(looked_for)
         seen = sites_seen(register, wanted)
         table = _table(
             register["sites"], SITES, seen, wanted=wanted, path="/built", register=register
         )
-        shown = {"table": table, "blocks": board_blocks(register), "papers": _papers(pages)}
+        shown = {"table": table, "papers": _papers(pages), **_told(register)}
         return HTMLResponse(pages.html("built.html", **_head(register), **shown))
 
     @routes.get("/built/round", include_in_schema=False)
     def round_(
-        looked_for: Annotated[LookedRound, Depends()], ordered: Annotated[Ordered, Depends()]
+        looked_for: Annotated[LookedRound, Depends()], turned: Annotated[Turned, Depends()]
     ) -> HTMLResponse:
-        register = _register(pages)
-        wanted = ordered.wanted(asdict(looked_for))
+        register = register_in(pages.folders.path)
+        if register["day"] is None:
+            return HTMLResponse(pages.html("built_none.html"))
+        wanted = turned.wanted(looked_for)
         seen = round_seen(register, wanted)
         table = _table(
             register["due"], ROUND, seen, wanted=wanted, path="/built/round", register=register
@@ -115,13 +120,6 @@ def router(pages: Pages) -> APIRouter:
         return Response(status_code=204, headers={"hx-redirect": "/built"})
 
     return routes
-
-
-def _register(pages: Pages) -> Plain:
-    register = register_in(pages.folders.path)
-    if register is None:
-        raise HTTPException(404, "There is no register yet: have the sites read.")
-    return register
 
 
 def _read_again(pages: Pages) -> None:
@@ -162,6 +160,13 @@ def _table(
         show=register["show"],
         choices=choices_of(frame_of(rows, columns), columns),
     )
+
+
+def _told(register: Plain) -> Plain:
+    """What the board is told: its first sentences, and the parts below the register."""
+    blocks = board_blocks(register)
+    at = next(at for at, one in enumerate(blocks) if isinstance(one, Heading))
+    return {"first": blocks[:at], "parts": blocks[at:]}
 
 
 def _papers(pages: Pages) -> Plain:

@@ -48,7 +48,7 @@ def _run() -> dict[str, Form]:
 def _head() -> dict[str, Form]:
     return {
         "name": text("Name of the folder of sites"),
-        "day": day("Day on which the sites were read"),
+        "day": or_null(day("Day on which the sites were read")),
         "heard_within_days": whole("A site read within so many days is heard of", "days"),
         "smallest_group": whole("Fewer sites than these are not added up"),
     }

@@ -1,7 +1,7 @@
 """A long table on a page: what is wanted of it by its address, its heads as links, its pages."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from typing import Annotated, Any
 from urllib.parse import urlencode
 
@@ -14,18 +14,28 @@ Plain = dict[str, Any]
 Text = Annotated[str, Query(max_length=200)]
 
 
-@dataclass(frozen=True, slots=True)
-class Ordered:
-    """In which order, and which page."""
+YesNo = Annotated[str, Query(json_schema_extra={"enum": ["", "yes", "no"]})]
 
-    sort: Annotated[str, Query(max_length=40, description="Key of a column")] = ""
+
+def sort_of(columns: Sequence[Column]) -> Any:
+    """How an address says by what a table is ordered; "" leaves its own order."""
+    keys: list[Any] = ["", *(one.key for one in columns)]
+    return Query(json_schema_extra={"enum": keys}, description="Key of a column")
+
+
+@dataclass(frozen=True, slots=True)
+class Turned:
+    """Which way round, and which page."""
+
     falling: Annotated[bool, Query(description="The largest first")] = False
     page: Annotated[int, Query(ge=1, le=10_000_000, description="Counted from 1")] = 1
 
-    def wanted(self, where: Mapping[str, str]) -> Wanted:
-        """The same with what is looked for."""
+    def wanted(self, looked_for: Any) -> Wanted:
+        """The same with what is looked for: a record of texts, among them by what to order."""
+        where = asdict(looked_for)
+        sort = where.pop("sort")
         said = {key: value.strip() for key, value in where.items() if value.strip()}
-        return Wanted(self.sort, self.falling, self.page, said)
+        return Wanted(sort, self.falling, self.page, said)
 
 
 def seen_plain(seen: Seen) -> Plain:

@@ -1,7 +1,7 @@
 """Many roofs: the results of screenings that lie in the folder, looked through page by page."""
 
 from collections.abc import Iterator
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from pathlib import Path
 from threading import Lock
 from typing import Annotated, Any
@@ -22,7 +22,7 @@ from eavewell.district.roof_index import (
 from eavewell.district.run_page import sizes_block
 from eavewell.faults import BadRoofs
 from eavewell.units import show
-from eavewell.web.looked import Address, Ordered, Text, looked, seen_plain
+from eavewell.web.looked import Address, Text, Turned, YesNo, looked, seen_plain, sort_of
 from eavewell.web.pages import Pages
 
 Plain = dict[str, Any]
@@ -46,7 +46,8 @@ class Looked:
     use_set: Text = ""
     finish: Text = ""
     record: Text = ""
-    reaches_goal: Text = ""
+    reaches_goal: YesNo = ""
+    sort: Annotated[str, sort_of(COLUMNS)] = ""
 
 
 Size = Annotated[int, Query(ge=0, le=10_000, description="Row of the tank sizes, from 0")]
@@ -68,11 +69,11 @@ def router(pages: Pages) -> APIRouter:
     def data(
         run: str,
         looked_for: Annotated[Looked, Depends()],
-        ordered: Annotated[Ordered, Depends()],
+        turned: Annotated[Turned, Depends()],
         size: Size = 0,
     ) -> Plain:
         found = _run(pages, run)
-        wanted = ordered.wanted(asdict(looked_for))
+        wanted = turned.wanted(looked_for)
         return _head(found, run) | {
             "size_l": found.run["sizes_l"][_known(found, size)],
             **seen_plain(roofs_seen(found, wanted, size=size)),
@@ -89,11 +90,11 @@ def router(pages: Pages) -> APIRouter:
     def roofs(
         run: str,
         looked_for: Annotated[Looked, Depends()],
-        ordered: Annotated[Ordered, Depends()],
+        turned: Annotated[Turned, Depends()],
         size: Size = 0,
     ) -> HTMLResponse:
         found = _run(pages, run)
-        wanted = ordered.wanted(asdict(looked_for))
+        wanted = turned.wanted(looked_for)
         seen = roofs_seen(found, wanted, size=_known(found, size))
         table = looked(
             seen,
@@ -142,7 +143,7 @@ def _run(pages: Pages, run: str) -> Results:
 
 def _known(found: Results, size: int) -> int:
     if size >= len(found.run["sizes_l"]):
-        raise BadRoofs("There is no such size in these results.")
+        raise HTTPException(404, "There is no such size in these results.")
     return size
 
 
