@@ -55,7 +55,7 @@ def _lines(told: Plain, name: str, *, lines: Sequence[Plain], system: Show) -> P
         Column(WORDS.say("book.reach"), 8, "number"),
         *(Column(words_, 9, "money") for words_ in _shares()),
         *(Column(words_, 11, "number") for words_ in _volumes(much)),
-        *(Column(words_, 12, "number") for words_ in _monies(told["currency"])),
+        *(Column(words_, 12, "whole") for words_ in _monies(told["currency"])),
     )
     rows = [row for line in lines for row in _rows(told, line, system=system, units=(unit, much))]
     return _page(told, name, columns=columns, rows=rows)
@@ -138,11 +138,11 @@ def _ways(told: Plain) -> Page:
         Column(WORDS.say("book.group"), 22),
         Column(WORDS.say("book.way"), 22),
         *(
-            Column(WORDS.say("book.way_first", end=end, currency=money), 12, "number")
+            Column(WORDS.say("book.way_first", end=end, currency=money), 12, "whole")
             for end in ENDS
         ),
         *(
-            Column(WORDS.say("book.way_yearly", end=end, currency=money), 12, "number")
+            Column(WORDS.say("book.way_yearly", end=end, currency=money), 12, "whole")
             for end in ENDS
         ),
         Column(WORDS.say("book.rests"), 50),
