@@ -23,6 +23,7 @@ PAGES = {
     "text": f"{SITE}/text",
     "today": f"{SITE}/today",
     "ahead": f"{SITE}/ahead",
+    "leaks": f"{SITE}/leaks",
     "due": f"{SITE}/due",
     "tests": f"{SITE}/tests",
     "faults": f"{SITE}/faults",
@@ -35,7 +36,7 @@ READY = {
     "site": "#r-tanks h3",
     "rain": "#days canvas",
     "papers": ".paper-set",
-    "today": ".stick",
+    "today": "#h-leaks",
     "ahead": ".fan",
 }
 BUTTON_PX, TARGET_PX = 44, 24

@@ -20,7 +20,17 @@ SITE = "/sites/barrels"
 PAGES = (
     *("", "/text", "/line", "/rain", "/trace", "/versions", "/versions/table", "/whole", "/doubts"),
     *("/versions/weighed?choice=0", "/field-sheet", "/field-sheet/bring", "/papers"),
-    *("/today", "/ahead", "/due", "/tests", "/faults", "/faults?symptom=1", "/year"),
+    *(
+        "/today",
+        "/today/found",
+        "/leaks",
+        "/ahead",
+        "/due",
+        "/tests",
+        "/faults",
+        "/faults?symptom=1",
+        "/year",
+    ),
     *("/try?address=tank/0/height&level_m=1.5&from_m=0.5", "/entry?address=tank/0/name"),
 )
 
@@ -85,7 +95,15 @@ def test_no_name_runs_on_any_page(evil: TestClient) -> None:
 def test_no_name_runs_where_the_water_was_read(evil: TestClient) -> None:
     read = evil.post(f"{SITE}/today", data={"value": "20 in", "who": EVIL})
     assert read.status_code == 200 and not Seen(read.text).runs
-    for page in ("/today", "/ahead", "/due", "/faults?symptom=6", "/year"):
+    for page in (
+        "/today",
+        "/today/found",
+        "/leaks",
+        "/ahead",
+        "/due",
+        "/faults?symptom=6",
+        "/year",
+    ):
         answer = evil.get(f"{SITE}{page}")
         assert answer.status_code == 200 and not Seen(answer.text).runs, page
     for kind, page in (("stick", "/today"), ("plate fan", "/ahead")):

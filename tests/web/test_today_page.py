@@ -104,7 +104,9 @@ def test_a_doubtful_figure_is_written_questioned_and_can_be_mended(read: TestCli
 
 def test_leaks_and_what_is_due_are_told(read: TestClient) -> None:
     jsonschema.validate(read.get("/sites/barrels/leaks.json").json(), schema("leaks"))
-    page = read.get(TODAY).text
+    assert f'hx-get="{TODAY}/found" hx-trigger="load"' in read.get(TODAY).text
+    assert "<h3>Found</h3>" in read.get("/sites/barrels/leaks").text
+    page = read.get(f"{TODAY}/found").text
     due = read.get("/sites/barrels/due.json").json()["due"]
     assert due[0]["task"] in page
 

@@ -15,10 +15,14 @@ HEAD = ("dry days", "more than\naccounted", "range", "limit", "limit at\ntwice n
 
 def leaks_page(answer: Plain, *, system: Show) -> list[Block]:
     """The whole page; system is "us" or "metric"."""
+    title = one_line(f"{answer['site']}: leaks, {day(answer['day'])}", style="bold")
+    return [GAP, title, *leaks_sections(answer, system=system)]
+
+
+def leaks_sections(answer: Plain, *, system: Show) -> list[Block]:
+    """The same without its title."""
     sizes = Sizes(system)
     return [
-        GAP,
-        one_line(f"{answer['site']}: leaks, {day(answer['day'])}", style="bold"),
         heading("Found"),
         *findings_of(answer["findings"]),
         *(paragraph(one) for one in answer["refused"]),

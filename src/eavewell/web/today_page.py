@@ -13,10 +13,11 @@ from eavewell.logbook.taken_down import take_down
 from eavewell.logbook.today_answer import today_of
 from eavewell.logbook.typed import gauge_meant, reading_of, stick_of
 from eavewell.logbook.when import instant_said
+from eavewell.report.leaks import leaks_sections
 from eavewell.site.entry import Reading
 from eavewell.web.logged import Logged, logged
 from eavewell.web.pages import Pages
-from eavewell.web.today_parts import Plain, Typed, leaks_by_log, today_parts
+from eavewell.web.today_parts import Plain, Typed, found_parts, leaks_by_log, today_parts
 
 Text = Annotated[str, Form(max_length=200)]
 
@@ -35,6 +36,19 @@ def router(pages: Pages) -> APIRouter:
     def leaks(name: str) -> Plain:
         with logged(pages, name) as log:
             return leaks_by_log(log)
+
+    @routes.get("/sites/{name}/leaks", include_in_schema=False)
+    def tried(name: str) -> HTMLResponse:
+        with logged(pages, name) as log:
+            answer = leaks_by_log(log)
+            told = {"name": log.shown.folder.name, "title": log.shown.title, "day": answer["day"]}
+            blocks = leaks_sections(answer, system=answer["show"])
+            return HTMLResponse(pages.html("leaks.html", blocks=blocks, **told))
+
+    @routes.get("/sites/{name}/today/found", include_in_schema=False)
+    def found(name: str) -> HTMLResponse:
+        with logged(pages, name) as log:
+            return HTMLResponse(pages.html("pieces/today_found.html", **found_parts(log)))
 
     @routes.get("/sites/{name}/today", include_in_schema=False)
     def page(name: str) -> HTMLResponse:

@@ -56,8 +56,15 @@ def today_parts(log: Logged, typed: Typed | None = None) -> Plain:
         "typed": typed or Typed(),
         "ahead": _ahead(log),
         "today": _or_why(lambda: _sections(log)),
+    }
+
+
+def found_parts(log: Logged) -> Plain:
+    """What the log is looked through for: leaks and what is due next."""
+    return {
+        "name": log.shown.folder.name,
         "leaks": _or_why(lambda: findings_of(leaks_by_log(log)["findings"])),
-        "due": soon_words(due_by_log(log), most=NEXT_DUE) if shown.design else (),
+        "due": soon_words(due_by_log(log), most=NEXT_DUE),
     }
 
 
