@@ -58,3 +58,15 @@ def test_roofs_alike_are_so_many_times_the_one(tmp_path):
     assert seven.wanted_l == pytest.approx(7 * one.wanted_l)
     assert seven.supplied_l == pytest.approx(7 * one.supplied_l)
     assert seven.sure_l_day == pytest.approx(7 * one.sure_l_day)
+
+
+def test_records_with_few_roofs_are_left_to_the_others(tmp_path, monkeypatch):
+    rows = [f"{name},30.30,-97.90,900,metal,2,household" for name in "abc"]
+    work = prepared(tmp_path / "two", [*rows, "d,30.60,-97.50,900,metal,2,household"])
+    district, parts = work.asked.district, work.parts
+    most = tuple(part for part in parts if part.roofs.count == 3)
+    alone = peak_of(district, most, size_l=district.sizes_l[1])
+    monkeypatch.setattr("eavewell.district.peaks.MOST_RECORDS", 1)
+    found = peak_of(district, parts, size_l=district.sizes_l[1])
+    assert (found.records, found.of) == (1, 2)
+    assert found.supplied_l == pytest.approx(4 / 3 * alone.supplied_l)

@@ -17,6 +17,7 @@ from tests.district.made_district import SETTINGS, folder_of
 
 from eavewell.district.programme import papers, programme
 from eavewell.district.run import Hands, Sources, screen_district
+from eavewell.faults import BadRoofs
 
 DAY = date(2026, 3, 2)
 WELLS = """
@@ -187,6 +188,30 @@ def test_other_ways_stand_by_district(tmp_path):
         # twenty years at 3 %: 9,000 are 604.94 a year (annuity 14.8775), and 200 a year stay 200
         assert well["yearly"]["low"] == pytest.approx(9000 / 14.87747 + 200, rel=1e-5)
         assert "10 % chance" in well["says"]
+
+
+def test_nothing_is_written_of_four_roofs(tmp_path):
+    home = tmp_path / "four"
+    folder_of(home, 4)
+    screen_district(sources(home), out=home / "out", hands=Hands(1))
+    with pytest.raises(BadRoofs, match="Fewer than 5 roofs"):
+        programme(sources(home), home / "out", day=DAY)
+
+
+def test_the_mark_of_an_issue_does_not_move_with_the_day(home, written):
+    other = date(2026, 3, 3)
+    again = papers(programme(sources(home), home / "out", day=other), day=other)
+    marks = [
+        re.search("issue ([0-9a-f]{8})", text_of(one["programme.pdf"]))[1]
+        for one in (written, again)
+    ]
+    assert marks[0] == marks[1]
+
+
+def test_a_long_list_of_records_is_cut_and_the_rest_named(made, monkeypatch):
+    monkeypatch.setattr("eavewell.papers.programme.MOST_RECORDS", 1)
+    pdf = papers(made, day=DAY)["programme.pdf"]
+    assert "more records, with fewer roofs each" in text_of(pdf)
 
 
 def test_the_command_writes_it_with_meters(home):

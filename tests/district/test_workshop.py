@@ -193,6 +193,11 @@ def test_faults_are_sentences(tmp_path):
     assert refused.value.faults[0].line == 3
 
 
+def test_a_kit_without_a_tank_is_refused(sheet, kit):
+    with pytest.raises(BadRoofs, match="no tank"):
+        workshop(read_guests(sheet), replace(kit, tanks=()))
+
+
 def test_the_command(sheet):
     done = subprocess.run(
         [sys.executable, "-m", "eavewell", "workshop", sheet.name],

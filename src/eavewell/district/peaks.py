@@ -20,6 +20,8 @@ from eavewell.storage.series import uses_in_order
 
 # days on which the tanks give at least what is told, of all days of the peak month
 SURE = 0.9
+# records with most roofs that it is reckoned by, and carried to the others
+MOST_RECORDS = 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,13 +29,16 @@ class Peak:
     """The month in which all roofs together want most, in a mean year of the record.
 
     month : 1 to 12. wanted_l, supplied_l : in that month. sure_l_day : the tanks of all roofs
-    together give at least so much on nine of ten of its days.
+    together give at least so much on nine of ten of its days. records, of : records it is reckoned
+    by, and all of them.
     """
 
     month: int
     wanted_l: float
     supplied_l: float
     sure_l_day: float
+    records: int
+    of: int
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -58,11 +63,15 @@ def peak_of(district: District, parts: Sequence[Part], *, size_l: float) -> Peak
     """The peak month by mean roofs; None where no record can be used.
 
     Roofs of one gauge and use set are run as one of their mean area and people and their most
-    common finish, and counted as many times.
+    common finish, and counted as many times; records with few roofs are left to the others.
     """
-    found = [one for kind in _kinds(parts) if (one := _run(district, kind, size_l=size_l))]
+    kinds = list(_kinds(parts))
+    ran = [(kind, _run(district, kind, size_l=size_l)) for kind in kinds]
+    found = [one for _, one in ran if one is not None]
     if not found:
         return None
+    roofs = sum(kind.count for kind, one in ran if one is not None)
+    times = sum(part.roofs.count for part in parts) / roofs
     wanted = np.sum([_mean_months(one.month, one.wanted_l) for one in found], axis=0)
     supplied = np.sum([_mean_months(one.month, one.supplied_l) for one in found], axis=0)
     lengths = np.array(MONTH_DAYS)
@@ -70,9 +79,11 @@ def peak_of(district: District, parts: Sequence[Part], *, size_l: float) -> Peak
     sure = sum(float(np.quantile(one.supplied_l[one.month == month], 1.0 - SURE)) for one in found)
     return Peak(
         month + 1,
-        float(wanted[month] * lengths[month]),
-        float(supplied[month] * lengths[month]),
-        sure,
+        float(wanted[month] * lengths[month]) * times,
+        float(supplied[month] * lengths[month]) * times,
+        sure * times,
+        len({kind.gauge for kind, one in ran if one is not None}),
+        len({part.gauge for part in parts}),
     )
 
 
@@ -87,7 +98,9 @@ def _kinds(parts: Sequence[Part]) -> Iterator[_Kind]:
     by_gauge = dict[Gauge, list[Roofs]]()
     for part in parts:
         by_gauge.setdefault(part.gauge, []).append(part.roofs)
-    for gauge, blocks in by_gauge.items():
+    most = sorted(by_gauge, key=lambda one: -sum(roofs.count for roofs in by_gauge[one]))
+    for gauge in most[:MOST_RECORDS]:
+        blocks = by_gauge[gauge]
         roofs = Roofs(
             *(np.concatenate([getattr(one, name) for one in blocks]) for name in Roofs.__slots__)
         )

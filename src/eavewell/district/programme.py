@@ -23,7 +23,7 @@ from eavewell.district.worth import costs, ways
 from eavewell.drawings.compose import compose
 from eavewell.drawings.district_map import DistrictMap, MapGauge, MapSquare, district_map
 from eavewell.drawings.svg import svg
-from eavewell.faults import EavewellFault
+from eavewell.faults import BadRoofs, EavewellFault
 from eavewell.papers.programme import programme_paper
 from eavewell.papers.programme_book import programme_book
 from eavewell.papers.typeset import pdf
@@ -59,13 +59,15 @@ def programme(
     Raises EavewellFault in sentences.
     """
     work, found = prepare(sources, out=folder), roll_up(folder)
+    if not found.whole.told:
+        raise BadRoofs(f"Fewer than {smallest_group()} roofs were screened: none are added up.")
     district = work.asked.district
     metered = asdict(read_metered(meters)) if meters is not None else None
     prices = prices_of(district, work.asked.book)
     size_l = chosen_l(found.whole)
     gauges = _gauges(work)
     squares = squares_of(places_at(folder, size_l=size_l), size_l=size_l)
-    peak = peak_of(district, work.parts, size_l=size_l) if found.whole.told else None
+    peak = peak_of(district, work.parts, size_l=size_l)
     told = {
         **{name: found.run[name] for name in ("name", "table", "rows", "screened", "bad_rows")},
         **{name: found.run[name] for name in ("digest", "goals", "currency", "assumed")},
@@ -121,7 +123,10 @@ def _records(
 ) -> list[Plain]:
     """Every record with its period; how far its roofs lie only where they are not few."""
     used = {one["record"]: one for one in found.run["records_used"]}
-    periods = {one.name: _period(one, district) for one in gauges}
+    # the cells of a grid share its days
+    by_file = {one.path: one for one in reversed(gauges)}
+    by_path = {path: _period(one, district) for path, one in by_file.items()}
+    periods = {one.name: by_path[one.path] for one in gauges}
     told = list[Plain]()
     for line in found.records:
         far = used.get(line.name, {}) if line.sizes else {}
@@ -203,5 +208,9 @@ def _map(found: Programme) -> DistrictMap:
             MapSquare(one.west, one.south, one.east, one.north, one.supplied_share)
             for one in squares.squares
         ),
-        tuple(MapGauge(one.name, one.latitude, one.longitude) for one in found.gauges),
+        tuple(
+            MapGauge(one.name, one.latitude, one.longitude)
+            for one in found.gauges
+            if one.cell is None
+        ),
     )

@@ -163,10 +163,12 @@ def kit_of(path: Path | None) -> Site:
 def workshop(guests: Sequence[Guest], kit: Site) -> Plain:
     """Everything that the papers of a workshop say, as plain data.
 
-    kit : built by every guest.
+    kit : built by every guest. Raises BadRoofs for one without a tank.
     """
     flush = _flush_l(kit)
     tank_l = sum(tank.usable_l for tank in kit.tanks)
+    if not tank_l:
+        raise BadRoofs("The kit has no tank that holds water: name a site file that has one.")
     listed = take_off(kit)
     together = _together(kit, len(guests))
     says = {row["code"]: row["says"] for row in rows("cautions")}

@@ -20,6 +20,8 @@ MONTHS_IN_FULL = WORDS.several("months")
 Plain = Mapping[str, Any]
 # more is told in acre-feet or cubic metres
 MUCH_L = 1e6
+# records with most roofs that are listed; the workbook has them all
+MOST_RECORDS = 40
 
 
 def programme_paper(told: Plain, *, day: date, system: Show, drawn: str) -> Paper:
@@ -49,7 +51,7 @@ def programme_paper(told: Plain, *, day: date, system: Show, drawn: str) -> Pape
         day=day,
         record=count(len(told["records"]), "record"),
         version=told["eavewell"],
-        issue=issue_mark(dict(told)),
+        issue=issue_mark({name: value for name, value in told.items() if name != "day"}),
         blocks=blocks,
         paged="letter" if system == "us" else "a4",
         invented=any(one["invented"] for one in told["records"]),
@@ -173,9 +175,12 @@ def _untold(told: Plain, line: Plain) -> str:
 
 def _records(told: Plain, system: Show) -> Iterator[PaperBlock]:
     yield Part(WORDS.say("part.records"))
-    lines = [_record(told, one, system=system) for one in told["records"]]
+    most = sorted(told["records"], key=lambda one: -one["roofs"])[:MOST_RECORDS]
+    shown = [one for one in told["records"] if one in most]
+    lines = [_record(told, one, system=system) for one in shown]
     yield ruled(WORDS.several("records.head"), lines)
-    yield paragraph(WORDS.say("records.says"))
+    left = len(told["records"]) - len(shown)
+    yield paragraph(WORDS.say("records.says"), WORDS.say("records.more", left=left) if left else "")
     if any(one["invented"] for one in told["records"]):
         yield Caution(WORDS.say("records.invented"))
 
@@ -311,7 +316,10 @@ def _peak(told: Plain, system: Show) -> Iterator[str]:
         share=show(peak["supplied_l"] / peak["wanted_l"], "share"),
         sure=_volume(peak["sure_l_day"], system),
     )
-    yield WORDS.say("savings.how")
+    if peak["records"] == peak["of"]:
+        yield WORDS.say("savings.how")
+    else:
+        yield WORDS.say("savings.how_most", records=peak["records"], of=peak["of"])
 
 
 def _metered(found: Plain, system: Show) -> Iterator[str]:
