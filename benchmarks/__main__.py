@@ -1,4 +1,4 @@
-"""Time the engine, then whole processes and the pages."""
+"""Time the rooms one by one, then every budget in one table (results.md)."""
 
 import platform
 import subprocess
@@ -11,7 +11,7 @@ from benchmarks import ahead, engine, hydraulics, logbook, sump, weigh
 
 
 def main():
-    """Print the machine and every table."""
+    """Print the machine and every room's figures, then write the one table."""
     print(f"{platform.machine()}, Python {platform.python_version()}, ", end="")
     print(f"numpy {np.__version__}, numba {numba.__version__}\n")
     engine.report()
@@ -26,9 +26,8 @@ def main():
     print()
     logbook.report()
     print(flush=True)
-    for name in ("whole_process", "page", "district"):
-        subprocess.run([sys.executable, "-m", f"benchmarks.{name}"], check=True)
-        print(flush=True)
+    # a process of its own, and a small one: a child's peak counts its parent's size at the start
+    subprocess.run([sys.executable, "-m", "benchmarks.results"], check=True)
 
 
 if __name__ == "__main__":

@@ -67,18 +67,24 @@ def _whole(command, home):
     print(f"{days / spent[MANY][0] / 1e9:.2f} G lane-days/s, start-up, table and files included")
 
 
-def _compared(command, home):
-    """One worker beside two, turn by turn: the median of the ratios, start-up apart."""
-    ratios = []
+def ratios(command, home):
+    """How many times as fast two workers are as one, turn by turn, start-up apart."""
+    found = []
     for _ in range(TIMES):
         one, two = (
             taken(command, home, count=COMPARED, workers=workers)[0]
             - taken(command, home, count=FEW, workers=workers)[0]
             for workers in (1, 2)
         )
-        ratios.append(one / two)
-    told = ", ".join(f"{ratio:.2f}" for ratio in ratios)
-    print(f"{COMPARED:,} roofs, two workers for one: {statistics.median(ratios):.2f} ({told})")
+        found.append(one / two)
+    return found
+
+
+def _compared(command, home):
+    """One worker beside two: the median of the ratios."""
+    found = ratios(command, home)
+    told = ", ".join(f"{ratio:.2f}" for ratio in found)
+    print(f"{COMPARED:,} roofs, two workers for one: {statistics.median(found):.2f} ({told})")
 
 
 def _line(command, home, *, count, workers):

@@ -47,7 +47,7 @@ def engine_results(a):
     return np.stack([done.end_l[0], *(row[0] for row in rows)])
 
 
-def _agree(name, function, *, arrangement):
+def agree(name, function, *, arrangement):
     ours, theirs = engine_results(arrangement), function(arrangement)
     np.testing.assert_allclose(theirs, ours[:, : theirs.shape[1]], rtol=1e-9, err_msg=name)
 
@@ -69,7 +69,7 @@ def one_store():
         for lanes in (200, 2000):
             slow[f"C, -O3 -march=native, {lanes} lanes"] = (loop, cases.one_store(lanes), TIMES)
     for name, (function, arrangement, times) in slow.items():
-        _agree(name, function, arrangement=arrangement)
+        agree(name, function, arrangement=arrangement)
         lines.append(timed(name, function, arrangement=arrangement, times=times))
     return lines
 

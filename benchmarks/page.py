@@ -54,29 +54,29 @@ def report():
         site = Path(folder, "house")
         shutil.copytree(SITE.parent, site)
         _on_a_record(str(site))
-        taken = _taken(folder)
-        _lines("change a value", taken)
-        _lines("of the balance", [one for one in taken if one[0] in BALANCE])
+        changes = taken(folder)
+        _lines("change a value", changes)
+        _lines("of the balance", [one for one in changes if one[0] in BALANCE])
         started = subprocess.run(
             [sys.executable, "-c", FIRST, folder], capture_output=True, text=True, check=True
         )
         print(f"{'cold start to first page':36}{1000.0 * float(started.stdout):10.0f}")
 
 
-def _lines(what, taken):
+def _lines(what, changes):
     """The wait and the time of the processor of some changes."""
     for at, name in enumerate(("wait", "processor"), 1):
-        ms = [one[at] for one in taken]
+        ms = [one[at] for one in changes]
         middle, late = statistics.median(ms), statistics.quantiles(ms, n=20)[-1]
         print(f"{f'{what}, {name}':36}{middle:10.0f}{late:10.0f}{max(ms):10.0f}")
 
 
-def _taken(folder):
+def taken(folder):
     """What was changed, and milliseconds to the whole answer: waited, and reckoned."""
     marked = {"x-eavewell-mark": "ours"}
     client = TestClient(pages(folder, mark="ours"), base_url="http://127.0.0.1", headers=marked)
     assert client.get("/sites/house").status_code == 200
-    taken = []
+    changes = []
     for row in range(EDITS):
         way = list(KINDS)[row % len(KINDS)]
         value = KINDS[way](row)
@@ -86,10 +86,10 @@ def _taken(folder):
             "/sites/house/change", data={"address": way, "value": value, **shown}
         )
         waited, reckoned = time.perf_counter() - start, time.process_time() - busy
-        taken.append((way, 1000.0 * waited, 1000.0 * reckoned))
+        changes.append((way, 1000.0 * waited, 1000.0 * reckoned))
         assert answered.status_code == 200, answered.text[:1500]
         assert 'class="results stale"' not in answered.text, f"{way} = {value}: not whole"
-    return taken
+    return changes
 
 
 def _shown(file, way):

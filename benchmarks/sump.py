@@ -25,6 +25,13 @@ def rain():
     return SimpleNamespace(rows=rows, steps_mm=steps.astype(np.float32))
 
 
+def record():
+    """That rain, and the litres that run off a roof on each day."""
+    within, runoff_l = rain(), np.zeros(DAYS)
+    runoff_l[within.rows] = within.steps_mm.astype(float).sum(axis=1) * 465.0 * 0.85
+    return within, runoff_l
+
+
 class PlainSump:
     """From event to event, as floats."""
 
@@ -95,9 +102,7 @@ def plain_python(within, runoff_l):
 
 def measured():
     """Milliseconds of the engine and of plain Python; they must agree first."""
-    within = rain()
-    runoff_l = np.zeros(DAYS)
-    runoff_l[within.rows] = within.steps_mm.astype(float).sum(axis=1) * 465.0 * 0.85
+    within, runoff_l = record()
     days = run_lift(LIFT, runoff_l, within=within)
     ours = days[CAPTURED].sum(), days[OVERTOPPED].sum()
     np.testing.assert_allclose(plain_python(within, runoff_l), ours, rtol=1e-9)
