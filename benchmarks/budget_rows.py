@@ -20,7 +20,7 @@ OTHERS = ("plain Python", "pandas rows", "numpy", "C loop", "Calc")
 TIMES, AT_LEAST_S = 5, 1.0
 
 
-def row(what, budget, measured, *, kept=True, others=None, bound=""):
+def row(what, budget, *, measured, kept=True, others=None, bound=""):
     """One row. kept : a truth, or words; others : name of a way -> its figure as text."""
     return {
         "what": what,
@@ -50,7 +50,9 @@ def engine():
     }
     if bench.c_loop.compiler():
         ways["C loop"] = (bench.c_loop.compiled(), cases.one_store(200), TIMES)
-    speeds = {name: _agreed(name, *way) for name, way in ways.items()}
+    speeds = {
+        name: _agreed(name, way[0], arrangement=way[1], times=way[2]) for name, way in ways.items()
+    }
     if calc_sheet.office():
         speeds["Calc"] = _by_calc(cases.one_store(1))
     general = _giga(balance.run, cases.general(200))
@@ -64,16 +66,20 @@ def engine():
     )
     wide = rates.bound(1.0 / general, moved=bounds.GENERAL_BYTES, rows_bytes=rows_bytes[1])
     what = "one store, 200 sizes, 80 years, one thread; G lane-days/s"
-    found = [row(what, "at least 2", f"{one:.2f}", kept=one >= 2.0, others=told, bound=bound)]
+    found = [
+        row(what, "at least 2", measured=f"{one:.2f}", kept=one >= 2.0, others=told, bound=bound)
+    ]
     if "C loop" in speeds:
         share = one / speeds["C loop"]
-        found.append(row("of the C loop", "at least 0.5", f"{share:.2f}", kept=share >= 0.5))
+        found.append(
+            row("of the C loop", "at least 0.5", measured=f"{share:.2f}", kept=share >= 0.5)
+        )
     what = "general arrangement, 200 lanes, one thread; G lane-days/s"
     kept = general >= 0.2
-    return [*found, row(what, "at least 0.2", f"{general:.2f}", kept=kept, bound=wide)]
+    return [*found, row(what, "at least 0.2", measured=f"{general:.2f}", kept=kept, bound=wide)]
 
 
-def _agreed(name, function, arrangement, times):
+def _agreed(name, function, *, arrangement, times):
     """G lane-days a second of another way, which must agree with the engine first."""
     from benchmarks import engine as bench
 
@@ -81,7 +87,7 @@ def _agreed(name, function, arrangement, times):
     return _giga(function, arrangement, times=times)
 
 
-def _giga(function, arrangement, times=TIMES):
+def _giga(function, arrangement, *, times=TIMES):
     """G lane-days a second, of the fastest turn: the one that others at work disturbed least."""
     days, lanes = arrangement.day_row.shape[0], arrangement.capacity_l.shape[1]
     seconds = []
@@ -124,7 +130,7 @@ def sump():
     kept = ms["engine"] < 50.0
     told = f"{ms['engine']:.1f} ms"
     bound = f"ALU, one chain from event to event ({sampled.told})"
-    return [row(what, "under 50 ms", told, kept=kept, others=others, bound=bound)]
+    return [row(what, "under 50 ms", measured=told, kept=kept, others=others, bound=bound)]
 
 
 def processes():
@@ -143,18 +149,18 @@ def processes():
             "`eavewell design`, 80 years": (["design", site], 3.0, "under 3 s"),
             "`eavewell papers`, 80 years": (["papers", site, "--out", out], 6.0, "under 6 s"),
         }
-        rows = [_process_row("first run, nothing cached", "under 10 s", first, least=10.0)]
+        rows = [_process_row("first run, nothing cached", "under 10 s", spent=first, least=10.0)]
         for what, (words, most, budget) in asked.items():
             spent = _process([command, *words], times=TIMES)
-            rows.append(_process_row(what, budget, spent, least=most, bound=_sampled(words)))
+            rows.append(_process_row(what, budget, spent=spent, least=most, bound=_sampled(words)))
     assert SITE.exists()
     return rows
 
 
-def _process_row(what, budget, spent, *, least, bound="compiling the engine, once"):
+def _process_row(what, budget, *, spent, least, bound="compiling the engine, once"):
     wait, busy, peak = spent
     told = f"{wait:.2f} s, {busy:.2f} s of the processor, {peak:.0f} MB"
-    return row(what, budget, told, kept=_kept(wait < least, busy < least), bound=bound)
+    return row(what, budget, measured=told, kept=_kept(wait < least, busy < least), bound=bound)
 
 
 def _kept(by_wait, by_processor):
@@ -205,7 +211,7 @@ def page():
     late_works = statistics.quantiles(works, n=20)[-1]
     told += f", {late_works:.0f} at p95"
     kept = _kept(middle < 150.0 and late < 300.0, busy < 150.0 and late_works < 300.0)
-    return [row(what, budget, told, kept=kept, bound=sampled.told)]
+    return [row(what, budget, measured=told, kept=kept, bound=sampled.told)]
 
 
 def district():
@@ -228,10 +234,12 @@ def district():
     flat = f"{many / some:.2f} times, {curve[2][3]:.0f} and {peak:.0f} MB"
     two = statistics.median(ratios)
     return [
-        row("100,000 roofs x 40 years x 20 sizes", "under 120 s", told)
+        row("100,000 roofs x 40 years x 20 sizes", "under 120 s", measured=told)
         | {"bound": bound, "kept": _kept(seconds < 120.0, busy / 2.0 < 120.0)},
-        row("a roof at 100,000 beside 10,000", "within 1.10", flat, kept=many / some <= 1.1),
-        row("two workers beside one", "at least 1.6", f"{two:.2f}", kept=two >= 1.6),
+        row(
+            "a roof at 100,000 beside 10,000", "within 1.10", measured=flat, kept=many / some <= 1.1
+        ),
+        row("two workers beside one", "at least 1.6", measured=f"{two:.2f}", kept=two >= 1.6),
         {"curve": curve, "bytes": stored / bench.MANY, "two": two},
     ]
 

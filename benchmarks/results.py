@@ -26,8 +26,9 @@ arithmetic on values that stay in registers, and moving rows of a working set as
 loop's. Operations and bytes of a lane-day are counted in the text of the loop (15.2 and 128 for one
 store, 75 rows for the general arrangement); whichever alone would take longer bounds it: *ALU* or
 *memory*. What neither explains is starting loops. Other work is sampled every 2 ms by the innermost
-frame of each thread: the engine, libraries (numpy, polars and the like), loading modules, our Python.
-*Waiting* is what the process neither computed nor queued for a core: files, other processes.
+frame of each thread: the engine, libraries (numpy, polars and the like), loading modules, our
+Python. *Waiting* is what the process neither computed nor queued for a core: files, other
+processes.
 """
 
 
