@@ -90,6 +90,14 @@ def test_what_is_no_figure_is_not_written_and_stays_as_it_was_typed(
     assert client.post(TODAY, data={"value": "20 in", "when": "noonish"}).status_code == 422
 
 
+def test_what_is_no_figure_begins_no_log(client: TestClient, sites: Path) -> None:
+    assert client.post(TODAY, data={"value": "twenty"}).status_code == 422
+    assert client.post("/sites/barrels/due", data={"task": "paint"}).status_code == 422
+    assert client.post(f"{TODAY}/{2**70}", data={"value": "20 in"}).status_code == 422
+    assert client.post(f"{TODAY}/7", data={"value": "20 in"}).status_code == 422
+    assert not (sites / "barrels" / "log.db").exists()
+
+
 def test_a_doubtful_figure_is_written_questioned_and_can_be_mended(read: TestClient) -> None:
     """200 in is far above the rim of a barrel of 33 1/2 in."""
     asked = read.post(TODAY, data={"value": "200 in", "when": "8:30"})

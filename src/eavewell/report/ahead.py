@@ -330,18 +330,20 @@ def _before(order: Plain, currency: str) -> str:
 
 
 def cuts_blocks(answer: Plain, sizes: Sizes) -> Iterator[Block]:
-    """What is gained where a use is cut."""
+    """What is gained where a use is cut: with no rain, and in the driest tenth of years."""
     cuts = [cut for one in answer["supplies"] for cut in one["cuts"]]
     if not cuts:
         return
-    yield heading("What a cut gains with no rain")
+    yield heading("What a cut gains")
     yield ruled(
-        ("use", "takes", "stopped\ngains", "halved\ngains"),
+        ("use", "takes", "no rain:\nstopped", "halved", "driest tenth dry:\nstopped", "halved"),
         [
             (
                 cut["use"],
                 sizes.daily(cut["l_per_day"]),
                 *(_gain(cut[key]) for key in ("wholly_gains_days", "half_gains_days")),
+                "-" if cut["is_first"] else _dry_by(cut["wholly_dry"]),
+                _dry_by(cut["half_dry"]),
             )
             for cut in cuts
         ],
@@ -350,6 +352,10 @@ def cuts_blocks(answer: Plain, sizes: Sizes) -> Iterator[Block]:
 
 def _gain(days: float | None) -> str:
     return "-" if days is None else count(math.floor(days + 1e-6), "day")
+
+
+def _dry_by(dry: Plain) -> str:
+    return "not in a year" if dry["driest_tenth"] is None else day(dry["driest_tenth"])
 
 
 def reach_blocks(answer: Plain, sizes: Sizes) -> Iterator[Block]:
@@ -375,7 +381,7 @@ def reach_words(one: Plain, sizes: Sizes) -> tuple[str, ...]:
     shared = f" Shared as planned: {listed(uses)}." if len(uses) > 1 else ""
     return (
         f"To reach {until} use no more than {sizes.daily(one['l_per_day'])}{persons}.",
-        f"It then runs dry before that day in {sizes.share(one['chance'])} of the years "
+        f"So used it runs dry before {until} in {sizes.share(one['chance'])} of the years "
         f"({chance} was borne), with no load but those stated.{shared}",
     )
 

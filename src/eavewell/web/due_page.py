@@ -63,19 +63,23 @@ def router(pages: Pages) -> APIRouter:
 
     @routes.post("/sites/{name}/due", include_in_schema=False)
     def do(name: str, pressed: Annotated[Pressed, Depends()]) -> HTMLResponse:
-        with logged(pages, name, make=True) as log:
+        with logged(pages, name) as log:
             try:
-                told = _parts(log, done=_written(log, pressed))
+                entries = _meant(log, pressed)
             except EavewellFault as wrong:
                 says = [one.says for one in wrong.faults]
                 return HTMLResponse(pages.html("note.html", says=says), 422, RETARGETED)
+        with logged(pages, name, make=True) as log:
+            log.store.add(entries, now=log.now)
+            what, said = Words(log.site).of(entries[0])
+            told = _parts(log, done=f"{what}: {said}.")
             return HTMLResponse(pages.html("pieces/due.html", **told))
 
     return routes
 
 
-def _written(log: Logged, pressed: Pressed) -> str:
-    """Write that a task was done, or is put off, to each of its things; what was written."""
+def _meant(log: Logged, pressed: Pressed) -> list[Done]:
+    """That a task was done to each of its things, or is put off; what cannot be is refused."""
     tasks = {one["task"] for one in due_by_log(log)["due"]}
     if pressed.task not in tasks:
         raise BadLog(f"No such task is due: {pressed.task!r}.")
@@ -87,13 +91,10 @@ def _written(log: Logged, pressed: Pressed) -> str:
     if at > log.now:
         raise BadLog("A task that was done was not done after today.")
     things = [one.strip() for one in pressed.things.split("\n") if one.strip()] or [""]
-    entries = [
+    return [
         Done(pressed.task, at, one, until, found=pressed.found.strip(), who=pressed.who.strip())
         for one in things
     ]
-    log.store.add(entries, now=log.now)
-    what, said = Words(log.site).of(entries[0])
-    return f"{what}: {said}."
 
 
 def _parts(log: Logged, *, done: str = "") -> Plain:

@@ -1,8 +1,10 @@
 """The first screen of a site with a log: until when the water lasts, and the field to read it."""
 
+from dataclasses import dataclass, replace
+from datetime import datetime
 from typing import Annotated
 
-from fastapi import APIRouter, Form
+from fastapi import APIRouter, Form, Path
 from fastapi.responses import HTMLResponse
 
 from eavewell.faults import BadLog, EavewellFault
@@ -11,15 +13,17 @@ from eavewell.logbook.midnights import zone_of
 from eavewell.logbook.taken_down import Said as By
 from eavewell.logbook.taken_down import take_down
 from eavewell.logbook.today_answer import today_of
-from eavewell.logbook.typed import gauge_meant, reading_of, stick_of
+from eavewell.logbook.typed import figure_of, gauge_meant, reading_of, stick_of
 from eavewell.logbook.when import instant_said
 from eavewell.report.leaks import leaks_sections
 from eavewell.site.entry import Reading
+from eavewell.site.gauge import Gauge
 from eavewell.web.logged import Logged, logged
 from eavewell.web.pages import Pages
 from eavewell.web.today_parts import Plain, Typed, found_parts, leaks_by_log, today_parts
 
 Text = Annotated[str, Form(max_length=200)]
+Key = Annotated[int, Path(ge=1, lt=2**63)]
 
 
 def router(pages: Pages) -> APIRouter:
@@ -57,35 +61,57 @@ def router(pages: Pages) -> APIRouter:
 
     @routes.post("/sites/{name}/today", include_in_schema=False)
     def take(name: str, *, value: Text, who: Text = "", when: Text = "") -> HTMLResponse:
+        with logged(pages, name) as log:
+            try:
+                sent = _meant(log, value, when=when)
+            except EavewellFault as refused:
+                return answered(log, Typed(value, who, refused=_says(refused)))
         with logged(pages, name, make=True) as log:
-            typed = _taken(log, value=value, who=who, when=when)
-            status = 422 if typed.refused else 200
-            told = today_parts(log, typed)
-            return HTMLResponse(pages.html("pieces/today.html", **told), status_code=status)
+            return answered(log, _taken(log, sent, typed=Typed(value, who)))
 
     @routes.post("/sites/{name}/today/{key}", include_in_schema=False)
-    def mend(name: str, key: int, *, value: Text, who: Text = "") -> HTMLResponse:
+    def mend(name: str, key: Key, *, value: Text, who: Text = "") -> HTMLResponse:
         with logged(pages, name) as log:
-            typed = _mended(log, key, typed=Typed(value, who))
-            status = 422 if typed.refused else 200
-            told = today_parts(log, typed)
-            return HTMLResponse(pages.html("pieces/today.html", **told), status_code=status)
+            return answered(log, _mended(log, key, typed=Typed(value, who)))
+
+    def answered(log: Logged, typed: Typed) -> HTMLResponse:
+        page = pages.html("pieces/today.html", **today_parts(log, typed))
+        return HTMLResponse(page, status_code=422 if typed.refused else 200)
 
     return routes
 
 
-def _taken(log: Logged, *, value: str, who: str, when: str) -> Typed:
-    """A reading of the stick, written at once; what is no figure is not."""
+@dataclass(frozen=True, slots=True)
+class _Sent:
+    """A figure that can be one: of which gauge, and when it was read."""
+
+    gauge: Gauge
+    at: datetime
+
+
+def _meant(log: Logged, value: str, *, when: str) -> _Sent:
+    """The gauge and the instant; what is no figure begins no log."""
     gauge, zone = stick_of(log.site), zone_of(log.site.log.zone) if log.site.log.zone else None
+    if gauge is None:
+        raise BadLog("This site has no tank to be read.")
+    figure_of(gauge, value)
+    return _Sent(gauge, instant_said(when, now=log.now, zone=zone, hour=log.site.log.readings_at))
+
+
+def _taken(log: Logged, sent: _Sent, *, typed: Typed) -> Typed:
+    """A reading of the stick, written at once."""
+    said = By(log.now, who=typed.who.strip())
     try:
-        if gauge is None:
-            raise BadLog("This site has no tank to be read.")
-        at = instant_said(when, now=log.now, zone=zone, hour=log.site.log.readings_at)
-        said = By(log.now, who=who.strip())
-        taken = take_down(log.site, log.store, gauge=gauge, text=value, at=at, said=said)
+        taken = take_down(
+            log.site, log.store, gauge=sent.gauge, text=typed.value, at=sent.at, said=said
+        )
     except EavewellFault as refused:
-        return Typed(value, who, refused=tuple(one.says for one in refused.faults))
-    return Typed("", who, taken=taken)
+        return replace(typed, refused=_says(refused))
+    return Typed("", typed.who, taken=taken)
+
+
+def _says(refused: EavewellFault) -> tuple[str, ...]:
+    return tuple(one.says for one in refused.faults)
 
 
 def _mended(log: Logged, key: int, *, typed: Typed) -> Typed:
@@ -97,5 +123,5 @@ def _mended(log: Logged, key: int, *, typed: Typed) -> Typed:
         right = reading_of(gauge, typed.value, at=was.at, who=typed.who.strip())
         log.store.correct(key, right, why="Questioned when it was read.", who=right.who)
     except EavewellFault as refused:
-        return Typed(typed.value, typed.who, tuple(one.says for one in refused.faults))
+        return replace(typed, refused=_says(refused))
     return Typed("", typed.who)
