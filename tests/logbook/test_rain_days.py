@@ -59,6 +59,12 @@ def test_rain_read_after_dry_days_fell_on_the_day_on_which_the_tank_rose(site, k
     assert [found[day] for day in range(2, 9)] == [0.0] * 7
 
 
+def test_a_drizzle_of_the_next_day_is_not_lost(site, keeping):
+    read = rain((2, 0.0), (10, 18.0), (11, 0.4))
+    found = of_days(site, keeping.InMemory([*levels(rises=[(9, 0.15)]), *read]))
+    assert (found[9], found[10]) == (18.0, 0.4)
+
+
 def test_a_load_is_no_rain(site, keeping):
     load = Load("main", ordered=None, came=at(5, 15.2), volume_l=1500.0)
     kept = keeping.InMemory(

@@ -69,21 +69,31 @@ def whole(amounts: Amounts, midnights: Times) -> ByDay:
     unless nothing was gathered.
     """
     days = midnights.size - 1
-    found, unknown = np.zeros(days), np.zeros(days, dtype=bool)
+    unknown = np.zeros(days, dtype=bool)
     if not amounts.amount.size:
         return ByDay(np.full(days, np.nan), np.ones(days))
     began, ended = (one.astype(np.float64) for one in (amounts.began_utc, amounts.ended_utc))
-    x = midnights.astype(np.float64)
-    day = np.searchsorted(x, (began + ended) / 2.0, side="right") - 1
-    lost = np.isnan(amounts.amount) | is_long(amounts)
-    inside = (day >= 0) & (day < days)
-    rows = inside & ~lost
-    np.add.at(found, day[rows], amounts.amount[rows])
+    x, lost = midnights.astype(np.float64), _lost(amounts)
+    found = of_one_day(amounts, midnights)
     for k in np.flatnonzero(lost):
         first, last = np.searchsorted(x, [began[k], ended[k]], side="right") - 1
         unknown[max(first, 0) : max(last, 0) + 1] = True
     covered = _covered(began, ended, midnights=x)
     return ByDay(np.where(covered & ~unknown, found, np.nan), np.ones(days))
+
+
+def of_one_day(amounts: Amounts, midnights: Times) -> FloatArray:
+    """What is of one day, by day; nothing of what was gathered over more, shape (day,)."""
+    found = np.zeros(midnights.size - 1)
+    began, ended = (one.astype(np.float64) for one in (amounts.began_utc, amounts.ended_utc))
+    day = np.searchsorted(midnights.astype(np.float64), (began + ended) / 2.0, side="right") - 1
+    rows = (day >= 0) & (day < found.size) & ~_lost(amounts)
+    np.add.at(found, day[rows], amounts.amount[rows])
+    return found
+
+
+def _lost(amounts: Amounts) -> NDArray[np.bool_]:
+    return np.asarray(np.isnan(amounts.amount) | is_long(amounts))
 
 
 def is_long(amounts: Amounts) -> NDArray[np.bool_]:

@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from eavewell.catchment.runoff import runoff_mm
-from eavewell.logbook.amounts import Amounts, is_long
+from eavewell.logbook.amounts import Amounts, is_long, of_one_day
 from eavewell.logbook.at_midnight import Held
 from eavewell.logbook.kept import Times
 from eavewell.site.rain_record import FloatArray
@@ -65,7 +65,8 @@ def set_on_days(
     nothing that would be seen counts for the day before it was read. Where the tanks rose on
     several days, or are not known, or may have spilled, the days on which they did stay unknown.
     """
-    found, claimed = rain_mm.copy(), np.zeros(rain_mm.size)
+    found, claimed = rain_mm.copy(), of_one_day(gathered, midnights)
+    claimed[np.isfinite(rain_mm)] = 0.0
     for first, last, depth_mm in _long(gathered, midnights):
         day = slice(first, last + 1)
         change, sd = risen.change_l[day], risen.sd_l[day]
@@ -81,7 +82,7 @@ def set_on_days(
         found[rows[quiet & np.isnan(found[day])]] = 0.0
         if at.size == 1:
             claimed[at[0]] += depth_mm
-            found[at[0]] = max(np.nan_to_num(rain_mm[at[0]]), 0.0)
+            found[at[0]] = np.nan_to_num(rain_mm[at[0]])
     return np.asarray(found + claimed)
 
 
