@@ -1,8 +1,10 @@
 """What one built system lets the register know: no more than its owner agreed to."""
 
+import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
+from itertools import pairwise
 from pathlib import Path
 from typing import Any, Literal
 
@@ -27,6 +29,7 @@ from eavewell.storage.doubts import doubts
 from eavewell.tables import table
 
 Status = Literal["working", "stopped", "not heard of", "no log", "not readable"]
+_QUOTED = re.compile(r"'[^']*'")
 BACKFLOW = "test the backflow device"
 
 
@@ -102,8 +105,13 @@ def shared_site(folder: Path, *, now: datetime) -> SharedSite:
         with log_if_any(site) as kept:
             return _shared(folder.name, site, kept=kept, now=now)
     except EavewellFault as refused:
-        says = tuple(one.says.replace(f"{folder}/", "") for one in refused.faults)
+        says = tuple(_told(one.says, folder) for one in refused.faults)
         return SharedSite(folder.name, "not readable", None, says=says)
+
+
+def _told(says: str, folder: Path) -> str:
+    """A reason without the path, and without what stands in the file."""
+    return _QUOTED.sub("'...'", says.replace(f"{folder}/", ""))
 
 
 def _shared(name: str, site: Site, *, kept: Kept, now: datetime) -> SharedSite:
@@ -137,7 +145,7 @@ def _design(site: Site, *, now: datetime, says: list[str]) -> Design | None:
         beside = beside_of(site)
         return design(site, record_of(site), beside=beside, today=day, stage=_without_doubts)
     except EavewellFault as refused:
-        says += [one.says for one in refused.faults]
+        says += [_told(one.says, Path(site.folder)) for one in refused.faults]
         return None
 
 
@@ -167,17 +175,16 @@ def _status(kept: Kept, read: Serviced, *, last: date | None) -> Status:
 
 
 def _again(read: Serviced) -> int:
-    """Tasks done again on the same thing sooner than their interval lets one expect."""
+    """Tasks done again on the same thing within some weeks, and before half their time was over."""
     within = timedelta(days=table("register")["visited again within"].value)
-    every = {one.task: one.every_days for one in due_of(read)}
-    days = dict[tuple[str, str], list[date]]()
-    for one in _done_lately(read.noted, read.today):
-        days.setdefault((one[0], one[1]), []).append(one[2])
+    half = {one.task: timedelta(days=one.every_days / 2) for one in due_of(read) if one.every_days}
+    days = dict[tuple[str, str], set[date]]()
+    for task, thing, day in _done_lately(read.noted, read.today):
+        days.setdefault((task, thing), set()).add(day)
     return sum(
-        after - before <= within
+        after - before <= min(within, half.get(task, within))
         for (task, _), mine in days.items()
-        if (every.get(task) or 2 * within.days) > within.days
-        for before, after in zip(sorted(set(mine)), sorted(set(mine))[1:], strict=False)
+        for before, after in pairwise(sorted(mine))
     )
 
 
@@ -199,7 +206,7 @@ def _used(made: Design, kept: Kept, *, now: datetime, says: list[str]) -> UsedWa
     try:
         return used_water(made.site, kept, expected=expected_of(made), now=now)
     except EavewellFault as refused:
-        says += [one.says for one in refused.faults]
+        says += [_told(one.says, Path(made.site.folder)) for one in refused.faults]
         return None
 
 
