@@ -139,16 +139,24 @@ def _supply(site: Site, found: Ahead, *, one: SupplyAhead) -> Plain:
         "week": _lasts(found.day, week),
         "plan": _lasts(found.day, one.plan),
         **rains,
-        "cuts": [
-            {
-                "use": cut.use,
-                "l_per_day": cut.l_day,
-                "wholly_gains_days": cut.without_days,
-                "half_gains_days": cut.half_days,
-            }
-            for cut in one.cuts
-        ],
+        "cuts": _cuts(one),
     }
+
+
+def _cuts(one: SupplyAhead) -> list[Plain]:
+    years = {cut.use: cut for cut in one.cut_years}
+    return [
+        {
+            "use": cut.use,
+            "l_per_day": cut.l_day,
+            "wholly_gains_days": cut.without_days,
+            "half_gains_days": cut.half_days,
+            "is_first": one.supply.first == (cut.use,),
+            "wholly_dry": _when(years[cut.use].stopped),
+            "half_dry": _when(years[cut.use].halved),
+        }
+        for cut in one.cuts
+    ]
 
 
 def _l_day(found: Ahead, one: SupplyAhead) -> float:

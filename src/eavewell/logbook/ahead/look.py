@@ -1,13 +1,14 @@
 """The look ahead: from today's level on through every year of the record."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 import numpy as np
 
 from eavewell.faults import BadSite
 from eavewell.logbook.ahead.basis import Asked, Basis, Standing
+from eavewell.logbook.ahead.cut_years import CutYears, FromToday, cut_years
 from eavewell.logbook.ahead.fan import (
     NextStage,
     When,
@@ -45,7 +46,8 @@ class SupplyAhead:
 
     held_l, low_l, high_l : now, above the dead storage: in the middle, and the tenths of what it
               may be. week, plan : with no rain, at last week's use (None unknown) and the plan's.
-    cuts    : what each use is worth, at last week's use where known.
+    cuts    : what each use is worth with no rain, at last week's use where known; cut_years :
+              through the years of the record.
     """
 
     supply: Supply
@@ -55,6 +57,7 @@ class SupplyAhead:
     week: NoRain | None
     plan: NoRain
     cuts: tuple[Cut, ...]
+    cut_years: tuple[CutYears, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -128,7 +131,11 @@ def look_ahead(
     every = _every(one)
     spare = ways.get("no loads", ways["as stated"])
     middle = np.median(now, axis=1)
-    ahead = tuple(_supply_ahead(one, supply, now=now) for supply in every)
+    cut = _cut_years(one, now=now, every=every)
+    ahead = tuple(
+        replace(_supply_ahead(one, supply, now=now), cut_years=years)
+        for supply, years in zip(every, cut, strict=True)
+    )
     return Ahead(
         day=standing.day,
         read_on=standing.read_on,
@@ -254,6 +261,17 @@ def _supply_ahead(one: _Run, supply: Supply, *, now: FloatArray) -> SupplyAhead:
         plan=no_rain(plan, middle, brought=coming),
         cuts=cuts(week or plan, middle, brought=coming),
     )
+
+
+def _cut_years(
+    one: _Run, *, now: FloatArray, every: tuple[Supply, ...]
+) -> tuple[tuple[CutYears, ...], ...]:
+    """No load is ordered but those stated: what is to be gained is not to be bought."""
+    today, days = one.standing.day, one.rows.shape[0] - one.gone
+    rows = years_from(one.basis.water.dates, today, days=days)
+    group = Group(one.used.scale, _five(now), loads=False)
+    known = known_days(one.basis, today, asked=one.asked, days=days)
+    return cut_years(one.basis, FromToday(today, rows, group, known, every))
 
 
 def _with_l_day(one: _Run, supply: Supply, *, l_day: Mapping[str, float]) -> Supply:
