@@ -150,7 +150,7 @@ def test_many_questions_are_counted(bring):
 def test_questions_tell_the_time_of_the_place(making):
     site = making.site(tanks=(MAIN,), log=Log(zone=ZONE))
     asked = read_file(b"2026-05-01 07:00,-9\n", site, gauge="main", unit="in").questions
-    assert asked[0].says == "-0.2286 m at 2026-05-01 07:00 is below the floor of the tank."
+    assert asked[0].says == "-9 in at 2026-05-01 07:00 is below the floor of the tank."
 
 
 def test_what_the_log_holds_already_is_not_asked_about_again(making, keeping):

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Literal
 
-from eavewell.logbook.figures import quantity_asked, scale_of
+from eavewell.logbook.figures import quantity_asked, scale_of, usual_unit
 from eavewell.logbook.kept import Kind
 from eavewell.logbook.typed import is_bare
 from eavewell.site.gauge import Gauge
@@ -141,8 +141,7 @@ def bare_unit(gauge: Gauge, show: Show) -> str:
     scale = scale_of(gauge)
     if scale is not None:
         return scale.unit
-    row = next(row for row in rows("gauge_measures") if row["name"] == gauge.measures)
-    return str(row[show])
+    return usual_unit(gauge, show)
 
 
 def with_unit(gauge: Gauge, text: str, *, show: Show) -> str:

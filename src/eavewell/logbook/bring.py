@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from eavewell.faults import BadLog
-from eavewell.logbook.figures import in_own_unit, quantity_asked
+from eavewell.logbook.figures import in_usual_unit
 from eavewell.logbook.gauges import gauges_of
 from eavewell.logbook.shown import numbered
 from eavewell.logbook.store.arriving import Added, Differs, origin_of
@@ -15,7 +15,6 @@ from eavewell.logbook.taken.file import read_file
 from eavewell.logbook.whole_log import entries_in, is_whole_log
 from eavewell.report.blocks import Block, one_line, paragraph
 from eavewell.site.site import Site
-from eavewell.units import show
 from eavewell.weather.counted import counted
 
 _TOLD = 10
@@ -94,10 +93,7 @@ def _differs(site: Site, one: Differs) -> str:
 
 def _figure(site: Site, name: str, *, value: float) -> str:
     gauge = next((one for one in gauges_of(site) if one.name == name), None)
-    if gauge is None or gauge.unit or gauge.known_levels or gauge.per_pulse_l is not None:
-        return f"{value:,.6g}" if gauge is None else in_own_unit(gauge, value)
-    unit = {"level": "in" if site.place.show == "us" else "m"}.get(gauge.measures, "")
-    return show(value, quantity_asked(gauge), system=site.place.show, figures=5, unit=unit)
+    return f"{value:,.6g}" if gauge is None else in_usual_unit(gauge, value, show=site.place.show)
 
 
 def _some(says: Sequence[str]) -> list[Block]:

@@ -32,7 +32,7 @@ class Entered:
     key: int
 
 
-def enter(site: Site, store: Store, words: Mapping[str, str], *, now: datetime) -> Entered:
+def enter(site: Site, store: Store, *, words: Mapping[str, str], now: datetime) -> Entered:
     """Write the reading that the boxes of a form tell (`asked.ASKED`).
 
     Raises BadLog or BadQuantity where nothing was written.
@@ -65,7 +65,7 @@ def mend(site: Site, store: Store, *, key: int, text: str, who: str, now: dateti
     Raises BadLog or BadQuantity where nothing was changed.
     """
     was = reading_at(store, key)
-    right = put_right_said(site, was, words_of(site, was) | {"said": text}, now=now)
+    right = put_right_said(site, was, words=words_of(site, was) | {"said": text}, now=now)
     assert isinstance(right, Reading)
     gauge = gauge_said(site, right.gauge)
     before = before_of(store, gauge, at=right.at)

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from eavewell.faults import BadQuantity
 from eavewell.site.gauge import Gauge
+from eavewell.site.place import Show
 from eavewell.tables import rows
 from eavewell.units import convert, quantities, read
 
@@ -60,6 +61,20 @@ def in_own_unit(gauge: Gauge, value: float) -> str:
     if gauge.known_levels:
         return f"{value:,.6g} {gauge.unit}".strip()
     return f"{value:,.6g} {quantities()[quantity].internal}"
+
+
+def usual_unit(gauge: Gauge, show: Show) -> str:
+    """The unit in which a gauge of its kind is usually read."""
+    row = next(row for row in rows("gauge_measures") if row["name"] == gauge.measures)
+    return str(row[show])
+
+
+def in_usual_unit(gauge: Gauge, value: float, *, show: Show) -> str:
+    """A figure as it stands on the gauge; of one without a unit in the usual one of its kind."""
+    if gauge.unit or gauge.known_levels or gauge.per_pulse_l is not None:
+        return in_own_unit(gauge, value)
+    unit = usual_unit(gauge, show)
+    return f"{convert(value, quantity_asked(gauge), unit=unit):,.6g} {unit}"
 
 
 def _is_unit(unit: str, quantity: str) -> bool:

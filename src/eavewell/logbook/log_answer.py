@@ -34,11 +34,11 @@ def log_answer(site: Site, store: Store, *, now: datetime, of: str = "") -> Plai
     return {
         "zone": site.log.zone,
         "now": _iso(now),
-        "gauges": [gauge_answer(site, store, one, now=now) for one in by_hand_first(site)],
+        "gauges": [gauge_answer(site, store, gauge=one, now=now) for one in by_hand_first(site)],
         "of": of,
-        "entries": [entry_answer(site, store, key, entry=one, now=now) for key, one in newest],
+        "entries": [entry_answer(site, store, key=key, entry=one, now=now) for key, one in newest],
         "out": [
-            entry_answer(site, store, key, entry=one, now=now)
+            entry_answer(site, store, key=key, entry=one, now=now)
             for key, one in store.entries("outage")
             if isinstance(one, Outage) and one.ended is None
         ],
@@ -50,7 +50,7 @@ def by_hand_first(site: Site) -> tuple[Gauge, ...]:
     return tuple(sorted(gauges_of(site), key=lambda one: one.feed is not None))
 
 
-def gauge_answer(site: Site, store: Store, gauge: Gauge, *, now: datetime) -> Plain:
+def gauge_answer(site: Site, store: Store, *, gauge: Gauge, now: datetime) -> Plain:
     """One gauge, how its figure is written, and its last reading."""
     last = store.last(gauge.name)
     return {
@@ -100,7 +100,7 @@ def when_said(site: Site, at: datetime, *, now: datetime) -> str:
     return f"{near} {local.hour}:{local.minute:02d}"
 
 
-def entry_answer(site: Site, store: Store, key: int, *, entry: Entry, now: datetime) -> Plain:
+def entry_answer(site: Site, store: Store, *, key: int, entry: Entry, now: datetime) -> Plain:
     """One entry, and what stood there before it was put right."""
     words, kind = Words(site, here=True), kind_of(entry)
     what, says = words.of(entry)

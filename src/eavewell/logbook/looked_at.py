@@ -10,7 +10,7 @@ import numpy as np
 
 from eavewell.faults import EavewellFault
 from eavewell.logbook.doubts import doubts_alone
-from eavewell.logbook.figures import in_own_unit
+from eavewell.logbook.figures import in_usual_unit
 from eavewell.logbook.gauges import gauges_of
 from eavewell.logbook.kept import Kept, Kind, ManyReadings
 from eavewell.logbook.midnights import stamp_of
@@ -54,12 +54,12 @@ class Looked:
 
 
 def looked_at(
-    site: Site, kept: Kept, lines: Sequence[Line], *, now: datetime
+    site: Site, kept: Kept, *, lines: Sequence[Line], now: datetime
 ) -> tuple[Looked, ...]:
     """Every line read, set beside the log and questioned; in the same order."""
     read = [_read(site, one, now=now) for one in lines]
-    placed = [_placed(site, kept, one) for one in read]
-    asked = _doubts(site, kept, placed, now=now)
+    placed = [_placed(site, kept, one=one) for one in read]
+    asked = _doubts(site, kept, looked=placed, now=now)
     return tuple(
         replace(one, doubts=asked.get(at, ())) if one.state == "new" else one
         for at, one in enumerate(placed)
@@ -84,14 +84,14 @@ def write_looked(
 
 def _read(site: Site, line: Line, *, now: datetime) -> Looked:
     try:
-        entry = entry_said(site, line.kind, line.words, now=now)
+        entry = entry_said(site, line.kind, words=line.words, now=now)
         instant_of(entry)
         return Looked(line, entry, "new")
     except EavewellFault as refused:
         return Looked(line, None, "refused", says_of(refused))
 
 
-def _placed(site: Site, kept: Kept, one: Looked) -> Looked:
+def _placed(site: Site, kept: Kept, *, one: Looked) -> Looked:
     """Beside what stands in the log."""
     entry = one.entry
     if entry is None:
@@ -110,12 +110,12 @@ def _placed(site: Site, kept: Kept, one: Looked) -> Looked:
     if np.isclose(stands[0], entry.value, rtol=1e-9, atol=1e-12):
         return replace(one, state="there")
     gauge = {each.name: each for each in gauges_of(site)}[entry.gauge]
-    said = in_own_unit(gauge, float(stands[0]))
+    said = in_usual_unit(gauge, float(stands[0]), show=site.place.show)
     return replace(one, state="differs", says=f"Another figure stands at that instant: {said}.")
 
 
 def _doubts(
-    site: Site, kept: Kept, looked: Sequence[Looked], *, now: datetime
+    site: Site, kept: Kept, *, looked: Sequence[Looked], now: datetime
 ) -> dict[int, tuple[str, ...]]:
     """Sentences by the place of each line."""
     gauges = {one.name: one for one in gauges_of(site)}
@@ -128,7 +128,7 @@ def _doubts(
     many = {gauge: _columns(gauge, some) for gauge, some in of.items()}
     rain = [each for name, each in many.items() if gauges[name].measures == "rain"]
     for gauge, some in of.items():
-        for says, at in _asked(site, kept, many[gauge], rain=rain):
+        for says, at in _asked(site, kept, many=many[gauge], rain=rain):
             place, entry = next(one for one in some if stamp_of(one[1].at) == at)
             found[place] += (_STAMPED.sub(f"{entry.said} ", says),)
     return found
@@ -143,7 +143,7 @@ def _columns(gauge: str, some: Sequence[tuple[int, Reading]]) -> ManyReadings:
 
 
 def _asked(
-    site: Site, kept: Kept, many: ManyReadings, *, rain: Sequence[ManyReadings]
+    site: Site, kept: Kept, *, many: ManyReadings, rain: Sequence[ManyReadings]
 ) -> Iterator[tuple[str, np.datetime64]]:
     """Each question with the instant of the reading that it is about."""
     known = set(many.at_utc.tolist())

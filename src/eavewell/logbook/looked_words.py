@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import Any
 
-from eavewell.logbook.figures import in_own_unit
+from eavewell.logbook.figures import in_usual_unit
 from eavewell.logbook.gauges import gauges_of
 from eavewell.logbook.log_answer import when_said
 from eavewell.logbook.looked_at import Looked
@@ -56,5 +56,7 @@ def taken_answer(site: Site, looked: Sequence[Looked], *, added: Added) -> Plain
 
 def _differs(site: Site, one: Differs) -> str:
     gauge = next(each for each in gauges_of(site) if each.name == one.gauge)
-    came, stands = (in_own_unit(gauge, value) for value in (one.value, one.stands))
+    came, stands = (
+        in_usual_unit(gauge, value, show=site.place.show) for value in (one.value, one.stands)
+    )
     return f"{one.gauge}: {came} and {stands} are both said of one instant; the second one stands."

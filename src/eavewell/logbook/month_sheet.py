@@ -76,7 +76,7 @@ def month_answer(site: Site, store: Store, *, sheet: str, month: Month) -> Plain
     gauges = gauges_on(site, sheet)
     row = next(row for row in rows("log_sheets") if row["sheet"] == sheet)
     heads = row["columns"].format_map(UNITS[site.place.show]).split("|")
-    stand = {one.name: _standing(site, store, one, month=month) for one in gauges}
+    stand = {one.name: _standing(site, store, gauge=one, month=month) for one in gauges}
     return {
         "sheet": sheet,
         "title": row["title"],
@@ -111,7 +111,7 @@ def line_name(day: date, at: int) -> str:
     return f"{day.day}-{at}"
 
 
-def _standing(site: Site, store: Store, gauge: Gauge, *, month: Month) -> dict[date, list[Plain]]:
+def _standing(site: Site, store: Store, *, gauge: Gauge, month: Month) -> dict[date, list[Plain]]:
     """What the log holds of each day; of many readings how many there are."""
     clock = zone(site)
     first, after = month.days[0], month.days[-1] + timedelta(days=1)
@@ -120,7 +120,7 @@ def _standing(site: Site, store: Store, gauge: Gauge, *, month: Month) -> dict[d
     for at_utc, key in zip(taken.at_utc, taken.keys.tolist(), strict=True):
         keys.setdefault(instant_of(at_utc).astimezone(clock).date(), []).append(key)
     return {
-        day: [_stands(site, store, key, clock=clock) for key in some]
+        day: [_stands(site, store, key=key, clock=clock) for key in some]
         if len(some) <= MOST_A_DAY
         else [{"hour": "", "says": f"{len(some):,} readings", "who": ""}]
         for day, some in keys.items()
@@ -133,7 +133,7 @@ def _begun(day: date, clock: tzinfo | None) -> datetime:
     return midnight.astimezone() if clock is None else midnight.replace(tzinfo=clock)
 
 
-def _stands(site: Site, store: Store, key: int, *, clock: tzinfo | None) -> Plain:
+def _stands(site: Site, store: Store, *, key: int, clock: tzinfo | None) -> Plain:
     entry = store.entry("reading", key)
     assert isinstance(entry, Reading)
     hour = f"{entry.at.astimezone(clock):%H:%M}"

@@ -25,13 +25,13 @@ def phone_answer(site: Site, store: Store, *, now: datetime) -> Plain:
     """The gauges that somebody reads, and the boxes of what else is noted on the way."""
     gauges = (one for one in by_hand_first(site) if one.feed is None)
     return {
-        "gauges": [_gauge(site, store, one, now=now) for one in gauges],
+        "gauges": [_gauge(site, store, gauge=one, now=now) for one in gauges],
         "kinds": boxes_answer(site, KINDS),
     }
 
 
-def _gauge(site: Site, store: Store, gauge: Gauge, *, now: datetime) -> Plain:
-    told = gauge_answer(site, store, gauge, now=now)
+def _gauge(site: Site, store: Store, *, gauge: Gauge, now: datetime) -> Plain:
+    told = gauge_answer(site, store, gauge=gauge, now=now)
     factor, offset = _bare(site, gauge)
     least, most = _likely(site, gauge)
     last = told["last"]

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from eavewell.faults import BadLog
-from eavewell.logbook.figures import in_own_unit
+from eavewell.logbook.figures import in_usual_unit
 from eavewell.logbook.gauged import levels, noise_m, strapping
 from eavewell.logbook.gauges import gauges_of
 from eavewell.logbook.kept import Kept, ManyReadings, Taken
@@ -23,6 +23,7 @@ from eavewell.logbook.most_between import (
 )
 from eavewell.logbook.questions import Question, first_of
 from eavewell.site.gauge import Gauge
+from eavewell.site.place import Show
 from eavewell.site.site import Site
 from eavewell.tables import table
 
@@ -51,7 +52,7 @@ def questions_on(
     gauge = next((one for one in gauges_of(site) if one.name == many.gauge), None)
     if gauge is None or not many.count:
         return ()
-    said = _Said(gauge, _with_before(gauge, many, kept=kept), site.log.zone)
+    said = _Said(gauge, _with_before(gauge, many, kept=kept), site.log.zone, site.place.show)
     if gauge.measures in ("meter", "make-up") or _counts_rain(gauge):
         asked = _of_meter(said, site, kept=kept)
     elif gauge.measures == "level":
@@ -64,18 +65,20 @@ def questions_on(
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Said:
-    """Readings of a gauge, and the zone in which their times are said."""
+    """Readings of a gauge, and how their times and figures are said."""
 
     gauge: Gauge
     taken: Taken
     zone: str
+    show: Show
 
     def asked(self, where: NDArray[np.bool_], why: str) -> tuple[Question, ...]:
         """Questions on some of the readings, shape (reading,)."""
 
         def ask(k: int) -> Question:
             value, at = float(self.taken.value[k]), self.taken.at_utc[k]
-            says = f"{in_own_unit(self.gauge, value)} at {said_at(at, self.zone)} {why}."
+            figure = in_usual_unit(self.gauge, value, show=self.show)
+            says = f"{figure} at {said_at(at, self.zone)} {why}."
             return Question(self.gauge.name, says, at_utc=at, value=value)
 
         return first_of(self.gauge.name, np.flatnonzero(where).tolist(), ask=ask)

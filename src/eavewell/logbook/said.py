@@ -62,7 +62,7 @@ def zone(site: Site) -> tzinfo | None:
     return zone_of(site.log.zone) if site.log.zone else None
 
 
-def entry_said(site: Site, kind: Kind, words: Mapping[str, str], *, now: datetime) -> Entry:
+def entry_said(site: Site, kind: Kind, *, words: Mapping[str, str], now: datetime) -> Entry:
     """The entry that the words in its boxes tell (`asked.ASKED`).
 
     A bare figure has the gauge's unit, else the usual one of the site.
@@ -198,7 +198,7 @@ def _stamp(site: Site, at: datetime) -> str:
     return f"{at.astimezone(zone(site)):%Y-%m-%d %H:%M}"
 
 
-def put_right_said(site: Site, was: Entry, words: Mapping[str, str], *, now: datetime) -> Entry:
+def put_right_said(site: Site, was: Entry, *, words: Mapping[str, str], now: datetime) -> Entry:
     """An entry as it is said now; what stands in a box as it did stays to the last figure.
 
     Raises BadLog where nothing is said otherwise, and as `entry_said`.
@@ -212,7 +212,7 @@ def put_right_said(site: Site, was: Entry, words: Mapping[str, str], *, now: dat
         raise BadLog("Nothing in it says otherwise: change what is wrong, or strike it out.")
     if isinstance(was, Reading) and changed & {"said", "gauge"} and "note" not in changed:
         told["note"] = ""  # what was questioned there is mended
-    right = entry_said(site, kind_of(was), told, now=now)
+    right = entry_said(site, kind_of(was), words=told, now=now)
     return _with_what_stays(right, was, changed=changed)
 
 

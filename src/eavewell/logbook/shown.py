@@ -8,7 +8,7 @@ from types import MappingProxyType
 from eavewell.answers.shown import Sizes, day
 from eavewell.faults import BadLog
 from eavewell.logbook.doubts import span_words
-from eavewell.logbook.figures import in_own_unit
+from eavewell.logbook.figures import in_usual_unit
 from eavewell.logbook.gauges import gauges_of
 from eavewell.logbook.kept import Kind
 from eavewell.logbook.midnights import zone_of
@@ -70,7 +70,11 @@ class Words:
         if reading.said and not reading.said.replace(".", "").replace(",", "").isdecimal():
             return reading.said
         gauge = next((one for one in gauges_of(self.site) if one.name == reading.gauge), None)
-        return reading.said if gauge is None else in_own_unit(gauge, reading.value)
+        return (
+            reading.said
+            if gauge is None
+            else in_usual_unit(gauge, reading.value, show=self.site.place.show)
+        )
 
     def of(self, entry: Entry) -> tuple[str, str]:
         """What an entry is about, and what it says."""

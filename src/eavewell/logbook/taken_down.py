@@ -7,7 +7,7 @@ import numpy as np
 
 from eavewell.faults import BadLog
 from eavewell.logbook.doubts import doubts_of
-from eavewell.logbook.figures import in_own_unit
+from eavewell.logbook.figures import in_usual_unit
 from eavewell.logbook.gauged import held_l
 from eavewell.logbook.store.store import Store
 from eavewell.logbook.typed import questioned, reading_of
@@ -61,7 +61,9 @@ def take_down(
     added = store.add([reading], now=said.now)
     for differs in added.differs:
         other = store.entry("reading", differs.key or 0)
-        stands = getattr(other, "said", "") or in_own_unit(gauge, differs.stands)
+        stands = getattr(other, "said", "") or in_usual_unit(
+            gauge, differs.stands, show=site.place.show
+        )
         raise BadLog(
             f"{gauge.name} has another reading at {at:%Y-%m-%d %H:%M}, {stands}: {text} was not "
             f"written. To put what stands right, correct r{differs.key}."

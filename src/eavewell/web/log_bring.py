@@ -101,7 +101,7 @@ def _add_telephone(routes: APIRouter, pages: Pages) -> None:
     ) -> HTMLResponse:
         """Write what is ticked; what is there already does no harm."""
         with logged(pages, name, make=True, designed=False) as log:
-            looked = looked_at(log.site, log.store, read_phone_text(text).lines, now=log.now)
+            looked = looked_at(log.site, log.store, lines=read_phone_text(text).lines, now=log.now)
             wanted = [one for one in looked if one.line.name in set(taken or ())]
             added = write_looked(log.store, wanted, now=log.now)
             told = taken_answer(log.site, looked, added=added)
@@ -111,7 +111,7 @@ def _add_telephone(routes: APIRouter, pages: Pages) -> None:
 def _beside(pages: Pages, log: Logged, *, text: str) -> str:
     """Every entry of a telephone, beside what the log holds."""
     came = read_phone_text(text)
-    looked = looked_at(log.site, log.store, came.lines, now=log.now)
+    looked = looked_at(log.site, log.store, lines=came.lines, now=log.now)
     told = {"name": log.shown.folder.name, "came": came, "text": text}
     told["other"] = came.site if came.site != log.shown.folder.name else ""
     lines = lines_answer(log.site, looked, now=log.now)

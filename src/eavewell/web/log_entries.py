@@ -67,7 +67,7 @@ def _put_right(log: Logged, number: str, *, words: Mapping[str, str]) -> str:
     kind, key = number_meant(number)
     try:
         was = log.store.entry(kind, key)
-        right = put_right_said(log.site, was, words, now=log.now)
+        right = put_right_said(log.site, was, words=words, now=log.now)
         log.store.correct(
             key, right, why=words.get("why", ""), who=words.get("by", ""), now=log.now
         )

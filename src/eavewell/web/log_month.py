@@ -59,7 +59,7 @@ def _taken(log: Logged, words: Mapping[str, str]) -> Plain:
     """Write the lines that were filled in; what is no figure, and what is doubted, first."""
     sheet, month = words.get("sheet", ""), month_said(words.get("month", ""), now=log.now)
     lines = lines_said(log.site, words, sheet=sheet, month=month)
-    looked = looked_at(log.site, log.store, lines, now=log.now)
+    looked = looked_at(log.site, log.store, lines=lines, now=log.now)
     odd = [one for one in looked if one.state in ("refused", "differs")]
     asked = [one for one in looked if one.doubts and not words.get("kept")]
     if odd or asked or not looked:

@@ -53,22 +53,22 @@ def _add_changes(routes: APIRouter, pages: Pages) -> None:
     def reading(name: str, words: Words) -> HTMLResponse:
         with logged(pages, name, make=True, designed=False) as log:
             told = _read(log, words)
-            return _answered(pages, log, "pieces/log_gauge.html", told=told)
+            return _answered(pages, log, piece="pieces/log_gauge.html", told=told)
 
     @routes.post("/sites/{name}/log/mend/{key}", include_in_schema=False)
     def mended(name: str, key: int, *, said: Text, who: Text = "") -> HTMLResponse:
         with logged(pages, name, designed=False) as log:
             told = _mended(log, key, said=said, who=who)
-            return _answered(pages, log, "pieces/log_gauge.html", told=told)
+            return _answered(pages, log, piece="pieces/log_gauge.html", told=told)
 
     @routes.post("/sites/{name}/log/entry", include_in_schema=False)
     def entry(name: str, words: Words) -> HTMLResponse:
         with logged(pages, name, make=True, designed=False) as log:
             told = _entered(log, words)
-            return _answered(pages, log, "pieces/log_kind.html", told=told)
+            return _answered(pages, log, piece="pieces/log_kind.html", told=told)
 
 
-def _answered(pages: Pages, log: Logged, piece: str, *, told: Plain) -> HTMLResponse:
+def _answered(pages: Pages, log: Logged, *, piece: str, told: Plain) -> HTMLResponse:
     """The piece that was filled in; where something was written, the last entries as well."""
     says = told.get("refused", "")
     entries = {} if says else {"entries": entries_parts(log), "written": True}
@@ -102,7 +102,7 @@ def _gauge_parts(
     log: Logged, gauge: str, *, typed: Mapping[str, str] | None = None, **told: Any
 ) -> Plain:
     """A gauge's field. told : `refused`, `doubts` with `key`, or `done`, of what was just said."""
-    one = gauge_answer(log.site, log.store, gauge_said(log.site, gauge), now=log.now)
+    one = gauge_answer(log.site, log.store, gauge=gauge_said(log.site, gauge), now=log.now)
     plain: Plain = {"refused": "", "doubts": (), "key": 0, "done": "", "typed": typed or {}}
     row = [each.name for each in by_hand_first(log.site)].index(gauge)
     return plain | told | {"name": log.shown.folder.name, "gauge": one, "row": row}
@@ -111,7 +111,7 @@ def _gauge_parts(
 def _read(log: Logged, words: Mapping[str, str]) -> Plain:
     """Write a reading; what is doubted in it is asked beside the field."""
     try:
-        entered = enter(log.site, log.store, words, now=log.now)
+        entered = enter(log.site, log.store, words=words, now=log.now)
     except EavewellFault as refused:
         return _gauge_parts(log, words.get("gauge", ""), typed=words, refused=says_of(refused))
     return _entered_parts(log, entered, who=words.get("who", ""))
@@ -144,7 +144,7 @@ def _entered(log: Logged, words: Mapping[str, str]) -> Plain:
     """Write an entry that is no reading."""
     kind: Kind = next((one for one in KINDS if one == words.get("kind")), "note")
     try:
-        entry = entry_said(log.site, kind, words, now=log.now)
+        entry = entry_said(log.site, kind, words=words, now=log.now)
         added = log.store.add([entry], now=log.now)
     except EavewellFault as refused:
         return _kind_parts(log, kind, typed=words, refused=says_of(refused))
