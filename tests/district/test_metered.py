@@ -68,6 +68,28 @@ def test_the_day_of_most_use(tmp_path):
     assert found.peak_day_saved_l == pytest.approx(100 * GAL)
 
 
+def test_a_month_told_by_some_of_its_days_is_their_mean_for_all(tmp_path):
+    path = table(
+        tmp_path,
+        "with tanks,before,2023-07,10,100000",
+        "with tanks,after,2024-07-14,10,3000",
+        "with tanks,after,2024-07-15,10,1000",
+    )
+    # 300 and 100 a home: 200 a day for 31 days
+    assert read_metered(path).saved_l == pytest.approx((10_000 - 6200) * GAL)
+
+
+def test_rows_of_one_month_are_put_together_by_their_homes(tmp_path):
+    path = table(
+        tmp_path,
+        "with tanks,before,2023-07,10,100000",
+        "with tanks,before,2023-07,30,180000",
+        "with tanks,after,2024-07,40,200000",
+    )
+    # 280,000 for 40 homes: 7,000 each, then 5,000
+    assert read_metered(path).saved_l == pytest.approx(2000 * GAL)
+
+
 def test_more_used_than_before_is_a_saving_below_nothing(tmp_path):
     path = table(
         tmp_path,

@@ -1,6 +1,7 @@
 """Mains water that was metered before and after the tanks, with homes that got none beside it."""
 
 import re
+from calendar import monthrange
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -155,31 +156,51 @@ def _change(cells: _Cells, month: int) -> float:
 
 
 def _cells(rows: list[_Row]) -> _Cells:
-    """Litres of one home in a mean month: days of one month together, years one by one."""
-    sums = dict[tuple[str, str, str], float]()
-    for row in rows:
-        key = row.homes, row.when, row.date[:7]
-        sums[key] = sums.get(key, 0.0) + row.each_l
+    """Litres of one home in a mean month; years one by one.
+
+    Rows of one date are put together. A month told by its days is their mean for all of its days.
+    """
     found = dict[tuple[str, str, int], list[float]]()
-    for (homes, when, month), litres in sums.items():
+    for (homes, when, month), each in _by_month(rows).items():
+        days = monthrange(int(month[:4]), int(month[5:]))[1]
+        whole = each.pop("", None)
+        litres = days * sum(each.values()) / len(each) if whole is None else whole
         found.setdefault((homes, when, int(month[5:])), []).append(litres)
-    return {key: sum(each) / len(each) for key, each in found.items()}
+    return {key: sum(years) / len(years) for key, years in found.items()}
+
+
+def _by_month(rows: list[_Row]) -> dict[tuple[str, str, str], dict[str, float]]:
+    """Litres of one home by homes, when and month, then by the day, "" for the month itself."""
+    sums = dict[tuple[str, str, str], list[float]]()
+    for row in rows:
+        use = sums.setdefault((row.homes, row.when, row.date), [0.0, 0.0])
+        use[0] += row.use_l
+        use[1] += row.count
+    found = dict[tuple[str, str, str], dict[str, float]]()
+    for (homes, when, date), (use_l, count) in sums.items():
+        found.setdefault((homes, when, date[:7]), {})[date[8:]] = use_l / count
+    return found
 
 
 def _peak_day(rows: list[_Row], cells: _Cells) -> tuple[str, float | None]:
     """The day after the tanks on which homes without them used most."""
-    days = [row for row in rows if len(row.date) > len("2024-07") and row.when == AFTER]
-    others = {row.date: row for row in days if row.homes == WITHOUT}
-    mine = {row.date: row for row in days if row.homes == WITH}
+    days = {
+        (homes, f"{month}-{day}"): each_l
+        for (homes, when, month), each in _by_month(rows).items()
+        for day, each_l in each.items()
+        if day and when == AFTER
+    }
     both = [
-        row
-        for date, row in others.items()
-        if date in mine
-        and cells.get((WITHOUT, BEFORE, row.month))
-        and (WITH, BEFORE, row.month) in cells
+        date
+        for homes, date in days
+        if homes == WITHOUT
+        and (WITH, date) in days
+        and cells.get((WITHOUT, BEFORE, int(date[5:7])))
+        and (WITH, BEFORE, int(date[5:7])) in cells
     ]
     if not both:
         return "", None
-    peak = max(both, key=lambda row: row.each_l)
-    ratio = cells[WITH, BEFORE, peak.month] / cells[WITHOUT, BEFORE, peak.month]
-    return peak.date, peak.each_l * ratio - mine[peak.date].each_l
+    peak = max(both, key=lambda date: days[WITHOUT, date])
+    month = int(peak[5:7])
+    ratio = cells[WITH, BEFORE, month] / cells[WITHOUT, BEFORE, month]
+    return peak, days[WITHOUT, peak] * ratio - days[WITH, peak]

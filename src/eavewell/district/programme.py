@@ -34,6 +34,7 @@ Plain = dict[str, Any]
 SHEETS = {"us": "letter", "metric": "a4"}
 # the size that is told first is the smallest at which so many roofs reach their goals
 MOST_REACH = 0.5
+METERED = "What the tanks would give is modelled, not verified; meters tell what they saved so far."
 # of its papers, in the folder of results
 FOLDER = "programme"
 
@@ -85,7 +86,7 @@ def programme(
         "peak": asdict(peak) if peak else None,
         "metered": metered,
         "square_km": [squares.wide_km, squares.high_km],
-        "says": list(SAYS),
+        "says": [METERED if metered and at == 0 else one for at, one in enumerate(SAYS)],
     }
     return Programme(told, squares, gauges)
 
