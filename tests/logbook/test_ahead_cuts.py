@@ -1,4 +1,4 @@
-"""A cut of one use through every year, against a loop by hand; the site and its days are invented."""
+"""A cut of one use through every year, against a loop by hand; all of it is invented."""
 
 import math
 from datetime import date, timedelta
