@@ -24,6 +24,7 @@ PAGES = {
     "today": f"{SITE}/today",
     "ahead": f"{SITE}/ahead",
     "leaks": f"{SITE}/leaks",
+    "reconciled": f"{SITE}/reconciled",
     "due": f"{SITE}/due",
     "tests": f"{SITE}/tests",
     "faults": f"{SITE}/faults",

@@ -9,6 +9,8 @@ from eavewell.report.leaks import findings_of
 from eavewell.site.place import Show
 
 Plain = dict[str, Any]
+NOTHING = "Nothing to change: the log does not speak against the site file."
+BY_YOU = "Nothing is changed by itself: it is you who takes a figure over."
 
 
 def reconciled_page(answer: Plain, *, system: Show) -> list[Block]:
@@ -21,7 +23,15 @@ def reconciled_page(answer: Plain, *, system: Show) -> list[Block]:
 
 
 def _group(answer: Plain, group: Plain, *, sizes: Sizes) -> list[Block]:
-    """What the log says of tanks between which water moves."""
+    return [
+        *group_blocks(answer, group, sizes=sizes),
+        heading("For the site file"),
+        *_offers(group["offers"]),
+    ]
+
+
+def group_blocks(answer: Plain, group: Plain, *, sizes: Sizes) -> list[Block]:
+    """What the log says of tanks between which water moves; its offers are left out."""
     names = listed(f"'{name}'" for name in group["tanks"])
     return [
         heading(f"By the log of {'tank' if len(group['tanks']) == 1 else 'tanks'} {names}"),
@@ -29,8 +39,6 @@ def _group(answer: Plain, group: Plain, *, sizes: Sizes) -> list[Block]:
         *_found(group, sizes),
         *_used(group["used"], sizes),
         *(paragraph(one) for one in group["refused"]),
-        heading("For the site file"),
-        *_offers(group["offers"]),
     ]
 
 
@@ -95,7 +103,7 @@ def _used(used: list[Plain], sizes: Sizes) -> Iterator[Block]:
 
 def _offers(offers: list[Plain]) -> Iterator[Block]:
     if not offers:
-        yield paragraph("Nothing to change: the log does not speak against the site file.")
+        yield paragraph(NOTHING)
         return
     yield from findings_of(offers)
-    yield paragraph("Nothing is changed by itself: it is you who takes a figure over.")
+    yield paragraph(BY_YOU)

@@ -27,7 +27,7 @@ def router(pages: Pages) -> APIRouter:
         with pages.desk.lock_of(folder):
             before = pages.desk.quick(folder)
             found = _finding(before, code, where=where)
-            changed_together(before, _changes(before, found))
+            changed_together(before, changes_of(before, found))
             return whole_page(pages, name, says=f"Changed {where}: {found['fix']}.")
 
     return routes
@@ -43,7 +43,7 @@ def _finding(shown: OnDesk, code: str, *, where: str) -> Mapping[str, Any]:
     raise HTTPException(409, "The file says otherwise by now, and this is no longer to be mended.")
 
 
-def _changes(shown: OnDesk, found: Mapping[str, Any]) -> dict[Address, object]:
+def changes_of(shown: OnDesk, found: Mapping[str, Any]) -> dict[Address, object]:
     """Each field and what it should say, as the file has it."""
     made: dict[Address, object] = {}
     for one in found["changes"]:

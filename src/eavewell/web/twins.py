@@ -48,6 +48,7 @@ SCHEMAS: Mapping[str, Callable[[], dict[str, Any]]] = {
     "/sites/{name}/due.json": lambda: schema("due"),
     "/sites/{name}/faults.json": lambda: schema("faults"),
     "/sites/{name}/leaks.json": lambda: schema("leaks"),
+    "/sites/{name}/reconciled.json": lambda: schema("reconciled"),
     "/sites/{name}/tests.json": lambda: schema("results"),
     "/sites/{name}/today.json": lambda: schema("today"),
     "/sites/{name}/trace.json": layouts.trace,
