@@ -24,7 +24,7 @@ FREE = {
     *("donor_name", "material", "backflow_device", "station", "record", "neighbour"),
     *("authority", "table", "donor", "prices", "fixture"),
     *("kept_in", "zone", "broker", "unit", "topic", "at", "mail_to", "mail_from", "mail_server"),
-    "time",
+    *("time", "town"),
 }
 TOP = {"site": (), "tank": ("tank", 0), "roof": ("roof", 0)}
 

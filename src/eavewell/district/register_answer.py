@@ -106,20 +106,20 @@ def _litres(used: UsedWater | None, modelled_l: float) -> tuple[float, str]:
 
 def _due(found: Register) -> Iterator[Plain]:
     """What is due at each site that shares its service, by town, the most overdue first."""
-    rows = [
-        (site.share.town, one.due, site.name, one)
-        for site in found.sites
-        if site.service
-        for one in site.service.due
-    ]
-    for town, _, name, one in sorted(rows, key=lambda row: (row[0] == "", *row[:3])):
-        yield _task(town, name, one)
+    rows = [(site, one) for site in found.sites if site.service for one in site.service.due]
+    for site, one in sorted(rows, key=_by_town):
+        yield _task(site, one)
 
 
-def _task(town: str, site: str, one: Due) -> Plain:
+def _by_town(row: tuple[SharedSite, Due]) -> tuple[bool, str, date, str]:
+    site, one = row
+    return site.share.town == "", site.share.town, one.due, site.name
+
+
+def _task(site: SharedSite, one: Due) -> Plain:
     return {
-        "town": town or None,
-        "site": site,
+        "town": site.share.town or None,
+        "site": site.name,
         "kind": one.kind,
         "task": one.task,
         "things": list(one.things),

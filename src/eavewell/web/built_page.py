@@ -7,7 +7,7 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Depends, HTTPException
 from fastapi.responses import FileResponse, HTMLResponse, Response
 
-from eavewell.district.looked_through import Column, Seen, choices_of, frame_of
+from eavewell.district.looked_through import choices_of, frame_of
 from eavewell.district.register import read_register, site_folders
 from eavewell.district.register_answer import register_answer
 from eavewell.district.register_papers import FOLDER, register_files, write_files
@@ -34,7 +34,7 @@ _READING = Lock()
 
 
 @dataclass(frozen=True, slots=True)
-class LookedSites:
+class LookedSites(Turned):
     """What one looks for among built systems; "" for anything."""
 
     site: Text = ""
@@ -47,7 +47,7 @@ class LookedSites:
 
 
 @dataclass(frozen=True, slots=True)
-class LookedRound:
+class LookedRound(Turned):
     """What one looks for among what is due; "" for anything."""
 
     town: Text = ""
@@ -60,56 +60,30 @@ class LookedRound:
 def router(pages: Pages) -> APIRouter:
     """The register, its round, their files, and reading the sites again."""
     routes = APIRouter()
+    home = pages.folders.path
 
     @routes.get("/built.json", summary="Built systems, a page of them, with their groups")
-    def data(
-        looked_for: Annotated[LookedSites, Depends()], turned: Annotated[Turned, Depends()]
-    ) -> Plain:
-        register = register_in(pages.folders.path)
-        seen = sites_seen(register, turned.wanted(looked_for))
-        return _head(register) | {"groups": register["groups"], **seen_plain(seen)}
+    def data(asked: Annotated[LookedSites, Depends()]) -> Plain:
+        register = register_in(home)
+        seen = seen_plain(sites_seen(register, asked.wanted))
+        return _head(register) | {"groups": register["groups"]} | seen
 
     @routes.get("/built/round.json", summary="What is due at built systems, a page of it")
-    def due(
-        looked_for: Annotated[LookedRound, Depends()], turned: Annotated[Turned, Depends()]
-    ) -> Plain:
-        register = register_in(pages.folders.path)
-        seen = round_seen(register, turned.wanted(looked_for))
-        return _head(register) | seen_plain(seen)
+    def due(asked: Annotated[LookedRound, Depends()]) -> Plain:
+        register = register_in(home)
+        return _head(register) | seen_plain(round_seen(register, asked.wanted))
 
     @routes.get("/built", include_in_schema=False)
-    def built(
-        looked_for: Annotated[LookedSites, Depends()], turned: Annotated[Turned, Depends()]
-    ) -> HTMLResponse:
-        register = register_in(pages.folders.path)
-        if register["day"] is None:
-            return HTMLResponse(pages.html("built_none.html"))
-        wanted = turned.wanted(looked_for)
-        seen = sites_seen(register, wanted)
-        table = _table(
-            register["sites"], SITES, seen, wanted=wanted, path="/built", register=register
-        )
-        shown = {"table": table, "papers": _papers(pages), **_told(register)}
-        return HTMLResponse(pages.html("built.html", **_head(register), **shown))
+    def built(asked: Annotated[LookedSites, Depends()]) -> HTMLResponse:
+        return HTMLResponse(_built(pages, register_in(home), asked=asked))
 
     @routes.get("/built/round", include_in_schema=False)
-    def round_(
-        looked_for: Annotated[LookedRound, Depends()], turned: Annotated[Turned, Depends()]
-    ) -> HTMLResponse:
-        register = register_in(pages.folders.path)
-        if register["day"] is None:
-            return HTMLResponse(pages.html("built_none.html"))
-        wanted = turned.wanted(looked_for)
-        seen = round_seen(register, wanted)
-        table = _table(
-            register["due"], ROUND, seen, wanted=wanted, path="/built/round", register=register
-        )
-        shown = {"table": table, "papers": _papers(pages)}
-        return HTMLResponse(pages.html("built_round.html", **_head(register), **shown))
+    def round_(asked: Annotated[LookedRound, Depends()]) -> HTMLResponse:
+        return HTMLResponse(_round(pages, register_in(home), asked=asked))
 
     @routes.get("/built/papers/{file}", include_in_schema=False)
     def paper(file: str) -> Response:
-        path = pages.folders.path / FOLDER / file
+        path = home / FOLDER / file
         if file not in PAPERS or not path.is_file() or path.is_symlink():
             raise HTTPException(404, "There is no such paper here.")
         return FileResponse(path, filename=file)
@@ -120,6 +94,38 @@ def router(pages: Pages) -> APIRouter:
         return Response(status_code=204, headers={"hx-redirect": "/built"})
 
     return routes
+
+
+def _built(pages: Pages, register: Plain, *, asked: LookedSites) -> str:
+    if register["day"] is None:
+        return pages.html("built_none.html")
+    seen = sites_seen(register, asked.wanted)
+    table = looked(
+        seen,
+        SITES,
+        wanted=asked.wanted,
+        address=Address("/built", {}),
+        show=register["show"],
+        choices=choices_of(frame_of(register["sites"], SITES), SITES),
+    )
+    shown = {"table": table, "papers": _papers(pages), **_told(register)}
+    return pages.html("built.html", **_head(register), **shown)
+
+
+def _round(pages: Pages, register: Plain, *, asked: LookedRound) -> str:
+    if register["day"] is None:
+        return pages.html("built_none.html")
+    seen = round_seen(register, asked.wanted)
+    table = looked(
+        seen,
+        ROUND,
+        wanted=asked.wanted,
+        address=Address("/built/round", {}),
+        show=register["show"],
+        choices=choices_of(frame_of(register["due"], ROUND), ROUND),
+    )
+    shown = {"table": table, "papers": _papers(pages)}
+    return pages.html("built_round.html", **_head(register), **shown)
 
 
 def _read_again(pages: Pages) -> None:
@@ -141,25 +147,6 @@ def _read_again(pages: Pages) -> None:
 
 def _head(register: Plain) -> Plain:
     return {key: register[key] for key in ("name", "day", "heard_within_days", "smallest_group")}
-
-
-def _table(
-    rows: list[Plain],
-    columns: tuple[Column, ...],
-    seen: Seen,
-    *,
-    wanted: Any,
-    path: str,
-    register: Plain,
-) -> Plain:
-    return looked(
-        seen,
-        columns,
-        wanted=wanted,
-        address=Address(path, {}),
-        show=register["show"],
-        choices=choices_of(frame_of(rows, columns), columns),
-    )
 
 
 def _told(register: Plain) -> Plain:

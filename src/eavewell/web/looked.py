@@ -25,17 +25,20 @@ def sort_of(columns: Sequence[Column]) -> Any:
 
 @dataclass(frozen=True, slots=True)
 class Turned:
-    """Which way round, and which page."""
+    """Which way round, and which page; what inherits from it says by what to order and look."""
 
     falling: Annotated[bool, Query(description="The largest first")] = False
     page: Annotated[int, Query(ge=1, le=10_000_000, description="Counted from 1")] = 1
 
-    def wanted(self, looked_for: Any) -> Wanted:
-        """The same with what is looked for: a record of texts, among them by what to order."""
-        where = asdict(looked_for)
-        sort = where.pop("sort")
-        said = {key: value.strip() for key, value in where.items() if value.strip()}
-        return Wanted(sort, self.falling, self.page, said)
+    @property
+    def wanted(self) -> Wanted:
+        """What is wanted of the table."""
+        told = asdict(self)
+        where = {key: one.strip() for key, one in told.items() if isinstance(one, str)}
+        sort = where.pop("sort", "")
+        return Wanted(
+            sort, self.falling, self.page, {key: one for key, one in where.items() if one}
+        )
 
 
 def seen_plain(seen: Seen) -> Plain:

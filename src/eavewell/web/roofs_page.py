@@ -11,6 +11,7 @@ from fastapi import APIRouter, Depends, HTTPException, Query
 from fastapi.responses import FileResponse, HTMLResponse, Response
 
 from eavewell.district.folder_files import RUN
+from eavewell.district.looked_through import Seen
 from eavewell.district.roof_index import (
     COLUMNS,
     Results,
@@ -38,9 +39,10 @@ _INDEXED = Lock()
 
 
 @dataclass(frozen=True, slots=True)
-class Looked:
-    """What one looks for among roofs; "" for anything."""
+class Looked(Turned):
+    """What one looks for among roofs, at one tank size; "" for anything."""
 
+    size: Annotated[int, Query(ge=0, le=10_000, description="Row of the sizes, from 0")] = 0
     id: Text = ""
     district: Text = ""
     use_set: Text = ""
@@ -48,9 +50,6 @@ class Looked:
     record: Text = ""
     reaches_goal: YesNo = ""
     sort: Annotated[str, sort_of(COLUMNS)] = ""
-
-
-Size = Annotated[int, Query(ge=0, le=10_000, description="Row of the tank sizes, from 0")]
 
 
 def router(pages: Pages) -> APIRouter:
@@ -66,18 +65,10 @@ def router(pages: Pages) -> APIRouter:
         return HTMLResponse(pages.html("roofs.html", **_runs(pages)))
 
     @routes.get("/roofs/{run:path}.json", summary="Roofs of one screening, a page of them")
-    def data(
-        run: str,
-        looked_for: Annotated[Looked, Depends()],
-        turned: Annotated[Turned, Depends()],
-        size: Size = 0,
-    ) -> Plain:
-        found = _run(pages, run)
-        wanted = turned.wanted(looked_for)
-        return _head(found, run) | {
-            "size_l": found.run["sizes_l"][_known(found, size)],
-            **seen_plain(roofs_seen(found, wanted, size=size)),
-        }
+    def data(run: str, asked: Annotated[Looked, Depends()]) -> Plain:
+        found = _run(pages, run, size=asked.size)
+        size_l = {"size_l": found.run["sizes_l"][asked.size]}
+        return _head(found, run) | size_l | seen_plain(_seen(found, asked))
 
     @routes.get("/roofs/{run:path}/papers/{file}", include_in_schema=False)
     def paper(run: str, file: str) -> Response:
@@ -87,26 +78,15 @@ def router(pages: Pages) -> APIRouter:
         return FileResponse(path, filename=file)
 
     @routes.get("/roofs/{run:path}", include_in_schema=False)
-    def roofs(
-        run: str,
-        looked_for: Annotated[Looked, Depends()],
-        turned: Annotated[Turned, Depends()],
-        size: Size = 0,
-    ) -> HTMLResponse:
-        found = _run(pages, run)
-        wanted = turned.wanted(looked_for)
-        seen = roofs_seen(found, wanted, size=_known(found, size))
-        table = looked(
-            seen,
-            COLUMNS,
-            wanted=wanted,
-            address=Address(f"/roofs/{quote(run)}", {"size": str(size)}),
-            show=found.run["show"],
-            choices=choices(found),
-        )
-        return HTMLResponse(pages.html("roofs_run.html", table=table, **_page(found, run, size)))
+    def roofs(run: str, asked: Annotated[Looked, Depends()]) -> HTMLResponse:
+        found = _run(pages, run, size=asked.size)
+        return HTMLResponse(pages.html("roofs_run.html", **_page(found, asked, way=run)))
 
     return routes
+
+
+def _seen(found: Results, asked: Looked) -> Seen:
+    return roofs_seen(found, asked.wanted, size=asked.size)
 
 
 def _found(pages: Pages) -> Iterator[tuple[str, Path]]:
@@ -130,21 +110,17 @@ def _runs(pages: Pages) -> Plain:
     return {"runs": told}
 
 
-def _run(pages: Pages, run: str) -> Results:
-    """Results with their index; 404 where none lie there."""
+def _run(pages: Pages, run: str, *, size: int = 0) -> Results:
+    """Results with their index; 404 where none lie there, or none at that size."""
     folder = dict(_found(pages)).get(run)
     if folder is None:
         raise HTTPException(404, f"There are no results called {run[:80]!r} here.")
     found = results_of(folder)
+    if size >= len(found.run["sizes_l"]):
+        raise HTTPException(404, "There is no such size in these results.")
     with _INDEXED:
         ready(found)
     return found
-
-
-def _known(found: Results, size: int) -> int:
-    if size >= len(found.run["sizes_l"]):
-        raise HTTPException(404, "There is no such size in these results.")
-    return size
 
 
 def _head(found: Results, way: str) -> Plain:
@@ -152,13 +128,21 @@ def _head(found: Results, way: str) -> Plain:
     return {"run": way, **told, "sizes_l": found.run["sizes_l"], "says": found.run["says"]}
 
 
-def _page(found: Results, way: str, size: int) -> Plain:
+def _page(found: Results, asked: Looked, *, way: str) -> Plain:
     system = found.run["show"]
+    table = looked(
+        _seen(found, asked),
+        COLUMNS,
+        wanted=asked.wanted,
+        address=Address(f"/roofs/{quote(way)}", {"size": str(asked.size)}),
+        show=system,
+        choices=choices(found),
+    )
+    papers = {file: words for file, words in PAPERS.items() if (found.folder / file).is_file()}
     return _head(found, way) | {
-        "size": size,
+        "table": table,
+        "size": asked.size,
         "sizes": [show(one, "volume", system=system) for one in found.run["sizes_l"]],
         "summary": sizes_block(found.run),
-        "papers": {
-            file: words for file, words in PAPERS.items() if (found.folder / file).is_file()
-        },
+        "papers": papers,
     }
