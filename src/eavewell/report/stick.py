@@ -11,6 +11,8 @@ Plain = dict[str, Any]
 # Water in the tank from its floor, the level on the stick if known, what the mark says.
 Mark = tuple[float, float | None, str]
 NOW = "<- "
+# what of the alerts tells of a drought
+DROUGHT = {"dry soon", "order", "order early", "ration"}
 
 
 def stick(tank: Plain, answer: Plain, *, sizes: Sizes) -> Iterator[Block]:
@@ -18,11 +20,8 @@ def stick(tank: Plain, answer: Plain, *, sizes: Sizes) -> Iterator[Block]:
     if not tank["full_l"] or not tank["was_read"]:
         return
     yield heading(f"The stick of {tank['name']}")
-    if tank["count"] > 1 and answer["alerts"]:
-        yield paragraph(
-            f"{tank['count']} tanks joined: shut them apart now and draw from one at a time, so "
-            "that a leak cannot take all."
-        )
+    if tank["count"] > 1 and any(one["what"] in DROUGHT for one in answer["alerts"]):
+        yield paragraph(_apart(tank))
     yield ruled(
         ("on the stick", "in it", ""),
         [
@@ -30,6 +29,21 @@ def stick(tank: Plain, answer: Plain, *, sizes: Sizes) -> Iterator[Block]:
             for total, level, says in marks(tank, answer, sizes=sizes)
         ],
         names=(2,),
+    )
+
+
+def _apart(tank: Plain) -> str:
+    """Joined tanks in a drought: one leak is not to take the water of all."""
+    count = tank["count"]
+    if tank["shut_apart"]:
+        return (
+            f"{count} tanks joined: shut them apart now and draw from one at a time, so that a "
+            "leak cannot take all."
+        )
+    has = "have no valves" if tank["shut_apart"] is False else "may have no valves"
+    return (
+        f"{count} tanks joined that {has}: a leak in one takes the water of all, so look at each "
+        "every day while the water is short."
     )
 
 

@@ -41,6 +41,9 @@ def ahead(
         bool, typer.Option("--alert", help="End with 3 where something is to be done today.")
     ] = False,
     json: Json = "",
+    daily: Annotated[
+        bool, typer.Option("--daily", help="Every evening in --json, not one a week.")
+    ] = False,
     show: ShowIn = "",
 ) -> None:
     """Say how long the water lasts, when to ration, when to order.
@@ -49,6 +52,7 @@ def ahead(
     """
     from datetime import datetime
 
+    from eavewell.logbook.ahead.answer import by_weeks
     from eavewell.logbook.ahead.answered import Said, answered
     from eavewell.report.ahead import ahead_page
 
@@ -56,7 +60,7 @@ def ahead(
     shown, record, beside = _read(site, show)
     now = datetime.now().astimezone()
     answer = answered(shown, record, beside=beside, said=said, now=now)
-    _put(answer, ahead_page, json=json)
+    _put(answer, ahead_page, json=json, twin=answer if daily else by_weeks(answer))
     if alert and answer["alerts"]:
         raise typer.Exit(TO_BE_DONE)
 
@@ -118,14 +122,19 @@ def _read(path: Path, show: str) -> tuple[Any, Any, Any]:
     return replace(site, place=place), record_of(site), beside_of(site)
 
 
-def _put(answer: dict[str, Any], page: Any, *, json: str) -> None:
-    """As JSON where it was asked for, else as a page; a file of it leaves the page too."""
+def _put(
+    answer: dict[str, Any], page: Any, *, json: str, twin: dict[str, Any] | None = None
+) -> None:
+    """As JSON where it was asked for, else as a page; a file of it leaves the page too.
+
+    twin : what the JSON says; None: the answer.
+    """
     from eavewell.terminal.printed import put
     from eavewell.terminal.written import as_json, write
 
     if json == "-":
-        print(as_json(answer))
+        print(as_json(twin or answer))
         return
     if json:
-        write(Path(json), as_json(answer))
+        write(Path(json), as_json(twin or answer))
     put(page(answer, system=answer["show"]))

@@ -23,6 +23,7 @@ from eavewell.tables import rows, table
 
 Plain = dict[str, Any]
 SCHEMA = "eavewell-ahead/1"
+WEEK = 7
 RAINS_MM = {"inch": 25.4, "ten_mm": 10.0}
 
 
@@ -49,6 +50,7 @@ def ahead_answer(
         "reading_is_old": (found.day - found.read_on).days > table("ahead")["old reading"].value,
         "days_of_unknown_rain": found.unknown_days,
         "years": found.years,
+        "evenings_apart": 1,
         "alerts": [asdict(one) for one in alerts(found)],
         "plan_days": int(table("ahead")["plan days"].value),
         "week_l_per_day": None if week is None else sum(week.values()),
@@ -79,11 +81,30 @@ def ahead_answer(
     }
 
 
+def by_weeks(answer: Plain) -> Plain:
+    """The same answer with the evenings of the years a week apart: a tenth as long."""
+    ways = [
+        one
+        | {
+            "dry_by_chance": one["dry_by_chance"][::WEEK],
+            "tenths": _weekly(one["tenths"]),
+            "tanks": [tank | {"tenths": _weekly(tank["tenths"])} for tank in one["tanks"]],
+        }
+        for one in answer["ways"]
+    ]
+    return answer | {"evenings_apart": WEEK, "ways": ways}
+
+
+def _weekly(tenths: list[Plain]) -> list[Plain]:
+    return [one | {"evening_l": one["evening_l"][::WEEK]} for one in tenths]
+
+
 def _tank(site: Site, found: Ahead, *, at: int) -> Plain:
     tank, held = site.tanks[at], float(found.now_l[at])
     return {
         "name": tank.name,
         "count": tank.count,
+        "shut_apart": _shut_apart(tank),
         "held_l": held,
         "total_l": tank.dead_storage_l + held,
         "level_m": level_m(tank, held),
@@ -102,6 +123,11 @@ def _tank(site: Site, found: Ahead, *, at: int) -> Plain:
             for what, of, held in _marks(site, tank)
         ],
     }
+
+
+def _shut_apart(tank: Tank) -> bool | None:
+    link = tank.fittings.link
+    return None if link is None else link.valves
 
 
 def _marks(site: Site, tank: Tank) -> Iterator[tuple[str, str, float]]:
