@@ -49,7 +49,7 @@ def _held(answer: Plain, sizes: Sizes) -> Iterator[Block]:
 
 def _since(tank: Plain, sizes: Sizes) -> str:
     found = [
-        f"{sizes.volume(abs(change))} {'more' if change > 0.0 else 'less'} than a {since} before"
+        _change(change, sizes, since=since)
         for change, since in (
             (tank["since_yesterday_l"], "day"),
             (tank["since_week_l"], "week"),
@@ -57,6 +57,13 @@ def _since(tank: Plain, sizes: Sizes) -> str:
         if change is not None
     ]
     return f": {listed(found)}" if found else ""
+
+
+def _change(change: float, sizes: Sizes, *, since: str) -> str:
+    amount = sizes.volume(abs(change))
+    if amount == sizes.volume(0.0):
+        return f"as much as a {since} before"
+    return f"{amount} {'more' if change > 0.0 else 'less'} than a {since} before"
 
 
 def _against(value: float, low: float, *, high: float) -> str:

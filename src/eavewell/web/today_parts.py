@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Any
 
+from eavewell.answers.shown import Sizes
 from eavewell.faults import EavewellFault
 from eavewell.logbook.ahead.answered import Said
 from eavewell.logbook.ahead.basis import basis_of
@@ -22,7 +23,9 @@ from eavewell.report.at_once import at_once, next_of, reach_of, to_do
 from eavewell.report.blocks import Block, paragraph
 from eavewell.report.due import soon_words
 from eavewell.report.leaks import findings_of
+from eavewell.report.stick import on_stick
 from eavewell.report.today import today_sections
+from eavewell.site.entry import Reading
 from eavewell.web.logged import Logged
 from eavewell.web.looked_ahead import looked_ahead
 from eavewell.web.stick_plate import stick_plate
@@ -120,8 +123,15 @@ def _field(log: Logged) -> Plain:
     last = log.store.last(gauge.name) if gauge else None
     return {
         "gauge": gauge,
-        "last": words.figure(last) if last else "",
+        "last": _said(log, last) if last else "",
         "when": words.when(last.at) if last else "",
         "who": last.who if last else "",
         "like": "41 in" if log.site.place.show == "us" else "104 cm",
     }
+
+
+def _said(log: Logged, last: Reading) -> str:
+    """A reading as somebody said it, or what a machine said as it stands on the stick."""
+    if last.said:
+        return Words(log.site).figure(last)
+    return on_stick(last.value, Sizes(log.site.place.show))
