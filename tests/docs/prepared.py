@@ -22,6 +22,11 @@ ROOFS = [("id", "latitude", "longitude", "area_ft2", "people")] + [
     (f"r{row}", 30.30 + 0.03 * row, -97.90 + 0.04 * row, 900 + 150 * row, 1 + row % 4)
     for row in range(8)
 ]
+GUESTS = [
+    ("Name", "Town", "Roof", "What for"),
+    ("Ada Wren", "Quailwater", "24 x 40 ft metal", "tomatoes"),
+    ("Cleo Finch", "Quailwater", "unknown", ""),
+]
 
 
 def log_of_a_house(page):
@@ -38,6 +43,7 @@ def district_of_the_page(page):
     shown = text[text.index("## The district's file") :].split("```toml\n")[1].split("```")[0]
     Path("district.toml").write_text(shown, encoding="utf-8")
     _table("roofs.csv", ROOFS)
+    _table("sign-in.csv", GUESTS)
     for name, *_ in STATIONS:
         write_rain(climate_record("dry-uplands", 30), Path("records", f"{name}.csv"))
     lines = [("file", "latitude", "longitude")]
