@@ -210,3 +210,36 @@ def note(
     opened = open_site(site)
     with opened.store:
         opened.write(Note(opened.at(at), says, about=about, who=who))
+
+
+Figures = list[str]
+
+
+@entries.command()
+def shut(
+    tank: Annotated[str, typer.Argument(help="The tank that stood shut, or its stick.")],
+    *,
+    before: Annotated[Figures, typer.Option("--before", help='"41 in"; again for each reading.')],
+    after: Annotated[Figures, typer.Option("--after", help="The same when it was read again.")],
+    hours: Annotated[str, typer.Option("--hours", help="Between them.")] = "12 h",
+    alone: Annotated[
+        bool, typer.Option("--alone", help="One tank of a row, shut off from the others.")
+    ] = False,
+    at: At = "",
+    who: Who = "",
+    site: Where = HERE,
+) -> None:
+    """Judge an overnight test: a tank with its valves shut, read twice.
+
+    Whether it leaks, and the least leak that these readings show; kept as a note.
+    """
+    from eavewell.logbook.shut_said import shut_said
+    from eavewell.report.blocks import paragraph
+    from eavewell.terminal.printed import put
+
+    opened = open_site(site)
+    with opened.store as store:
+        when = opened.at(at)
+        found = shut_said(opened.site, tank, before=before, after=after, hours=hours, alone=alone)
+        store.add([found.note(when, who=who)], now=opened.now)
+    put([paragraph(f"{found.test.tank}:", *found.says, "It is kept as a note.")])
