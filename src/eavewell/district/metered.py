@@ -53,10 +53,6 @@ class _Row:
     def month(self) -> int:
         return int(self.date[5:7])
 
-    @property
-    def each_l(self) -> float:
-        return self.use_l / self.count
-
 
 def read_metered(path: Path) -> Metered:
     """Read a table of metered mains water and what follows from it.
