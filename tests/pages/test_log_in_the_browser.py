@@ -155,6 +155,21 @@ def test_written_asked_and_mended_at_the_desk(window, address, client):
     assert [one["says"] for one in entries(client)] == ["21 in", "20 in"]
 
 
+def test_what_could_not_be_sent_stays_in_its_field(window, served, client):
+    page = window(forgiven=("ERR_CONNECTION_REFUSED",))
+    page.goto(f"{served.address}{LOG}")
+    served.stop()
+    page.locator("#g-0-said").fill("20")
+    page.keyboard.press("Enter")
+    expect(page.locator("#lost")).to_contain_text("does not answer")
+    served.begin()
+    expect(page.locator("#lost")).to_have_count(0)
+    assert page.locator("#g-0-said").input_value() == "20"
+    page.locator("#g-0-said").press("Enter")
+    expect(page.locator("#g-0 .done")).to_contain_text("Written")
+    assert len(entries(client)) == 1
+
+
 def test_put_right_in_its_own_row(window, address):
     page = window(width=360, height=740)
     page.goto(f"{address}{LOG}")

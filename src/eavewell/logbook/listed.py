@@ -1,7 +1,7 @@
 """Entries that are looked for, and one put right as somebody says it."""
 
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from eavewell.faults import BadLog
 from eavewell.files.site.field_values import near
@@ -13,6 +13,8 @@ from eavewell.logbook.typed import reading_of
 from eavewell.site.entry import Done, Entry, Load, Note, Outage, Reading, Tested
 from eavewell.site.site import Site
 from eavewell.units import read
+
+_NEAR = timedelta(days=30)
 
 
 def listed(site: Site, store: Store, *, name: str, most: int) -> tuple[tuple[int, Entry], ...]:
@@ -31,8 +33,17 @@ def listed(site: Site, store: Store, *, name: str, most: int) -> tuple[tuple[int
         raise BadLog(
             f"There is no gauge '{name}': {near(name, (*gauges, 'readings', 'loads', 'notes'))}"
         )
-    keys = store.readings(name).keys[-most:].tolist()
-    return tuple((key, store.entry("reading", key)) for key in keys)
+    return tuple((key, store.entry("reading", key)) for key in _newest(store, name, most=most))
+
+
+def _newest(store: Store, gauge: str, *, most: int) -> list[int]:
+    """Keys of the newest readings of a gauge, looked for near the last one first."""
+    last = store.last(gauge)
+    if last is None:
+        return []
+    near = store.readings(gauge, last.at - _NEAR).keys
+    found: list[int] = (near if near.size >= most else store.readings(gauge).keys).tolist()
+    return found[-most:]
 
 
 def put_right(site: Site, was: Entry, *, said: str, at: datetime | None) -> Entry:

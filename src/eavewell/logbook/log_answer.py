@@ -46,8 +46,9 @@ def log_answer(site: Site, store: Store, *, now: datetime, of: str = "") -> Plai
 
 
 def by_hand_first(site: Site) -> tuple[Gauge, ...]:
-    """Gauges that somebody reads, then those that send their figures."""
-    return tuple(sorted(gauges_of(site), key=lambda one: one.feed is not None))
+    """Gauges that somebody reads, levels before others, then those that send their figures."""
+    order = sorted(gauges_of(site), key=lambda one: (one.feed is not None, one.measures != "level"))
+    return tuple(order)
 
 
 def gauge_answer(site: Site, store: Store, *, gauge: Gauge, now: datetime) -> Plain:

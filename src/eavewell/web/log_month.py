@@ -45,7 +45,7 @@ def router(pages: Pages) -> APIRouter:
 
 def _sheet(log: Logged, *, sheet: str, month: str) -> Plain:
     wanted = month_said(month, now=log.now)
-    sheet = sheet or next(iter(sheets_of(log.site)))
+    sheet = sheet or next(iter(sheets_of(log.site)), "level")
     return month_answer(log.site, log.store, sheet=sheet, month=wanted)
 
 
