@@ -19,7 +19,7 @@ from eavewell.logbook.ahead.standing import typed_standing
 from eavewell.logbook.latest import latest_levels
 from eavewell.logbook.today_answer import today_of
 from eavewell.report.ahead import ahead_page
-from eavewell.report.today import today_page
+from eavewell.report.today import today_sections
 from eavewell.site.beside import Beside
 from eavewell.site.entry import Load, Reading
 from eavewell.site.gauge import Gauge, Log
@@ -110,7 +110,7 @@ def test_today_against_arithmetic(house, basis, keeping):
     assert found["rain_mm"] == 0.0
     assert found["caught_l"] == pytest.approx(0.0, abs=1e-6)
     assert found["usual_use"]["mean_l_per_day"] == pytest.approx(60.0)
-    page = on_paper(today_page(found, system="metric"))
+    page = on_paper(today_sections(found, system="metric"))
     assert "tank holds 2,000 L, 100 cm on the stick" in page
     assert "60 L less than a day before" in page
 

@@ -64,6 +64,7 @@ class Today:
     read_on : the last day with a level. usual_held_l : of the same tanks, this season.
     use_by_level_l_day : from the fall of the level on days without rain, loads taken off.
     dry_days : how many days that rests on. rain_gauged : whether the gauge said they were dry.
+    rain_days, week_days : days of the last week whose rain is known, and how many it has.
     caught_l : in the last week, from the rise of the level and what was used meanwhile.
     usual_use_l_day, usual_caught_l : of the plan and the record for the same week of the year.
     """
@@ -77,6 +78,8 @@ class Today:
     dry_days: int
     rain_gauged: bool
     rain_mm: float | None
+    rain_days: int
+    week_days: int
     caught_l: float | None
     make_up_l: float | None
     hauled_l: float
@@ -123,6 +126,8 @@ def today(
         dry_days=int(dry.size),
         rain_gauged=bool(np.isfinite(log.rain_mm[week]).all() and week.size),
         rain_mm=_sum(log.rain_mm[week]),
+        rain_days=int(np.isfinite(log.rain_mm[week]).sum()),
+        week_days=int(week.size),
         caught_l=_caught_l(log, week),
         make_up_l=_sum(log.make_up_l[week]),
         hauled_l=float(np.nansum(log.hauled_l[week])),

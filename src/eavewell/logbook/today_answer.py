@@ -1,12 +1,14 @@
 """Today's figures as plain data; every key stands in tables/answers/today.csv."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import datetime
 from importlib.metadata import version
 from typing import Any
 
-from eavewell.logbook.ahead.basis import Basis, basis_on_record
-from eavewell.logbook.ahead.from_log import day_of, logged
+from eavewell.logbook.ahead.answered import answer_of
+from eavewell.logbook.ahead.basis import Asked, Basis, basis_on_record
+from eavewell.logbook.ahead.from_log import asked_of_log, day_of, logged
 from eavewell.logbook.kept import Kept
 from eavewell.logbook.store import open_log
 from eavewell.logbook.today import TankToday, Today, Usual, today
@@ -20,7 +22,17 @@ Plain = dict[str, Any]
 SCHEMA = "eavewell-today/1"
 
 
-def today_answered(site: Site, record: RainRecord, *, beside: Beside, now: datetime) -> Plain:
+@dataclass(frozen=True, slots=True)
+class TodayAndAhead:
+    """Today's figures, and the look ahead with the first month that the water does not reach."""
+
+    today: Plain
+    ahead: Plain
+
+
+def today_answered(
+    site: Site, record: RainRecord, *, beside: Beside, now: datetime
+) -> TodayAndAhead:
     """Today of a site by its own log, on its record; `now` with its offset.
 
     Raises BadLog, BadSite or BadRecord in sentences.
@@ -28,7 +40,10 @@ def today_answered(site: Site, record: RainRecord, *, beside: Beside, now: datet
     with open_log(site, make=False) as kept:
         basis = basis_on_record(site, record, beside=beside, today=day_of(site, now))
         every_day = as_drawn(basis.site, basis.water).every_day
-        return today_of(basis, every_day, kept=kept, now=now)
+        figures = today_of(basis, every_day, kept=kept, now=now)
+        log, asked = logged(site, kept, now=now), Asked(reach_next=True)
+        standing, known = asked_of_log(site, kept, found=log, asked=asked)
+    return TodayAndAhead(figures, answer_of(basis, standing, asked=known, record=record))
 
 
 def today_of(basis: Basis, every_day: EveryDay, *, kept: Kept, now: datetime) -> Plain:
@@ -62,6 +77,8 @@ def today_answer(found: Today, site: Site) -> Plain:
         "rain_is_gauged": found.rain_gauged,
         "usual_use": _usual(found.usual_use_l_day, "l_per_day"),
         "rain_mm": found.rain_mm,
+        "rain_days": found.rain_days,
+        "week_days": found.week_days,
         "caught_l": found.caught_l,
         "usual_caught": _usual(found.usual_caught_l, "l"),
         "make_up_l": found.make_up_l,

@@ -381,7 +381,8 @@ def reach_words(one: Plain, sizes: Sizes) -> tuple[str, ...]:
     shared = f" Shared as planned: {listed(uses)}." if len(uses) > 1 else ""
     return (
         f"To reach {until} use no more than {sizes.daily(one['l_per_day'])}{persons}.",
-        f"So used it runs dry before {until} in {sizes.share(one['chance'])} of the years "
+        f"That counts on the rain of the years: so used it runs dry before {until} in "
+        f"{sizes.share(one['chance'])} of them "
         f"({chance} was borne), with no load but those stated.{shared}",
     )
 

@@ -4,17 +4,33 @@ from collections.abc import Iterator
 from typing import Any
 
 from eavewell.answers.shown import Sizes, count, day, listed
-from eavewell.report.blocks import GAP, Block, heading, one_line, paragraph
+from eavewell.report.at_once import at_once, next_of, reach_of, to_do
+from eavewell.report.blocks import GAP, INVENTED, Block, heading, one_line, paragraph
 from eavewell.report.stick import on_stick
 from eavewell.site.place import Show
 
 Plain = dict[str, Any]
 
 
-def today_page(answer: Plain, *, system: Show) -> list[Block]:
-    """The whole page; system is "us" or "metric"."""
+def today_page(answer: Plain, *, system: Show, ahead: Plain) -> list[Block]:
+    """The whole page; system is "us" or "metric". ahead : the look ahead of the same log."""
     title = one_line(f"{answer['site']} on {day(answer['day'])}", style="bold")
-    return [GAP, title, *today_sections(answer, system=system)]
+    invented = [INVENTED] if ahead["invented"] else []
+    first = today_first(ahead, system=system)
+    return [GAP, title, *invented, *first, *today_sections(answer, system=system)]
+
+
+def today_first(ahead: Plain, *, system: Show) -> Iterator[Block]:
+    """What is asked first: what is to be done today, until when the water lasts, what may be used.
+
+    ahead : the look ahead of the same log.
+    """
+    yield from (paragraph(words, style="bold") for words in to_do(ahead, system=system))
+    for one in at_once(ahead, system=system):
+        yield paragraph(f"{one.of}: {one.until[:1].lower()}{one.until[1:]} {one.how}", style="bold")
+        yield paragraph(one.rain, *one.more)
+    yield from (paragraph(says) for says in reach_of(ahead, system=system))
+    yield paragraph(*next_of(ahead, system=system))
 
 
 def today_sections(answer: Plain, *, system: Show) -> list[Block]:
@@ -84,17 +100,20 @@ def _used(answer: Plain, sizes: Sizes) -> Iterator[str]:
         dry = "without rain" if answer["rain_is_gauged"] else "on which no level rose"
         yield f"By the level {sizes.daily(fell)} on {count(answer['dry_days'], 'day')} {dry}."
     usual = answer["usual_use"]
+    low, high = (sizes.daily(usual[f"{end}_l_per_day"]) for end in ("low", "high"))
+    spread = f"{low} in nearly every year" if low == high else f"{low} to {high} in eight of ten"
     yield (
-        f"The plan has {sizes.daily(usual['mean_l_per_day'])} at this time of year, "
-        f"{sizes.daily(usual['low_l_per_day'])} to {sizes.daily(usual['high_l_per_day'])} in eight "
-        "years of ten."
+        f"By the plan a week at this time of year takes {sizes.daily(usual['mean_l_per_day'])} in "
+        f"the mean of years, {spread}."
     )
 
 
 def _caught(answer: Plain, sizes: Sizes) -> Iterator[str]:
     rain, caught, usual = answer["rain_mm"], answer["caught_l"], answer["usual_caught"]
     if rain is not None:
-        yield f"The gauge had {sizes.depth(rain)}."
+        known, week = answer["rain_days"], answer["week_days"]
+        of = f" on the {known} of {week} days that are known" if known < week else ""
+        yield f"The gauge had {sizes.depth(rain)}{of}."
     if caught is not None:
         yield f"{sizes.volume(caught)} came, by the level and the meters."
     yield (

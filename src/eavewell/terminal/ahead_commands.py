@@ -67,14 +67,19 @@ def ahead(
 
 @looking.command()
 def today(site: SiteFile, *, json: Json = "", show: ShowIn = "") -> None:
-    """Say what stands in the tanks, what was used and caught.
+    """Say until when the water lasts, what stands in the tanks, what was used and caught.
 
     By the log, against what the season lets expect.
     """
+    from datetime import datetime
+    from functools import partial
+
     from eavewell.logbook.today_answer import today_answered
     from eavewell.report.today import today_page
 
-    _shown(site, show, answered=today_answered, page=today_page, json=json)
+    shown, record, beside = _read(site, show)
+    found = today_answered(shown, record, beside=beside, now=datetime.now().astimezone())
+    _put(found.today, partial(today_page, ahead=found.ahead), json=json)
 
 
 @looking.command()
