@@ -1,6 +1,10 @@
 """Many roofs on a page: sorted, filtered and paged by the server; everything invented."""
 
+import json
+import time
+
 import jsonschema
+import numpy as np
 import polars
 import pytest
 from fastapi.testclient import TestClient
@@ -13,6 +17,7 @@ from eavewell.web.app import pages
 MARK = {"x-eavewell-mark": "ours"}
 RUN = "valley/roofs-screened"
 ROOFS = 130
+AT_ONCE_S = 0.2
 
 
 @pytest.fixture(scope="module")
@@ -160,3 +165,55 @@ def test_papers_beside_the_results_alone_are_given(home, client):
         assert client.get(f"/roofs/{RUN}/papers/programme.pdf").status_code == 404
     finally:
         (folder / "programme.pdf").unlink()
+
+
+@pytest.fixture
+def hundred_thousand(tmp_path):
+    """Results of 100,000 roofs at two sizes, written as a screening writes them; invented."""
+    out, count, draw = tmp_path / "large", 100_000, np.random.default_rng(4)
+    rows = np.arange(count)
+    roofs = {
+        "row": rows,
+        "id": [f"roof {row}" for row in rows],
+        "district": draw.choice(["Upper", "Lower"], count),
+        "use_set": draw.choice(["house", "garden"], count),
+        "finish": draw.choice(["metal", "gravel"], count),
+        "record": ["Q0"] * count,
+        "smallest_l": draw.uniform(100, 9000, count),
+    }
+    roofs |= {name: draw.uniform(1, 99, count) for name in ("area_m2", "record_km")}
+    roofs |= {"wanted_l_year": draw.uniform(1, 99, count)}
+    figures = ("supplied_share", "days_met_share", "supplied_l_year", "spilled_l_year")
+    figures = (*figures, "make_up_l_year", "first_cost", "yearly_cost")
+    sizes = {"row": np.repeat(rows, 2), "id": [""] * (2 * count)}
+    sizes |= {"size_l": np.tile([500.0, 1000.0], count)}
+    sizes |= {name: draw.uniform(0, 1, 2 * count) for name in figures}
+    sizes |= {"reaches_goal": draw.random(2 * count) < 0.5}
+    for kind, columns in (("roofs", roofs), ("sizes", sizes)):
+        (out / kind / "record=Q0").mkdir(parents=True)
+        polars.DataFrame(columns).write_parquet(out / kind / "record=Q0" / "part-00000.parquet")
+    told = {"name": "Large", "digest": "00ff00ff00ff00ff", "sizes_l": [500.0, 1000.0]}
+    told |= {"screened": count, "bad_rows": 0, "currency": "USD", "says": [], "sizes": []}
+    (out / "run.json").write_text(json.dumps(told | {"show": "us"}), encoding="utf-8")
+    return tmp_path
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        {},
+        {"sort": "supplied_share", "falling": True},
+        {"sort": "id", "page": 1500},
+        {"district": "Upper", "id": "77", "sort": "first_cost"},
+    ],
+)
+def test_a_hundred_thousand_roofs_answer_at_once(hundred_thousand, said):
+    """The quickest of five, as other work may stand in the way; the index is written before."""
+    client = TestClient(pages(hundred_thousand, mark="ours"), base_url="http://127.0.0.1")
+    assert client.get("/roofs/large").status_code == 200
+    times = []
+    for _ in range(5):
+        began = time.perf_counter()
+        assert client.get("/roofs/large", params=said).status_code == 200
+        times.append(time.perf_counter() - began)
+    assert min(times) < AT_ONCE_S
