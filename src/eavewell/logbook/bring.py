@@ -10,14 +10,14 @@ from eavewell.logbook.gauges import gauges_of
 from eavewell.logbook.shown import numbered
 from eavewell.logbook.store.arriving import Added, Differs, origin_of
 from eavewell.logbook.store.store import Store
+from eavewell.logbook.taken import read_file
 from eavewell.logbook.taken.brought import Brought
-from eavewell.logbook.taken.file import read_file
 from eavewell.logbook.whole_log import entries_in, is_whole_log
 from eavewell.report.blocks import Block, one_line, paragraph
 from eavewell.site.site import Site
 from eavewell.weather.counted import counted
 
-_TOLD = 10
+_TOLD = 20
 
 
 @dataclass(frozen=True, slots=True)

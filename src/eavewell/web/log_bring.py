@@ -12,7 +12,7 @@ from eavewell.logbook.log_answer import by_hand_first
 from eavewell.logbook.looked_at import looked_at, write_looked
 from eavewell.logbook.looked_words import lines_answer, taken_answer
 from eavewell.logbook.phone_text import MOST_CHARACTERS, read_phone_text
-from eavewell.logbook.taken.file import read_file
+from eavewell.logbook.taken import read_file
 from eavewell.logbook.understood import understood_page
 from eavewell.web.logged import Logged, logged
 from eavewell.web.pages import Pages
@@ -45,13 +45,10 @@ def _add_file(routes: APIRouter, pages: Pages) -> None:
         data, called = file.file.read(), file.filename or "the file"
         how = _as_read(gauges, unit)
         with logged(pages, name, designed=False) as log:
-            found = read_file(
-                data, log.site, name=called, gauge=how.named, unit=how.unit, kept=log.store
-            )
-            told = {"blocks": understood_page(log.site, found), "count": found.count}
-        told |= {"name": name, "digest": sha256(data).hexdigest(), "file": called}
-        html = pages.html("pieces/log_understood.html", **told)
-        return HTMLResponse(html, status_code=422 if found.faults else 200)
+            found = understood(log.site, log.store, name=called, data=data, how=how)
+        told = {"blocks": found.page, "count": found.count, "name": name, "file": called}
+        html = pages.html("pieces/log_understood.html", **told, digest=sha256(data).hexdigest())
+        return HTMLResponse(html, status_code=200 if found.count else 422)
 
     @routes.post("/sites/{name}/log/bring/take")
     def take(
