@@ -9,8 +9,8 @@ import numpy as np
 from eavewell.weather.counted import counted
 
 T = TypeVar("T")
-# of one kind and one gauge; the others are counted
-MOST = 12
+# of one kind and one gauge, so that no kind hides another; the rest are counted
+MOST = 3
 
 
 @dataclass(frozen=True, slots=True)
