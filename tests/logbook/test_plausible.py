@@ -144,7 +144,7 @@ def test_many_questions_are_counted(bring):
     rows = "".join(f"2026-05-{k + 1:02d},-9\n" for k in range(30))
     says = doubts(bring(rows, gauge="main", unit="in"))
     assert len(says) == 4
-    assert says[-1] == "And 18 more figures of this gauge like these."
+    assert says[-1] == "And 27 more figures of this gauge like these."
 
 
 def test_questions_tell_the_time_of_the_place(making):
