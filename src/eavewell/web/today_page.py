@@ -15,12 +15,11 @@ from eavewell.logbook.taken_down import take_down
 from eavewell.logbook.today_answer import today_of
 from eavewell.logbook.typed import figure_of, gauge_meant, reading_of, stick_of
 from eavewell.logbook.when import instant_said
-from eavewell.report.leaks import leaks_sections
 from eavewell.site.entry import Reading
 from eavewell.site.gauge import Gauge
 from eavewell.web.logged import Logged, logged
 from eavewell.web.pages import Pages
-from eavewell.web.today_parts import Plain, Typed, found_parts, leaks_by_log, today_parts
+from eavewell.web.today_parts import Plain, Typed, found_parts, today_parts
 
 Text = Annotated[str, Form(max_length=200)]
 Key = Annotated[int, Path(ge=1, lt=2**63)]
@@ -35,19 +34,6 @@ def router(pages: Pages) -> APIRouter:
         with logged(pages, name) as log:
             made = log.design
             return today_of(basis_of(made), made.drawn.every_day, kept=log.store, now=log.now)
-
-    @routes.get("/sites/{name}/leaks.json", summary="The leak tests by the log of one site")
-    def leaks(name: str) -> Plain:
-        with logged(pages, name) as log:
-            return leaks_by_log(log)
-
-    @routes.get("/sites/{name}/leaks", include_in_schema=False)
-    def tried(name: str) -> HTMLResponse:
-        with logged(pages, name) as log:
-            answer = leaks_by_log(log)
-            told = {"name": log.shown.folder.name, "title": log.shown.title, "day": answer["day"]}
-            blocks = leaks_sections(answer, system=answer["show"])
-            return HTMLResponse(pages.html("leaks.html", blocks=blocks, **told))
 
     @routes.get("/sites/{name}/today/found", include_in_schema=False)
     def found(name: str) -> HTMLResponse:
