@@ -45,6 +45,19 @@ def test_a_file_is_looked_at_and_taken_whole(client: TestClient, tank: str) -> N
     assert len(entries(client)) == 3
 
 
+def test_a_whole_log_is_brought_as_well(client: TestClient) -> None:
+    data = (
+        b'{"log": "eavewell-log/1", "site": "x"}\n'
+        b'{"kind": "note", "at": "2026-03-04T09:00:00+00:00", "says": "frog"}\n'
+    )
+    looked = client.post(f"{LOG}/bring/look", files={"file": ("x.log", data)})
+    found = re.search(r'name="digest" id="b-digest" value="([0-9a-f]+)"', looked.text)
+    assert found and "A whole log." in looked.text
+    told = {"digest": found[1]}
+    taken = client.post(f"{LOG}/bring/take", data=told, files={"file": ("x.log", data)})
+    assert "1 entry written" in taken.text and entries(client)[0]["says"] == "frog"
+
+
 def test_every_fault_of_a_file_and_nothing_to_take(client: TestClient, tank: str) -> None:
     good = [f"2026-03-{day:02d} 07:30,20" for day in range(10, 28)]
     rows = ("when,level (in)", "2026-03-04 07:30,wet", *good, "2026-03-05 07:30,dry")

@@ -1,16 +1,54 @@
 """What was understood of a file of readings, before any of it is taken."""
 
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
-from eavewell.faults import Fault
+from eavewell.faults import BadLog, Fault
+from eavewell.logbook.bring import AsRead
 from eavewell.logbook.midnights import said_at
+from eavewell.logbook.store.documents import kind_of
+from eavewell.logbook.store.store import Store
+from eavewell.logbook.taken import read_file
 from eavewell.logbook.taken.brought import Brought
+from eavewell.logbook.whole_log import entries_in, is_whole_log
 from eavewell.report.blocks import Block, paragraph, ruled
+from eavewell.site.entry import Entry
 from eavewell.site.site import Site
 
 _TOLD = 20
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Understood:
+    """A file that was looked at.
+
+    count : of what can be taken of it; 0 where nothing can.
+    """
+
+    page: tuple[Block, ...]
+    count: int
+
+
+def understood(site: Site, store: Store, *, name: str, data: bytes, how: AsRead) -> Understood:
+    """What was understood of a file of readings or a whole log; nothing is written."""
+    try:
+        if is_whole_log(data):
+            return _of_log(entries_in(data, name))
+        brought = read_file(data, site, name=name, gauge=how.named, unit=how.unit, kept=store)
+    except BadLog as refused:
+        brought = Brought(faults=refused.faults)
+    return Understood(tuple(understood_page(site, brought)), brought.count)
+
+
+def _of_log(entries: Sequence[Entry]) -> Understood:
+    """A whole log: how many entries of each kind."""
+    kinds = Counter(kind_of(one) for one in entries)
+    lines = [(kind, f"{count:,}") for kind, count in kinds.items()]
+    page: list[Block] = [paragraph("A whole log."), ruled(("Kind", "Entries"), lines, names=(0,))]
+    return Understood(tuple(page), len(entries))
 
 
 def understood_page(site: Site, brought: Brought) -> list[Block]:

@@ -92,11 +92,15 @@ def bring(
     """
     from eavewell.logbook.bring import AsRead, brought_page
     from eavewell.logbook.bring import bring as bring_in
+    from eavewell.logbook.phone_brought import bring_phone_text, is_phone_text
     from eavewell.terminal.printed import put
 
     data = file.read_bytes()
     opened, how = open_site(site), AsRead(gauge or [], unit, who, again)
     with opened.store as store:
+        if is_phone_text(data):
+            put(bring_phone_text(opened.site, store, data=data, now=opened.now))
+            return
         found, added = bring_in(
             opened.site, store, name=file.name, data=data, how=how, now=opened.now
         )

@@ -12,8 +12,7 @@ from eavewell.logbook.log_answer import by_hand_first
 from eavewell.logbook.looked_at import looked_at, write_looked
 from eavewell.logbook.looked_words import lines_answer, taken_answer
 from eavewell.logbook.phone_text import MOST_CHARACTERS, read_phone_text
-from eavewell.logbook.taken import read_file
-from eavewell.logbook.understood import understood_page
+from eavewell.logbook.understood import understood
 from eavewell.web.logged import Logged, logged
 from eavewell.web.pages import Pages
 
