@@ -97,6 +97,17 @@ def test_a_reading_of_long_ago_is_still_the_last(house, keeping):
     assert found.at.date() == date(2026, 7, 1)
 
 
+def test_no_seventh_of_a_weeks_change_is_told_as_a_days(house, keeping):
+    weekly = [Reading("tank", NOW - timedelta(days=7 * k), 1.0 + k / 10) for k in (3, 2, 1)]
+    (found,) = latest_levels(house, keeping.InMemory(weekly), until=NOW)
+    assert found.day_before_l is None
+    # 10 cm of a tank of 2 m2
+    assert found.held_l - found.week_before_l == pytest.approx(-200.0)
+    every_other = [Reading("tank", NOW - timedelta(days=2 * k), 1.0 + k / 50) for k in (2, 1)]
+    (found,) = latest_levels(house, keeping.InMemory(every_other), until=NOW)
+    assert found.held_l - found.day_before_l == pytest.approx(-20.0)
+
+
 def test_today_against_arithmetic(house, basis, keeping):
     found = today_of(
         basis, as_drawn(house, basis.water).every_day, kept=ten_dry_mornings(keeping), now=NOW

@@ -82,11 +82,15 @@ class _Read:
     sd_l: FloatArray
 
     def before_l(self, days: int) -> float | None:
-        """On the line between two readings so long before the last; None where they lie apart."""
+        """On the line between two readings so long before the last; None where they lie apart.
+
+        Of a week's change no seventh is told as that of a day.
+        """
         x = self.at_utc.astype(np.int64) / MS_OF_DAY
         asked = x[-1] - days
         after = int(np.searchsorted(x, asked))
-        if x[after] != asked and (after == 0 or x[after] - x[after - 1] > _longest_gap()):
+        apart = min(_longest_gap(), 2.0 * days)
+        if x[after] != asked and (after == 0 or x[after] - x[after - 1] > apart):
             return None
         return float(np.interp(asked, x, self.held_l))
 

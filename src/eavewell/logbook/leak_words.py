@@ -52,5 +52,6 @@ def too_few(days: int, *, oldest: float, least: float) -> str:
     """Not tested, and what the test needs."""
     return (
         f"Too few dry days that were read: {days} in the last {oldest:g} days; the leak test "
-        f"needs {least:g} in a row or in pieces of two and more."
+        f"needs {least:g} in a row or in pieces of two and more. Read the level once a day while "
+        "it is dry, and the rain gauge with it, though it is empty."
     )

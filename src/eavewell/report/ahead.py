@@ -137,7 +137,8 @@ def rain_words(one: Plain, sizes: Sizes) -> str:
 def held_words(one: Plain, answer: Plain, *, sizes: Sizes) -> str:
     """What a supply holds, and how well that is known."""
     low, high = sizes.volume(one["held_low_l"]), sizes.volume(one["held_high_l"])
-    said = f"Above the dead storage it holds {sizes.volume(one['held_l'])}"
+    now = "holds by now" if answer["days_since_reading"] else "holds"
+    said = f"Above the dead storage it {now} {sizes.volume(one['held_l'])}"
     said += f", likely {low} to {high}." if low != high else "."
     return f"{said} {_unread(answer)}{_old(answer)}"
 
@@ -155,8 +156,9 @@ def _old(answer: Plain) -> str:
     since, unknown = answer["days_since_reading"], answer["days_of_unknown_rain"]
     if not since:
         return ""
+    of = "these days" if unknown == since else f"{unknown} of them"
     rain = (
-        f"the rain of {count(unknown, 'day')} of them is not known, so every year gives its own"
+        f"the rain of {of} is not known, so every year gives its own"
         if unknown
         else "the rain of these days is known"
     )
