@@ -10,6 +10,7 @@ from fastapi.testclient import TestClient
 
 from eavewell.answers.schema import schema
 from eavewell.web import logged
+from eavewell.web.app import pages
 
 INCH_M, GALLON_L = 0.0254, 3.785411784
 # two barrels of 22 in across, their outlet 3 in above the floor
@@ -126,6 +127,25 @@ def test_a_log_that_cannot_be_read_is_told_and_the_register_goes_on(
     answer = read.get(TODAY)
     assert answer.status_code == 422 and "log" in answer.text
     assert line_of(read)["last_reading"] is None
+
+
+def test_a_file_that_is_not_whole_leaves_the_last_figures_and_its_faults(
+    read: TestClient, sites: Path
+) -> None:
+    file = sites / "barrels" / "site.toml"
+    text = file.read_text(encoding="utf-8")
+    file.write_text(text.replace('each = "55 gal"', 'each = "55 gallops"'), encoding="utf-8")
+    page = read.get(TODAY)
+    assert page.status_code == 200 and "gallops" in page.text and "Lasts until" in page.text
+
+
+def test_a_file_that_never_was_whole_leads_to_the_design(read: TestClient, sites: Path) -> None:
+    file = sites / "barrels" / "site.toml"
+    text = file.read_text(encoding="utf-8")
+    file.write_text(text.replace('each = "55 gal"', 'each = "55 gallops"'), encoding="utf-8")
+    begun_again = TestClient(pages(sites, mark="ours"), base_url="http://127.0.0.1")
+    answer = begun_again.get(TODAY, follow_redirects=False)
+    assert answer.status_code == 303 and answer.headers["location"] == "/sites/barrels"
 
 
 def test_a_log_kept_in_an_office_is_not_asked_by_the_register(

@@ -18,7 +18,7 @@ from eavewell.web.pages import Pages
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Logged:
-    """A site as its file says, its log, and now with its offset.
+    """A site as its file says, or did when it was last worked out; its log, and now.
 
     shown : as it stands on the desk. store : one in which nothing is kept where no log was begun
             and none is to be; it can then only be read.
@@ -49,7 +49,10 @@ def logged(
     """
     folder = pages.site(name)
     shown = pages.desk.quick(folder) if designed else pages.desk.known(folder)
-    site = site_as_said(shown.text, shown.folder)
+    if designed and shown.design is not None and not shown.fresh:
+        site = shown.design.site  # what is worked out and what is read belong together
+    else:
+        site = site_as_said(shown.text, shown.folder)
     opened = open_log(site) if make else cast(AbstractContextManager[Store], log_if_any(site))
     with opened as store:
         yield Logged(shown, site, store, now())

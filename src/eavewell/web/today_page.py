@@ -5,9 +5,9 @@ from datetime import datetime
 from typing import Annotated
 
 from fastapi import APIRouter, Form, Path
-from fastapi.responses import HTMLResponse
+from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
-from eavewell.faults import BadLog, EavewellFault
+from eavewell.faults import BadLog, BadSite, EavewellFault
 from eavewell.logbook.ahead.basis import basis_of
 from eavewell.logbook.midnights import zone_of
 from eavewell.logbook.taken_down import Said as By
@@ -41,9 +41,12 @@ def router(pages: Pages) -> APIRouter:
             return HTMLResponse(pages.html("pieces/today_found.html", **found_parts(log)))
 
     @routes.get("/sites/{name}/today", include_in_schema=False)
-    def page(name: str) -> HTMLResponse:
-        with logged(pages, name) as log:
-            return HTMLResponse(pages.html("today.html", **today_parts(log)))
+    def page(name: str) -> Response:
+        try:
+            with logged(pages, name) as log:
+                return HTMLResponse(pages.html("today.html", **today_parts(log)))
+        except BadSite:  # what is to be mended first stands with the design
+            return RedirectResponse(pages.site(name).address, status_code=303)
 
     @routes.post("/sites/{name}/today", include_in_schema=False)
     def take(name: str, *, value: Text, who: Text = "", when: Text = "") -> HTMLResponse:
