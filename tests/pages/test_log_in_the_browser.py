@@ -96,13 +96,13 @@ def test_kept_on_a_telephone_and_handed_back_twice(telephone, client):
 def test_a_figure_hardly_true_is_asked_and_mended_on_the_telephone(telephone):
     place = _written(telephone, "410")
     question = place.locator(".question")
-    expect(question).to_contain_text("410 is above the highest")
+    expect(question).to_contain_text("410 in is above the highest")
     assert telephone.locator("#kept li").count() == 1
     question.get_by_role("button", name="Mend it").tap()
-    assert place.locator(".said").input_value() == "410"
+    assert place.locator(".said").input_value() == "410 in"
     _written(telephone, "21")
     expect(question).to_be_hidden()
-    assert telephone.locator("#kept li b").all_inner_texts() == ["barrels: 21"]
+    assert telephone.locator("#kept li b").all_inner_texts() == ["barrels: 21 in"]
     _written(telephone, "411")
     question.get_by_role("button", name="Keep it").tap()
     expect(question).to_be_hidden()
@@ -117,6 +117,14 @@ def test_another_time_has_the_offset_of_its_day(telephone):
         place.locator("[name=at]").fill(f"{day}T07:30")
         _written(telephone, "20")
         assert f"at: {day}T07:30:00{offset}" in telephone.locator("#block").input_value()
+
+
+def test_where_a_browser_keeps_nothing_that_is_said(telephone):
+    telephone.add_init_script("Storage.prototype.setItem = () => { throw new Error('full'); };")
+    telephone.reload()
+    _written(telephone, "20")
+    expect(telephone.locator("#state")).to_contain_text("keeps nothing")
+    assert "said: 20 in" in telephone.locator("#block").input_value()
 
 
 def test_begun_anew_after_it_was_handed_back(telephone):

@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 
 from eavewell.logbook.asked import bare_unit
-from eavewell.logbook.figures import quantity_asked, scale_of
+from eavewell.logbook.figures import fits, quantity_asked, scale_of
 from eavewell.logbook.kept import Kind
 from eavewell.logbook.log_answer import boxes_answer, by_hand_first, gauge_answer
 from eavewell.logbook.most_between import greatest_mm
@@ -39,6 +39,7 @@ def _gauge(site: Site, store: Store, *, gauge: Gauge, now: datetime) -> Plain:
         "gauge": gauge.name,
         "called": told["called"],
         "unit": told["unit"],
+        "adds": told["unit"] if gauge.per_pulse_l is None and fits(gauge, told["unit"]) else "",
         "least": None if least is None else (least - offset) / factor,
         "most": None if most is None else (most - offset) / factor,
         "counts_up": gauge.measures in ("meter", "make-up", "lamp hours"),

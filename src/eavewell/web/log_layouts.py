@@ -51,6 +51,7 @@ def phone() -> Form:
         gauge=text("Name of the gauge"),
         called=text("What is read, in words"),
         unit=text("Unit of a bare figure"),
+        adds=text("What is written after a bare figure; empty where it stays bare"),
         least=or_null(number("Bare figures below are hardly true", "unit of the gauge")),
         most=or_null(number("Bare figures above are hardly true", "unit of the gauge")),
         counts_up=truth("Whether a smaller figure than the last is hardly true"),

@@ -83,6 +83,7 @@
     const found = /^([-+]?[0-9.,]+) *(.*)$/.exec(text.trim());
     return found && (!found[2] || found[2] === unit) ? Number(found[1].replaceAll(",", "")) : NaN;
   }
+  const bareAlone = (text) => !Number.isNaN(bare(text, ""));
   const newest = (gauge, but) => entries.filter((one) => one.kind === "reading" && one.words.gauge === gauge && one !== but).sort((one, other) => new Date(one.words.at) - new Date(other.words.at)).at(-1);
 
   function doubt(place, one) {
@@ -111,7 +112,7 @@
   function show() {
     for (const place of gauges) {
       const line = place.querySelector(".last"), { says, at, who: by } = line.dataset, own = newest(place.dataset.gauge);
-      const unit = own && bare(own.words.said, "") === bare(own.words.said, place.dataset.unit) && !Number.isNaN(bare(own.words.said, "")) ? ` ${place.dataset.unit}` : "";
+      const unit = own && bareAlone(own.words.said) ? ` ${place.dataset.unit}` : "";
       const told = own ? [own.words.said + unit, own.words.at, own.words.who ?? ""] : [says, at, by];
       line.replaceChildren();
       if (!told[0]) { line.textContent = "Never read"; continue; }
@@ -181,7 +182,9 @@
     const form = place.querySelector("form"), box = place.querySelector(".question"), field = place.querySelector(".said");
     form.addEventListener("submit", (event) => {
       event.preventDefault();
-      ask(place, add("reading", { gauge: place.dataset.gauge, ...words(form) }, form));
+      const found = words(form);
+      if (place.dataset.adds && bareAlone(found.said)) found.said += ` ${place.dataset.adds}`;
+      ask(place, add("reading", { gauge: place.dataset.gauge, ...found }, form));
     });
     box.querySelector(".keep").addEventListener("click", () => { box.hidden = true; });
     box.querySelector(".mend").addEventListener("click", () => {
