@@ -4,6 +4,7 @@ import re
 from pathlib import Path
 from typing import Any
 
+import jsonschema
 import pytest
 from fastapi.testclient import TestClient
 
@@ -170,6 +171,21 @@ def test_numbers_and_times_beyond_all_bounds(client: TestClient, tank: str) -> N
     for at in ("0001-01-01T00:00", "9999-12-31T23:59", "2300-01-01", "1026-03-04 07:30"):
         answer = read(client, gauge=tank, said="20", at=at)
         assert answer.status_code == 422 and "slip of the pen" in answer.text, at
+
+
+def test_a_log_with_entries_answers_as_declared(client: TestClient, tank: str) -> None:
+    for said in ("20", "410", "21 in"):
+        read(client, gauge=tank, said=said)
+    write(client, kind="outage", of="power", began="2026-03-04T09:00")
+    write(client, kind="note", says="frog")
+    client.post(f"{LOG}/correct/n1", data={"says": "toad", "why": "seen again"})
+    paths = client.get("/openapi.json").json()["paths"]
+    for way in ("log", "log/month", "log/phone"):
+        answers = paths[f"/sites/{{name}}/{way}.json"]["get"]["responses"]["200"]
+        form = answers["content"]["application/json"]["schema"]
+        answer = client.get(f"/sites/barrels/{way}.json").json()
+        jsonschema.validate(answer, form, format_checker=jsonschema.FormatChecker())
+    assert "unit of the gauge" in client.get("/data").text
 
 
 def test_struck_out_for_a_reason(client: TestClient) -> None:
