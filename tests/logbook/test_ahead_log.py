@@ -10,7 +10,7 @@ import pytest
 
 from eavewell.answers.schema import schema
 from eavewell.faults import BadLog, BadQuantity
-from eavewell.logbook.ahead.answered import Said, answer_of, asked_of, by_log
+from eavewell.logbook.ahead.answered import Said, answer_of, answered, asked_of, by_log
 from eavewell.logbook.ahead.basis import Asked, basis_of, basis_on_record
 from eavewell.logbook.ahead.from_log import asked_of_log, logged
 from eavewell.logbook.ahead.hauled_before import hauled_before
@@ -126,6 +126,24 @@ def test_today_against_arithmetic(house, basis, keeping):
     assert "60 L less than a day before" in page
 
 
+def test_an_order_whose_load_came_is_not_counted_again(house, keeping):
+    ordered = datetime(2027, 3, 2, 9, tzinfo=UTC)
+    order = Load("tank", ordered, None, 900.0)
+    # the load names the day of its order, not its hour
+    came = Load("tank", ordered.replace(hour=12), ordered + timedelta(days=1), 900.0)
+    for entries, loads in (((order,), 1), ((order, came), 0)):
+        kept = ten_dry_mornings(keeping).add(*entries)
+        _, asked = asked_of_log(house, kept, found=logged(house, kept, now=NOW), asked=Asked())
+        assert len(asked.loads) == loads
+
+
+def test_the_day_of_a_reading_goes_with_its_level_and_rain_can_be_believed(house, record):
+    with pytest.raises(BadLog, match="say --level as well"):
+        answered(house, record, beside=Beside(), said=Said(read_on="2027-03-01"), now=NOW)
+    with pytest.raises(BadLog, match="Is its unit right"):
+        rains_said(["90 in on Friday"], today=DAY)
+
+
 def test_usual_levels_are_those_of_the_season(house, basis, keeping):
     """Worked again day by day: all evenings within seven days of 5 March."""
     every_day = as_drawn(house, basis.water).every_day
@@ -158,7 +176,7 @@ def test_days_since_the_reading_take_the_gauges_rain_and_the_loads(house, keepin
         Reading("rain", datetime(2027, 3, 3, 7, tzinfo=UTC), 0.0),
         Reading("rain", datetime(2027, 3, 4, 7, tzinfo=UTC), 12.0),
         Load("tank", None, datetime(2027, 3, 4, 15, tzinfo=UTC), 900.0),
-        Load("tank", datetime(2027, 3, 4, 8, tzinfo=UTC), None, 1_000.0),
+        Load("tank", datetime(2027, 3, 4, 16, tzinfo=UTC), None, 1_000.0),
     )
     forecast = Asked(rain_mm={date(2027, 3, 8): 5.0})
     found = logged(house, kept, now=NOW)

@@ -1,10 +1,11 @@
 """Hauled loads that ask for something: one that is on its way, one whose water is not tested."""
 
 from collections.abc import Iterator
-from datetime import date, datetime, timedelta
+from datetime import date, timedelta
 
 from eavewell.answers.shown import Sizes, count
 from eavewell.answers.shown import day as in_words
+from eavewell.logbook.open_orders import open_orders
 from eavewell.logbook.serviced import Due, Serviced
 from eavewell.site.entry import Load
 from eavewell.tables import rows, sources
@@ -28,23 +29,6 @@ def for_loads(read: Serviced) -> Iterator[Due]:
         if came and _is_drunk(read, tank):
             day, last = max(came, key=lambda pair: pair[0])
             yield from _came(read, last, day=day)
-
-
-def open_orders(loads: tuple[Load, ...]) -> list[tuple[Load, datetime]]:
-    """Orders that no load answered yet, each with when it was placed.
-
-    A load that came answers the order whose moment it names; one that names none the oldest.
-    """
-    left = [(one, one.ordered) for one in loads if one.came is None and one.ordered]
-    left.sort(key=lambda pair: pair[1])
-    for load in loads:
-        for pair in left:
-            order, ordered = pair
-            named = load.ordered in (None, ordered)
-            if load.came and order.to == load.to and named and ordered <= load.came:
-                left.remove(pair)
-                break
-    return left
 
 
 def _is_drunk(read: Serviced, tank: str) -> bool:

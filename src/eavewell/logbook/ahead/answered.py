@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import Any
 
+from eavewell.faults import BadLog
 from eavewell.logbook.ahead.answer import ahead_answer
 from eavewell.logbook.ahead.basis import Asked, Basis, Standing, basis_on_record
 from eavewell.logbook.ahead.from_log import asked_of_log, day_of, logged
@@ -47,6 +48,8 @@ def answered(
     """
     today = day_of(site, now)
     asked = asked_of(said, site, today=today)
+    if said.read_on and not said.levels:
+        raise BadLog("--read-on is the day of typed levels: say --level as well.")
     if said.levels:
         standing = typed(said, site, today=today)
     else:

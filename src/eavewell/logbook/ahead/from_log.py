@@ -12,6 +12,7 @@ from eavewell.logbook.daily_log import DailyLog
 from eavewell.logbook.kept import Kept
 from eavewell.logbook.latest import Latest, latest_levels
 from eavewell.logbook.midnights import zone_of
+from eavewell.logbook.open_orders import open_orders
 from eavewell.site.entry import Load
 from eavewell.site.site import Site
 
@@ -62,15 +63,13 @@ def _loads(site: Site, kept: Kept, *, last: dict[str, datetime], day: date) -> S
     """Loads since each tank's last reading, and those ordered that have not come yet."""
     zone, found = zone_of(site.log.zone), list[Arrival]()
     leads = {truck.to: truck.lead_days for truck in site.hauling}
-    for _, load in kept.entries("load"):
-        if not isinstance(load, Load) or load.to not in last:
-            continue
-        if load.came is not None:
-            if load.came > last[load.to]:
-                found.append(Arrival(load.came.astimezone(zone).date(), load.to, load.volume_l))
-        elif load.ordered is not None:
-            comes = load.ordered.astimezone(zone).date() + timedelta(days=leads.get(load.to, 0))
-            # An order that is overdue for long was never filled in; nobody counts on it.
-            if comes + LATELY > day:
-                found.append(Arrival(max(comes, day + timedelta(days=1)), load.to, load.volume_l))
+    loads = [one for _, one in kept.entries("load") if isinstance(one, Load) and one.to in last]
+    for load in loads:
+        if load.came is not None and load.came > last[load.to]:
+            found.append(Arrival(load.came.astimezone(zone).date(), load.to, load.volume_l))
+    for load, ordered in open_orders(loads):
+        comes = ordered.astimezone(zone).date() + timedelta(days=leads.get(load.to, 0))
+        # An order that is overdue for long was never filled in; nobody counts on it.
+        if comes + LATELY > day:
+            found.append(Arrival(max(comes, day + timedelta(days=1)), load.to, load.volume_l))
     return sorted(found, key=lambda one: one.day)

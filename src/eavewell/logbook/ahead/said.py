@@ -6,6 +6,7 @@ from datetime import date, timedelta
 from eavewell.faults import BadLog, BadQuantity
 from eavewell.logbook.ahead.basis import Arrival
 from eavewell.site.site import Site
+from eavewell.tables import table
 from eavewell.units import read
 
 WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
@@ -22,6 +23,10 @@ def rains_said(texts: Sequence[str], *, today: date) -> dict[date, float]:
         depth, when = _parted(text, like="0.8 in on Friday")
         day = day_said(when, today=today)
         found[day] = found.get(day, 0.0) + read(depth, "depth")
+        if found[day] > table("rain_limits")["suspicious_day"].value:
+            raise BadLog(
+                f"{text!r}: so much rain has hardly ever fallen in a day. Is its unit right?"
+            )
     return found
 
 
