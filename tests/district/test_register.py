@@ -18,12 +18,14 @@ import pytest
 from pypdf import PdfReader
 
 from eavewell.answers.schema import schema
+from eavewell.district.metered import read_metered
 from eavewell.district.register import read_register
 from eavewell.district.register_answer import register_answer
 from eavewell.district.register_papers import register_files
 from eavewell.files.site.reader import read_site
 from eavewell.logbook.kept import ManyReadings
 from eavewell.logbook.store import open_log
+from eavewell.papers.board import board_blocks
 from eavewell.site.entry import Done, Note, Outage
 from eavewell.site.entry import Tested as Entered
 from eavewell.site.water import WaterTest
@@ -256,3 +258,28 @@ def test_why_a_site_is_not_readable_tells_nothing_that_stands_in_it(tmp_path):
     assert "is not a date" in one.says[0]
     assert SECRET not in one.says[0]
     assert str(tmp_path) not in one.says[0]
+
+
+def test_mains_water_saved_is_told_by_its_meters_alone(tmp_path, folder, answer):
+    """Ten homes used 2,000 gal each in July and then 1,500; others fell from 1,000 to 900."""
+    table = tmp_path / "mains.csv"
+    lines = ["homes,when,date,count,use_gal"]
+    for homes, when, date, use in (
+        ("with tanks", "before", "2024-07", 20_000),
+        ("with tanks", "after", "2026-07", 15_000),
+        ("without tanks", "before", "2024-07", 10_000),
+        ("without tanks", "after", "2026-07", 9_000),
+    ):
+        lines.append(f"{homes},{when},{date},10,{use}")
+    table.write_text("\n".join(lines) + "\n", encoding="utf-8")
+    assert "modelled, not verified: no mains meters" in _words(answer)
+    told = register_answer(read_register(folder, now=NOW), mains=read_metered(table))
+    jsonschema.validate(told, schema("register"))
+    # they would have used 2,000 x 0.9 = 1,800
+    assert told["mains_saved_l"] == pytest.approx(300 * 3.785411784)
+    assert "no mains meters" not in _words(told)
+    assert "300 gal less" in _words(told)
+
+
+def _words(answer):
+    return " ".join(getattr(one, "words", "") for one in board_blocks(answer))

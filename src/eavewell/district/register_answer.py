@@ -7,6 +7,7 @@ from importlib.metadata import version
 from typing import Any
 
 from eavewell.district.grouped import smallest_group
+from eavewell.district.metered import Metered
 from eavewell.district.register import Register
 from eavewell.district.register_groups import Cost, InGroups, Together, age_of, in_groups
 from eavewell.district.shared_site import SharedSite
@@ -17,8 +18,11 @@ from eavewell.tables import table
 Plain = dict[str, Any]
 
 
-def register_answer(found: Register) -> Plain:
-    """Every site as far as its owner shares it, what is due, and the groups."""
+def register_answer(found: Register, *, mains: Metered | None = None) -> Plain:
+    """Every site as far as its owner shares it, what is due, and the groups.
+
+    mains : what mains meters say that was saved; None where none were read before and after.
+    """
     groups = in_groups(found.sites, day=found.day) if found.day else None
     shown = Counter(one.show for one in found.sites).most_common(1)
     return {
@@ -33,6 +37,20 @@ def register_answer(found: Register) -> Plain:
         "sites": [_site(one, day=found.day) for one in found.sites],
         "due": list(_due(found)),
         "groups": list(_groups(groups)) if groups else [],
+        **_mains(mains),
+    }
+
+
+def _mains(found: Metered | None) -> Plain:
+    return {
+        "mains_homes": found.homes if found else None,
+        "mains_compared": found.compared if found else None,
+        "mains_months": list(found.months) if found else [],
+        "mains_saved_l": found.saved_l if found else None,
+        "mains_peak_month": found.peak_month if found else None,
+        "mains_peak_month_saved_l": found.peak_month_saved_l if found else None,
+        "mains_peak_day": found.peak_day or None if found else None,
+        "mains_peak_day_saved_l": found.peak_day_saved_l if found else None,
     }
 
 

@@ -7,6 +7,7 @@ from eavewell.answers.shown import MONTHS, Sizes, count
 from eavewell.answers.shown import day as in_words
 from eavewell.papers.field_round import register_paper
 from eavewell.papers.paper import Lead, Paper, Part
+from eavewell.papers.programme import metered_words
 from eavewell.report.blocks import Block, Caution, heading, paragraph, ruled
 from eavewell.report.cost import money
 from eavewell.site.place import Show
@@ -49,12 +50,12 @@ def _blocks(answer: Plain) -> Iterator[Block | Lead | Part]:
     if whole["sites"] is not None:
         yield paragraph(*_water(whole, sizes, few=few))
         yield paragraph(*_cost(whole, sizes))
+        yield paragraph(*_saved(answer, sizes.system))
         yield from (*_ages(answer, sizes), *_towns(answer, sizes), *_supplies(answer))
     yield Part(WORDS.say("board.part.cautions"))
     yield paragraph(
         WORDS.say("board.apart", few=few),
         WORDS.say("board.again", days=answer["again_within_days"]),
-        WORDS.say("board.saved"),
     )
     yield Caution(WORDS.say("board.decides"))
 
@@ -130,6 +131,16 @@ def _told(one: Plain, how: str, *, sizes: Sizes) -> str:
 
 def _lines(answer: Plain, by: str) -> list[Plain]:
     return [one for one in answer["groups"] if one["by"] == by]
+
+
+def _saved(answer: Plain, system: Show) -> Iterator[str]:
+    """Mains water saved: by its meters before and after, else not verified."""
+    if answer["mains_homes"] is None:
+        yield WORDS.say("board.saved")
+        return
+    start = "mains_"
+    told = {key.removeprefix(start): answer[key] for key in answer if key.startswith(start)}
+    yield from metered_words(told, system)
 
 
 def _ages(answer: Plain, sizes: Sizes) -> Iterator[Block | Part]:

@@ -290,7 +290,7 @@ def _savings(told: Plain, system: Show) -> Iterator[PaperBlock]:
     at = _chosen(told, told["whole"])
     yield Part(WORDS.say("part.savings"))
     if told["metered"] is not None:
-        yield paragraph(*_metered(told["metered"], system))
+        yield paragraph(*metered_words(told["metered"], system))
     if at is None:
         return
     size = _volume(at["size_l"], system)
@@ -322,7 +322,11 @@ def _peak(told: Plain, system: Show) -> Iterator[str]:
         yield WORDS.say("savings.how_most", records=peak["records"], of=peak["of"])
 
 
-def _metered(found: Plain, system: Show) -> Iterator[str]:
+def metered_words(found: Plain, system: Show) -> Iterator[str]:
+    """What mains meters say that a home with a tank saved, in sentences.
+
+    found : what was metered before and after, as plain data.
+    """
     how = WORDS.say("savings.weather") if found["compared"] else WORDS.say("savings.no_weather")
     months = found["months"]
     yield WORDS.say(

@@ -15,6 +15,10 @@ def register(
     days: Annotated[
         int, typer.Option("--days", min=1, max=366, help="How far ahead the round looks.")
     ] = 30,
+    meters: Annotated[
+        Path | None,
+        typer.Option("--meters", help="Mains water metered before and after, for the board."),
+    ] = None,
     workers: Annotated[
         int | None, typer.Option("--workers", min=1, max=256, help="Left out: one a core.")
     ] = None,
@@ -28,6 +32,7 @@ def register(
     from datetime import datetime
     from os import cpu_count
 
+    from eavewell.district.metered import read_metered
     from eavewell.district.register import read_register
     from eavewell.district.register_answer import register_answer
     from eavewell.district.register_page import register_page
@@ -36,11 +41,12 @@ def register(
     from eavewell.terminal.progress import bar
     from eavewell.terminal.written import as_json, write
 
+    mains = read_metered(meters) if meters is not None else None
     now = datetime.now().astimezone()
     with bar("sites") as tell:
         hands = workers or cpu_count() or 1
         found = read_register(folder, now=now, workers=hands, tell=tell)
-    answer = register_answer(found)
+    answer = register_answer(found, mains=mains)
     if json == "-":
         print(as_json(answer))
         return
