@@ -165,6 +165,7 @@ def test_a_month_is_written_whole_or_not_at_all(client: TestClient) -> None:
     assert none.status_code == 422 and "No line holds a figure" in none.text
     odd = month(client, **{"said__4-0": "20", "said__5-0": "wet"})
     assert odd.status_code == 422 and "Line of the 5." in odd.text and 'value="20"' in odd.text
+    assert odd.text.count('aria-invalid="true"') == 1
     assert entries(client) == []
     told = {"said__4-0": "20", "said__5-0": "410"}
     asked = month(client, **told)
