@@ -20,8 +20,8 @@ def stick(tank: Plain, answer: Plain, *, sizes: Sizes) -> Iterator[Block]:
     if not tank["full_l"] or not tank["was_read"]:
         return
     yield heading(f"The stick of {tank['name']}")
-    if tank["count"] > 1 and any(one["what"] in DROUGHT for one in answer["alerts"]):
-        yield paragraph(_apart(tank))
+    if apart := shut_apart(tank, answer):
+        yield paragraph(apart)
     yield ruled(
         ("on the stick", "in it", ""),
         [
@@ -32,8 +32,10 @@ def stick(tank: Plain, answer: Plain, *, sizes: Sizes) -> Iterator[Block]:
     )
 
 
-def _apart(tank: Plain) -> str:
-    """Joined tanks in a drought: one leak is not to take the water of all."""
+def shut_apart(tank: Plain, answer: Plain) -> str:
+    """Joined tanks in a drought: one leak is not to take the water of all; else nothing."""
+    if tank["count"] == 1 or not any(one["what"] in DROUGHT for one in answer["alerts"]):
+        return ""
     count = tank["count"]
     if tank["shut_apart"]:
         return (

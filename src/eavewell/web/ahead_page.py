@@ -9,6 +9,7 @@ from fastapi.responses import HTMLResponse, Response
 
 from eavewell.answers.shown import Sizes
 from eavewell.faults import EavewellFault
+from eavewell.logbook.ahead.answer import by_weeks
 from eavewell.logbook.ahead.answered import Said
 from eavewell.report.ahead import (
     cuts_blocks,
@@ -61,9 +62,11 @@ def router(pages: Pages) -> APIRouter:
     routes = APIRouter()
 
     @routes.get("/sites/{name}/ahead.json", summary="The look ahead from the log of one site")
-    def data(name: str, typed: Annotated[Typed, Depends()]) -> Plain:
+    def data(name: str, typed: Annotated[Typed, Depends()], *, daily: bool = False) -> Plain:
+        """Evenings a week apart, or every one."""
         with logged(pages, name) as log:
-            return _looked(log, typed)
+            answer = _looked(log, typed)
+            return answer if daily else by_weeks(answer)
 
     @routes.get("/sites/{name}/ahead", include_in_schema=False)
     def page(name: str, request: Request, *, typed: Annotated[Typed, Depends()]) -> Response:
@@ -93,7 +96,7 @@ def _piece(pages: Pages, told: Plain, *, typed: Typed) -> Response:
 
 
 def _looked(log: Logged, typed: Typed) -> Plain:
-    return looked_ahead(log, typed.said, reach_next=True)
+    return looked_ahead(log, typed.said)
 
 
 def _told(log: Logged, typed: Typed) -> Plain:

@@ -11,16 +11,18 @@ from eavewell.web.logged import Logged
 Plain = dict[str, Any]
 
 
-def looked_ahead(log: Logged, said: Said, *, reach_next: bool = False) -> Plain:
+def looked_ahead(log: Logged, said: Said, *, cut_years: bool = True) -> Plain:
     """What lies ahead, from the log's last levels or from those that were typed.
 
-    reach_next : where no day to reach was typed, ask for the first month that is not reached.
+    Where no day to reach was typed, the first month that is not reached is asked for.
+    cut_years : run every cut through the years as well.
 
     Raises BadLog, BadQuantity or BadSite in sentences.
     """
     design, site = log.design, log.site
     today = day_of(site, log.now)
-    asked = replace(asked_of(said, site, today=today), reach_next=reach_next)
+    asked = asked_of(said, site, today=today)
+    asked = replace(asked, reach_next=True, cut_years=cut_years)
     if said.levels:
         standing = typed(said, site, today=today)
     else:

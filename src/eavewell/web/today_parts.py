@@ -23,7 +23,7 @@ from eavewell.report.at_once import at_once, next_of, reach_of, to_do
 from eavewell.report.blocks import Block, paragraph
 from eavewell.report.due import soon_words
 from eavewell.report.leaks import findings_of
-from eavewell.report.stick import on_stick
+from eavewell.report.stick import on_stick, shut_apart
 from eavewell.report.today import today_sections
 from eavewell.site.entry import Reading
 from eavewell.web.logged import Logged
@@ -101,7 +101,7 @@ def _ahead(log: Logged) -> Plain:
     """What lies ahead in words and as the stick; refused : why it cannot be said."""
     nothing: Plain = {"refused": [], "supplies": (), "reach": (), "to_do": (), "next": ()}
     try:
-        answer = looked_ahead(log, Said(), reach_next=True)
+        answer = looked_ahead(log, Said(), cut_years=False)
     except EavewellFault as refused:
         says = [f"{one.where}: {one.says}" if one.where else one.says for one in refused.faults]
         return nothing | {"refused": says, "sticks": [], "invented": False}
@@ -112,7 +112,10 @@ def _ahead(log: Logged) -> Plain:
         "reach": reach_of(answer, system=system),
         "to_do": to_do(answer, system=system),
         "next": next_of(answer, system=system),
-        "sticks": [(one["name"], stick_plate(one, answer)) for one in answer["tanks"]],
+        "sticks": [
+            (one["name"], stick_plate(one, answer), shut_apart(one, answer))
+            for one in answer["tanks"]
+        ],
         "invented": answer["invented"],
     }
 

@@ -170,7 +170,8 @@ def _supply(site: Site, found: Ahead, *, one: SupplyAhead) -> Plain:
 
 
 def _cuts(one: SupplyAhead) -> list[Plain]:
-    years = {cut.use: cut for cut in one.cut_years}
+    stopped = {cut.use: cut.stopped for cut in one.cut_years}
+    halved = {cut.use: cut.halved for cut in one.cut_years}
     return [
         {
             "use": cut.use,
@@ -178,8 +179,8 @@ def _cuts(one: SupplyAhead) -> list[Plain]:
             "wholly_gains_days": cut.without_days,
             "half_gains_days": cut.half_days,
             "is_first": one.supply.first == (cut.use,),
-            "wholly_dry": _when(years[cut.use].stopped),
-            "half_dry": _when(years[cut.use].halved),
+            "wholly_dry": _when(stopped.get(cut.use)),
+            "half_dry": _when(halved.get(cut.use)),
         }
         for cut in one.cuts
     ]

@@ -77,6 +77,8 @@ class Asked:
     reach_next : where no such day is said, ask for the first month that the water does not reach
               with no rain.
     hauled  : what the log knows of the loads of a tank, by its name.
+    cut_years : run every cut through the years as well; without it only the days with no rain are
+              told, in half the time.
     """
 
     rain_mm: Mapping[date, float] = field(default_factory=dict)
@@ -85,6 +87,7 @@ class Asked:
     chance: float | None = None
     hauled: Mapping[str, HauledBefore] = field(default_factory=dict)
     reach_next: bool = False
+    cut_years: bool = True
 
 
 def basis_on_record(site: Site, record: RainRecord, *, beside: Beside, today: date) -> Basis:

@@ -1,7 +1,7 @@
 """What the log tells the look ahead: levels, use, rain since, loads that came or are to come."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
 from eavewell.logbook.ahead.basis import Arrival, Asked, Standing
@@ -49,12 +49,10 @@ def asked_of_log(site: Site, kept: Kept, *, found: Logged, asked: Asked) -> tupl
     rain = logged_rain_mm(found.daily, standing.read_on, before=found.day)
     last = {one.tank: one.at for one in found.latest}
     came = _loads(site, kept, last=last, day=found.day)
-    return standing, Asked(
+    return standing, replace(
+        asked,
         rain_mm=rain | dict(asked.rain_mm),
         loads=(*came, *asked.loads),
-        reach=asked.reach,
-        chance=asked.chance,
-        reach_next=asked.reach_next,
         hauled=hauled_before(load for _, load in kept.entries("load") if isinstance(load, Load)),
     )
 

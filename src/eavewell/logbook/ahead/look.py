@@ -131,7 +131,7 @@ def look_ahead(
     every = _every(one)
     spare = ways.get("no loads", ways["as stated"])
     middle = np.median(now, axis=1)
-    cut = _cut_years(one, now=now, every=every)
+    cut = _cut_years(one, now=now, every=every) if one.asked.cut_years else ((),) * len(every)
     ahead = tuple(
         replace(_supply_ahead(one, supply, now=now), cut_years=years)
         for supply, years in zip(every, cut, strict=True)
