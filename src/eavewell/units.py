@@ -113,12 +113,7 @@ def sides(text: object) -> tuple[float, float] | None:
 
 
 def show(
-    value: float,
-    quantity: str,
-    *,
-    system: System = "us",
-    figures: int = 3,
-    unit: str = "",
+    value: float, quantity: str, *, system: System = "us", figures: int = 3, unit: str = ""
 ) -> str:
     """Print a number in the internal unit as a person would write it.
 

@@ -2,7 +2,6 @@
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
 
@@ -18,6 +17,7 @@ from eavewell.report.blocks import (
     ruled,
 )
 from eavewell.report.cost import money
+from eavewell.report.lasts import days_words, held_words, lasts, rain_words, stated_words
 from eavewell.report.stick import on_stick, stick
 from eavewell.site.place import Show
 from eavewell.units import show
@@ -55,7 +55,7 @@ def _title(answer: Plain, sizes: Sizes) -> list[Block]:
 
 def alert_words(one: Plain, sizes: Sizes) -> str:
     """What is to be acted on today, in a line."""
-    days = _days(one["days"]) if one["days"] is not None else ""
+    days = days_words(one["days"]) if one["days"] is not None else ""
     share = sizes.share(one["share"]) if one["share"] is not None else ""
     return {
         "dry soon": f"{one['about']}: with no rain dry in {days}.",
@@ -80,100 +80,6 @@ def lasts_blocks(one: Plain, answer: Plain, *, sizes: Sizes) -> Iterator[Block]:
         rain_words(one, sizes),
         held_words(one, answer, sizes=sizes),
     )
-
-
-@dataclass(frozen=True, slots=True)
-class Lasts:
-    """Until when the water lasts, and at which use."""
-
-    until: str
-    how: str
-
-    @property
-    def words(self) -> str:
-        """Both as a sentence."""
-        return f"{self.until} {self.how}"
-
-
-def lasts(one: Plain, answer: Plain, *, sizes: Sizes) -> tuple[Lasts, ...]:
-    """Of a supply: at this week's use where it is known, then at the plan's."""
-    days, planned = count(answer["plan_days"], "day"), sizes.daily(one["plan_l_per_day"])
-    plan = _until(one, one["plan"], use=f"at the plan's use of the next {days}, {planned},")
-    if answer["week_l_per_day"] is None:
-        return (plan,)
-    used = f"at this week's use of {sizes.daily(one['use_l_per_day'])}"
-    return _until(one, one["week"], use=used), plan
-
-
-def _until(one: Plain, without_rain: Plain, *, use: str) -> Lasts:
-    if without_rain["days"] is None:
-        return Lasts("Nothing draws it down", f"{use.rstrip(',')}.")
-    how = f"{use} with no rain: {_days(without_rain['days'])}"
-    if one["has_rations"] and without_rain["rationed_days"] is not None:
-        how += f"; rations kept to, until {day(without_rain['rationed_until'])}"
-    return Lasts(f"Lasts until {day(without_rain['until'])}", f"{how}.")
-
-
-def stated_words(answer: Plain, sizes: Sizes) -> str:
-    """What was said to come; it is in every figure of the page."""
-    today = answer["day"]
-    rains = [one for one in answer["rains"] if one["day"] >= today]
-    loads = [one for one in answer["loads"] if one["day"] >= today]
-    come = [f"{sizes.depth(one['rain_mm'])} of rain on {day(one['day'])}" for one in rains]
-    come += [f"{sizes.volume(one['volume_l'])} on {day(one['day'])}" for one in loads]
-    return f"Counted on: {listed(come)}." if come else ""
-
-
-def rain_words(one: Plain, sizes: Sizes) -> str:
-    """What a stated rain brings; nothing where no roof drains to the supply."""
-    name, depth = ("inch", "One inch") if sizes.system == "us" else ("ten_mm", "10 mm")
-    brought, days = one[f"{name}_of_rain_l"], one[f"{name}_of_rain_days"]
-    if brought is None:
-        return ""
-    lasts = f" = {_days(days)}" if days else ""
-    return f"{depth} of rain = {sizes.volume(brought)}{lasts}."
-
-
-def held_words(one: Plain, answer: Plain, *, sizes: Sizes) -> str:
-    """What a supply holds, and how well that is known."""
-    low, high = sizes.volume(one["held_low_l"]), sizes.volume(one["held_high_l"])
-    now = "holds by now" if answer["days_since_reading"] else "holds"
-    said = f"Above the dead storage it {now} {sizes.volume(one['held_l'])}"
-    said += f", likely {low} to {high}." if low != high else "."
-    return f"{said} {_unread(answer)}{_old(answer)}"
-
-
-def _unread(answer: Plain) -> str:
-    """Which tanks nobody ever read."""
-    names = [one["name"] for one in answer["tanks"] if not one["was_read"]]
-    if not names:
-        return ""
-    counts = "counts" if len(names) == 1 else "count"
-    return f"{listed(names)}, never read, {counts} as anything from empty to full. "
-
-
-def _old(answer: Plain) -> str:
-    since, unknown = answer["days_since_reading"], answer["days_of_unknown_rain"]
-    if not since:
-        return ""
-    of = "these days" if unknown == since else f"{unknown} of them"
-    rain = (
-        f"the rain of {of} is not known, so every year gives its own"
-        if unknown
-        else "the rain of these days is known"
-    )
-    old = " That is old: read the level again." if answer["reading_is_old"] else ""
-    return (
-        f"The last reading is of {day(answer['read_on'])}, {count(since, 'day')} ago; the run goes "
-        f"on from it, and {rain}.{old}"
-    )
-
-
-def _days(days: float) -> str:
-    """Whole days that surely pass; hours where it is less than two days."""
-    if days < 2.0:
-        return count(math.floor(days * 24.0 + 1e-6), "hour")
-    return count(math.floor(days + 1e-6), "day")
 
 
 def years_blocks(answer: Plain, sizes: Sizes) -> Iterator[Block]:
@@ -319,7 +225,9 @@ def _fits(order: Plain, sizes: Sizes, *, today: str) -> str:
 
 def _one_load(order: Plain, sizes: Sizes) -> str:
     weighs = show(order["load_l"], "weight", system=sizes.system)
-    lasts = f"It lasts {_days(order['load_days'])} at the ration. " if order["load_days"] else ""
+    lasts = (
+        f"It lasts {days_words(order['load_days'])} at the ration. " if order["load_days"] else ""
+    )
     return f"{lasts}Its water alone weighs {weighs}."
 
 

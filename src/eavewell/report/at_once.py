@@ -4,16 +4,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from eavewell.answers.shown import Sizes, listed
-from eavewell.report.ahead import (
-    alert_words,
-    held_words,
-    lasts,
-    order_words,
-    rain_words,
-    reach_words,
-    stage_words,
-    stated_words,
-)
+from eavewell.report.ahead import alert_words, order_words, reach_words, stage_words
+from eavewell.report.lasts import held_words, lasts, rain_words, stated_words
 from eavewell.site.place import Show
 
 Plain = dict[str, Any]
