@@ -37,9 +37,9 @@ def noted(kept: Kept, *, zone: str = "", until: datetime | None = None) -> Noted
     end = None if until is None else _end_of_day(until, zone)
     return Noted(
         zone,
-        tuple(one for one in _entries(kept, "done", end) if isinstance(one, Done)),
-        tuple(one for one in _entries(kept, "outage", end) if isinstance(one, Outage)),
-        tuple(one for one in _entries(kept, "tested", end) if isinstance(one, Tested)),
+        tuple(one for one in _entries(kept, "done", until=end) if isinstance(one, Done)),
+        tuple(one for one in _entries(kept, "outage", until=end) if isinstance(one, Outage)),
+        tuple(one for one in _entries(kept, "tested", until=end) if isinstance(one, Tested)),
         tuple(one for one in _entries(kept, "load") if isinstance(one, Load)),
         tuple(one for one in _entries(kept, "note") if isinstance(one, Note)),
     )
@@ -50,5 +50,5 @@ def _end_of_day(at: datetime, zone: str) -> datetime:
     return datetime.combine(day, time(), zone_of(zone))
 
 
-def _entries(kept: Kept, kind: Kind, until: datetime | None = None) -> Iterator[Entry]:
+def _entries(kept: Kept, kind: Kind, *, until: datetime | None = None) -> Iterator[Entry]:
     return (entry for _, entry in kept.entries(kind, until=until))

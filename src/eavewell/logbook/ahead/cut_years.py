@@ -51,8 +51,8 @@ def cut_years(basis: Basis, of: FromToday) -> tuple[tuple[CutYears, ...], ...]:
         tuple(
             CutYears(
                 draw.name,
-                None if one.first == (draw.name,) else _dry(held[draw.name, 0.0], of, one),
-                _dry(held[draw.name, HALF], of, one),
+                None if one.first == (draw.name,) else _dry(held[draw.name, 0.0], of, one=one),
+                _dry(held[draw.name, HALF], of, one=one),
             )
             for draw in one.draws
         )
@@ -66,5 +66,5 @@ def _cut(group: Group, at: int, *, share: float) -> Group:
     return replace(group, scale=scale)
 
 
-def _dry(held_l: FloatArray, of: FromToday, one: Supply) -> When:
+def _dry(held_l: FloatArray, of: FromToday, *, one: Supply) -> When:
     return when(first_days(dry_by_day(held_l, (one,))), of.day)
