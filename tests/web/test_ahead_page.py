@@ -62,6 +62,9 @@ def test_htmx_gets_the_piece_and_an_address_to_come_back_to(read: TestClient) ->
     answer = read.get(PAGE, params={"rain": "0.8 in on Friday"}, headers=asked)
     assert answer.text.lstrip().startswith('<div id="looked">')
     assert answer.headers["hx-replace-url"] == "?rain=0.8+in+on+Friday"
+    later = "/ahead/cuts?rain=0.8+in+on+Friday"
+    assert f'hx-get="/sites/barrels{later}"' in answer.text
+    assert "What a cut gains" in read.get(f"/sites/barrels{later}").text
     assert read.get(PAGE, headers=asked).headers["hx-replace-url"] == "ahead"
 
 

@@ -65,17 +65,26 @@ def router(pages: Pages) -> APIRouter:
     def data(name: str, typed: Annotated[Typed, Depends()], *, daily: bool = False) -> Plain:
         """Evenings a week apart, or every one."""
         with logged(pages, name) as log:
-            answer = _looked(log, typed)
+            answer = looked_ahead(log, typed.said)
             return answer if daily else by_weeks(answer)
 
     @routes.get("/sites/{name}/ahead", include_in_schema=False)
     def page(name: str, request: Request, *, typed: Annotated[Typed, Depends()]) -> Response:
+        moved = bool(request.headers.get("hx-request"))
         with logged(pages, name) as log:
-            told = _told(log, typed)
-        if request.headers.get("hx-request"):
+            told = _told(log, typed, later=moved)
+        if moved:
             return _piece(pages, told, typed=typed)
         status = 422 if told["refused"] and typed != Typed() else 200
         return HTMLResponse(pages.html("ahead.html", **told), status_code=status)
+
+    @routes.get("/sites/{name}/ahead/cuts", include_in_schema=False)
+    def cuts(name: str, typed: Annotated[Typed, Depends()]) -> HTMLResponse:
+        """What cuts gain through the years, for what was typed: it comes after the rest."""
+        with logged(pages, name) as log:
+            answer = looked_ahead(log, typed.said)
+        blocks = list(cuts_blocks(answer, Sizes(answer["show"])))
+        return HTMLResponse(pages.html("pieces/cuts.html", cuts=blocks))
 
     return routes
 
@@ -88,25 +97,22 @@ def _piece(pages: Pages, told: Plain, *, typed: Typed) -> Response:
             status_code=422,
             headers={"hx-retarget": "#wrong", "hx-reswap": "innerHTML"},
         )
-    asked = urlencode({key: said for key, said in asdict(typed).items() if said})
+    asked = told["asked"]
     return HTMLResponse(
         pages.html("pieces/ahead.html", **told),
         headers={"hx-replace-url": f"?{asked}" if asked else "ahead"},
     )
 
 
-def _looked(log: Logged, typed: Typed) -> Plain:
-    return looked_ahead(log, typed.said)
-
-
-def _told(log: Logged, typed: Typed) -> Plain:
-    """Everything on the page."""
+def _told(log: Logged, typed: Typed, *, later: bool) -> Plain:
+    """Everything on the page; later : what cuts gain is asked for when the rest is there."""
     shown = log.shown
     page: Plain = {
         "shown": shown,
         "name": shown.folder.name,
         "title": shown.title,
         "typed": typed,
+        "asked": urlencode({key: said for key, said in asdict(typed).items() if said}),
         "trucks": [one.to for one in log.site.hauling],
         "uses": [one.name for one in log.site.uses],
         "metric": log.site.place.show == "metric",
@@ -115,14 +121,14 @@ def _told(log: Logged, typed: Typed) -> Plain:
         "answer": None,
     }
     try:
-        answer = _looked(log, typed)
+        answer = looked_ahead(log, typed.said, cut_years=not later)
     except EavewellFault as wrong:
         says = [f"{one.where}: {one.says}" if one.where else one.says for one in wrong.faults]
         return page | {"refused": says}
-    return page | _answered(answer)
+    return page | _answered(answer, later=later)
 
 
-def _answered(answer: Plain) -> Plain:
+def _answered(answer: Plain, *, later: bool) -> Plain:
     sizes = Sizes(answer["show"])
     lasts = (lasts_blocks(one, answer, sizes=sizes) for one in answer["supplies"])
     return {
@@ -131,7 +137,7 @@ def _answered(answer: Plain) -> Plain:
         "to_do": to_do(answer, system=answer["show"]),
         "lasts": [*(block for one in lasts for block in one), *reach_blocks(answer, sizes)],
         "years": list(years_blocks(answer, sizes)),
-        "cuts": list(cuts_blocks(answer, sizes)),
+        "cuts": None if later else list(cuts_blocks(answer, sizes)),
         "loads": list(loads_blocks(answer, sizes)),
         "end": end_blocks(answer),
     }
