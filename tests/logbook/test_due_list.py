@@ -261,6 +261,12 @@ def test_water_that_passed_a_dark_lamp_asks_for_flushing(listed):
     # what was flushed since is done
     done = Done("flush and disinfect", at(5, 21), thing="house")
     found = listed(out, done, *flow, lines=(lamp_line(),))
+    (then,) = [one for one in found if one.kind == "outage"]
+    # and what people drink is tested, a week after the chlorine
+    assert (then.task, then.due) == ("test after the outage", date(2027, 5, 28))
+    assert "boiled before it is drunk" in then.says
+    clear = Entered(at(5, 28), WaterTest("E. coli", 0.0, date(2027, 5, 28)))
+    found = listed(out, done, clear, *flow, lines=(lamp_line(),))
     assert [one for one in found if one.kind == "outage"] == []
 
 

@@ -14,6 +14,7 @@ from eavewell.logbook.load_tasks import TEST as LOAD_TEST
 from eavewell.logbook.meters import NEW_METER
 from eavewell.logbook.outages import POWER, after_outages
 from eavewell.logbook.outages import TASK as FLUSH
+from eavewell.logbook.outages import TEST as DARK_TEST
 from eavewell.logbook.results import Found
 from eavewell.logbook.service import due_of
 from eavewell.logbook.serviced import Due, Serviced
@@ -22,7 +23,7 @@ from eavewell.site.entry import Done, Entry, Outage, Tested
 from eavewell.site.site import Site
 
 # tasks that stand in the due list only while they are asked for
-ONLY_WHEN_ASKED = (NEW_METER, FLUSH, TAKE_IN, LOAD_TEST, LOAD_PAPER)
+ONLY_WHEN_ASKED = (NEW_METER, FLUSH, DARK_TEST, TAKE_IN, LOAD_TEST, LOAD_PAPER)
 FOR_LATER = "what is to be done later is put off with --until"
 
 
@@ -110,6 +111,8 @@ def _no_task(task: str, known: tuple[str, ...]) -> str:
 
 def _next(one: Due) -> str:
     of = f" ({listed(one.things)})" if one.things else ""
+    if one.due <= one.today:
+        return f"{one.task}{of}: still due. {one.why}"
     return f"{one.task}{of}: next due on {day(one.due.isoformat())}."
 
 

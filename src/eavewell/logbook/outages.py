@@ -2,17 +2,19 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 
 from eavewell.answers.shown import Sizes, count
 from eavewell.answers.shown import day as in_words
 from eavewell.logbook.serviced import Due, Serviced
 from eavewell.site.entry import Outage
-from eavewell.tables import sources
+from eavewell.tables import sources, table
 from eavewell.treatment.barriers import TreatedLine, has_shut_valve
+from eavewell.treatment.water_tests import known_tests
 from eavewell.units import show
 
 TASK = "flush and disinfect"
+TEST = "test after the outage"
 POWER = "power"
 # less is a drop in a meter that stood still
 LEAST_L = 1.0
@@ -44,25 +46,64 @@ class Passed:
 
 
 def after_outages(read: Serviced) -> Iterator[Due]:
-    """A task for each line whose lamp did not burn while water ran, and which is not yet clean."""
+    """A task for each line whose lamp did not burn while water ran, and which is not yet clean.
+
+    One that was cleaned and from which people drink is then tested for germs.
+    """
     for one in read.care.treated:
-        if one.lamps:
-            found = [passed for passed in unlit_times(read, one) if not passed.is_none]
-            if found:
-                yield _task(read, one, found=found)
+        if not one.lamps:
+            continue
+        clean = read.history.last_done(TASK, one.line.name)
+        passed = [(out, _passed(read, one, outage=out)) for out in _dark(read, one)]
+        passed = [(out, dark) for out, dark in passed if not dark.is_none]
+        since = [dark for out, dark in passed if not _is_clean(read, out, clean=clean)]
+        if since:
+            yield _task(read, one, found=since)
+        elif passed and clean is not None and one.drinks and not _tested(read, clean):
+            yield _test(read, one, clean=clean)
 
 
 def unlit_times(read: Serviced, one: TreatedLine) -> list[Passed]:
     """Every outage of a line since it was last flushed and disinfected."""
-    lamps = {lamp.thing.name for lamp in one.lamps}
     clean = read.history.last_done(TASK, one.line.name)
     return [
         _passed(read, one, outage=outage)
-        for outage in read.noted.outages
-        if outage.of in (POWER, *lamps)
-        and outage.began <= read.now
-        and (clean is None or read.noted.day(outage.ended or read.now) > clean)
+        for outage in _dark(read, one)
+        if not _is_clean(read, outage, clean=clean)
     ]
+
+
+def _dark(read: Serviced, one: TreatedLine) -> list[Outage]:
+    """Every outage of a line's lamp, or of the power."""
+    of = (POWER, *(lamp.thing.name for lamp in one.lamps))
+    return [out for out in read.noted.outages if out.of in of and out.began <= read.now]
+
+
+def _is_clean(read: Serviced, outage: Outage, *, clean: date | None) -> bool:
+    return clean is not None and read.noted.day(outage.ended or read.now) <= clean
+
+
+def _tested(read: Serviced, clean: date) -> bool:
+    """Whether anything was tested for germs after that day, on which chlorine stood in the line."""
+    kinds = known_tests()
+    return any(one.day > clean and kinds[one.of]["kind"] == "germs" for one in read.results.tests)
+
+
+def _test(read: Serviced, one: TreatedLine, *, clean: date) -> Due:
+    return Due(
+        kind="outage",
+        task=TEST,
+        things=(one.line.name,),
+        says="Once no chlorine is left in it, have its water tested for germs; until the result is "
+        "there it is boiled before it is drunk, or other water is.",
+        due=clean + timedelta(days=table("water_retest")["after disinfecting"].value),
+        today=read.today,
+        by="outage",
+        why=f"Disinfected on {in_words(clean.isoformat())} after an outage, and no test for germs "
+        "is entered since.",
+        source=f"{sources()['common_practice']['title']}",
+        last_done=read.history.last_done(TEST, one.line.name),
+    )
 
 
 def _passed(read: Serviced, one: TreatedLine, *, outage: Outage) -> Passed:
