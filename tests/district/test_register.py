@@ -244,6 +244,17 @@ def test_a_folder_without_sites_is_said(tmp_path):
     assert "No site lies in" in done.stderr
 
 
+def test_a_site_called_register_is_not_written_into(tmp_path):
+    add(tmp_path, "register", last=None)
+    before = sorted((tmp_path / "register").iterdir())
+    done = run("register", cwd=tmp_path)
+    assert done.returncode == 2
+    assert "--out" in done.stderr
+    assert sorted((tmp_path / "register").iterdir()) == before
+    assert run("register", "--out", "results", cwd=tmp_path).returncode == 0
+    assert (tmp_path / "results" / "board.pdf").is_file()
+
+
 def test_other_processes_read_the_same(folder, answer):
     many = read_register(folder, now=NOW, workers=2)
     assert register_answer(many) == answer

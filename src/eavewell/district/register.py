@@ -38,7 +38,9 @@ def read_register(
     """
     folders = list(site_folders(folder))
     if not folders:
-        raise BadSite(f"No site lies in {folder}: each is a folder with a {SITE_FILE}.")
+        raise BadSite(
+            f"No site lies in {folder.resolve().name!r}: each is a folder with a {SITE_FILE}."
+        )
     found = list[SharedSite]()
     with _each(folders, workers, now=now) as sites:
         for one in sites:

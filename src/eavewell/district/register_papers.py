@@ -4,6 +4,8 @@ import json
 from pathlib import Path
 from typing import Any
 
+from eavewell.district.register import SITE_FILE
+from eavewell.faults import BadSite
 from eavewell.papers.board import board_paper
 from eavewell.papers.field_round import round_book, round_calendar, round_csv, round_paper
 from eavewell.papers.typeset import pdf
@@ -25,7 +27,9 @@ def register_files(answer: dict[str, Any], *, days: int) -> dict[str, str | byte
 
 
 def write_files(found: dict[str, str | bytes], folder: Path) -> None:
-    """Write each beside and rename."""
+    """Write each beside and rename; BadSite where a site lies there."""
+    if (folder / SITE_FILE).exists():
+        raise BadSite(f"A site is called {folder.name!r}: name another folder with --out.")
     folder.mkdir(parents=True, exist_ok=True)
     for name, content in found.items():
         beside = folder / f".{name}.new"

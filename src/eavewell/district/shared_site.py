@@ -107,6 +107,9 @@ def shared_site(folder: Path, *, now: datetime) -> SharedSite:
     except EavewellFault as refused:
         says = tuple(_told(one.says, folder) for one in refused.faults)
         return SharedSite(folder.name, "not readable", None, says=says)
+    except OSError as refused:
+        says = (f"It cannot be read: {refused.strerror or 'the disk gave no reason'}.",)
+        return SharedSite(folder.name, "not readable", None, says=says)
 
 
 def _told(says: str, folder: Path) -> str:
