@@ -106,8 +106,12 @@ def test_a_figure_hardly_true_is_asked_and_mended_on_the_telephone(telephone):
     _written(telephone, "411")
     question.get_by_role("button", name="Keep it").tap()
     expect(question).to_be_hidden()
-    telephone.locator("#kept li button").first.tap()
-    assert telephone.locator("#kept li").count() == 1
+    button = telephone.locator("#kept li button").first
+    for told, words in ((1, "Put it back"), (2, "Take it out")):
+        button.tap()
+        telephone.reload()
+        assert button.inner_text() == words
+        assert telephone.locator("#block").input_value().count("entry:") == told
 
 
 def test_another_time_has_the_offset_of_its_day(telephone):

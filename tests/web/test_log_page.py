@@ -1,6 +1,7 @@
 """Entries get into the log by the page: taken, questioned, put right, and never twice."""
 
 import re
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import Any
 
@@ -186,6 +187,18 @@ def test_a_log_with_entries_answers_as_declared(client: TestClient, tank: str) -
         answer = client.get(f"/sites/barrels/{way}.json").json()
         jsonschema.validate(answer, form, format_checker=jsonschema.FormatChecker())
     assert "unit of the gauge" in client.get("/data").text
+
+
+def test_many_write_at_once(client: TestClient, tank: str) -> None:
+    days = [f"2026-03-{day:02d}T07:30" for day in range(1, 25)]
+
+    def wrote(at: str) -> int:
+        return int(read(client, gauge=tank, said="20", at=at).status_code)
+
+    with ThreadPoolExecutor(6) as hands:
+        assert set(hands.map(wrote, days)) == {200}
+    lines = client.get(f"{LOG}/month.json", params={"month": "2026-03"}).json()["lines"]
+    assert sum(len(one["stands"]) for one in lines) == len(days)
 
 
 def test_struck_out_for_a_reason(client: TestClient) -> None:

@@ -84,7 +84,7 @@
     return found && (!found[2] || found[2] === unit) ? Number(found[1].replaceAll(",", "")) : NaN;
   }
   const bareAlone = (text) => !Number.isNaN(bare(text, ""));
-  const newest = (gauge, but) => entries.filter((one) => one.kind === "reading" && one.words.gauge === gauge && one !== but).sort((one, other) => new Date(one.words.at) - new Date(other.words.at)).at(-1);
+  const newest = (gauge, but) => entries.filter((one) => one.kind === "reading" && !one.out && one.words.gauge === gauge && one !== but).sort((one, other) => new Date(one.words.at) - new Date(other.words.at)).at(-1);
 
   function doubt(place, one) {
     const { unit, least, most, last, gauge } = place.dataset, value = bare(one.words.said, unit);
@@ -133,10 +133,11 @@
     figure.textContent = [gauge ?? to ?? task ?? of ?? says, reading ?? volume ?? found].filter(Boolean).join(": ");
     more.textContent = [said(at ?? came ?? began ?? ordered), by, note].filter(Boolean).join(", ");
     out.type = "button";
-    out.textContent = "Take it out";
+    out.textContent = one.out ? "Put it back" : "Take it out";
+    row.classList.toggle("out", Boolean(one.out));
     out.addEventListener("click", () => {
-      entries = entries.filter((each) => each !== one);
-      if (keep()) state.textContent = "Taken out.";
+      one.out = !one.out;
+      if (keep()) state.textContent = one.out ? "Taken out: it is not handed back." : "Put back.";
       show();
     });
     row.append(figure, more);
@@ -153,7 +154,7 @@
   /* the way back */
   function text() {
     const out = ["EAVEWELL PHONE LOG 1", `site: ${body.site}`, `made: ${body.made}`, `day: ${stamp(new Date()).slice(0, 10)}`];
-    for (const one of entries) {
+    for (const one of entries.filter((each) => !each.out)) {
       out.push(`entry: ${one.kind}`);
       for (const [name, value] of Object.entries(one.words)) out.push(`${name}: ${value}`);
     }
