@@ -85,3 +85,19 @@ def test_bought_mains_of_a_whole_life(site, pricing):
     yearly = mains_year(20_000.0, money)
     assert yearly == pytest.approx(20 * 3.0 + 12 * 5.0)
     assert price.bought(0.0, 20_000.0).typical == pytest.approx(yearly * 14.8775, rel=1e-5)
+
+
+def test_the_fixed_sum_of_the_mains_is_paid_once(site, pricing):
+    """The whole price at once and the sum of its changes: 5 a month, 12 months, once a year."""
+    money = replace(site.money, tiers=(Tier(None, 3.0),), mains_month=5.0)
+    piped = replace(site, money=money)
+    stands = as_it_stands(piped, "main")
+    other = replace(stands, count=2, each_l=9000.0)
+    price = separable(piped, [stands, other], pricing=pricing)
+    for choice in (stands, other):
+        water = replace(DRY, make_up_l=20_000.0)
+        full = worth_of(piped, choice, pricing=pricing, water=water).life
+        summed = price.worth(choice).life + price.bought(0.0, 20_000.0)
+        without = worth_of(site, choice, pricing=pricing, water=DRY).life
+        assert summed.typical == pytest.approx(full.typical, rel=1e-9)
+        assert summed.typical - without.typical == pytest.approx(120.0 * 14.8775, rel=1e-5)

@@ -84,9 +84,11 @@ def whole_life(money: Money) -> float:
 def separable(site: Site, choices: Iterable[Choice], *, pricing: Pricing) -> Separable:
     """Price every tank and every roof of the choices once."""
     present, listed = as_it_stands(site, pricing.tank), tuple(choices)
+    # the fixed sum of the mains is bought water, and `bought` counts it
+    dry = replace(site, money=replace(site.money, tiers=()))
 
     def worth(choice: Choice) -> Worth:
-        return worth_of(site, choice, pricing=pricing, water=_DRY)
+        return worth_of(dry, choice, pricing=pricing, water=_DRY)
 
     base = worth(present)
     tanks = {(one.count, one.each_l) for one in listed}
