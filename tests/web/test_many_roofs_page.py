@@ -10,6 +10,7 @@ import pytest
 from fastapi.testclient import TestClient
 from tests.district.made_district import folder_of
 
+from eavewell.district.rolled_up import MONEY
 from eavewell.district.run import Hands, Sources, screen_district
 from eavewell.web import district_layouts
 from eavewell.web.app import pages
@@ -102,6 +103,19 @@ def test_what_is_looked_for(client, written):
     assert asked(client, id=".*")["found"] == 0
 
 
+@pytest.mark.parametrize("size", [0, 2])
+def test_districts_at_that_size(client, written, size):
+    size_l = sorted({one["size_l"] for one in written})[size]
+    told = {one["district"]: one for one in asked(client, size=size)["districts"]}
+    assert told.keys() == {"Upper", "Lower"}
+    for name, one in told.items():
+        mine = [row for row in written if (row["district"], row["size_l"]) == (name, size_l)]
+        assert one["roofs"] == len(mine)
+        assert one["reaching"] == sum(row["reaches_goal"] for row in mine)
+        assert one["make_up_l_year"] == pytest.approx(sum(row["make_up_l_year"] for row in mine))
+    assert "Its districts with a tank of" in client.get(f"/roofs/{RUN}").text
+
+
 def test_a_page_past_the_last_is_the_last(client):
     assert asked(client, page=99)["page"] == 3
 
@@ -142,15 +156,15 @@ def test_the_page_says_what_it_rests_on_and_links_the_next(client):
 def test_a_new_run_has_a_new_index(home, client):
     asked(client)
     folder = home / "valley" / "roofs-screened"
-    before = [one.name for one in (folder / "index").iterdir()]
+    (before,) = (one.name.removesuffix("-1") for one in (folder / "index").iterdir())
     text = (folder / "run.json").read_text(encoding="utf-8")
     try:
         (folder / "run.json").write_text(
-            text.replace(f'"digest": "{before[0]}"', '"digest": "0123456789abcdef"'), "utf-8"
+            text.replace(f'"digest": "{before}"', '"digest": "0123456789abcdef"'), "utf-8"
         )
         assert asked(client)["found"] == ROOFS
-        assert [one.name for one in (folder / "index").iterdir()] == ["0123456789abcdef"]
-        (folder / "run.json").write_text(text.replace(before[0], "../../.."), "utf-8")
+        assert [one.name for one in (folder / "index").iterdir()] == ["0123456789abcdef-1"]
+        (folder / "run.json").write_text(text.replace(before, "../../.."), "utf-8")
         assert client.get(f"/roofs/{RUN}.json").status_code == 422
     finally:
         (folder / "run.json").write_text(text, "utf-8")
@@ -181,10 +195,13 @@ def hundred_thousand(tmp_path):
         "record": ["Q0"] * count,
         "smallest_l": draw.uniform(100, 9000, count),
     }
-    roofs |= {name: draw.uniform(1, 99, count) for name in ("area_m2", "record_km")}
+    roofs |= {
+        name: draw.uniform(1, 99, count) for name in ("area_m2", "record_km", "inflow_l_year")
+    }
+    roofs |= {name: np.full(count, 30.0) for name in ("near_latitude", "near_longitude")}
     roofs |= {"wanted_l_year": draw.uniform(1, 99, count)}
     figures = ("supplied_share", "days_met_share", "supplied_l_year", "spilled_l_year")
-    figures = (*figures, "make_up_l_year", "first_cost", "yearly_cost")
+    figures = (*figures, "make_up_l_year", "kept_l_year", "dry_days_in_worst_spell", *MONEY)
     sizes = {"row": np.repeat(rows, 2), "id": [""] * (2 * count)}
     sizes |= {"size_l": np.tile([500.0, 1000.0], count)}
     sizes |= {name: draw.uniform(0, 1, 2 * count) for name in figures}

@@ -12,12 +12,14 @@ from typing import TYPE_CHECKING, Any
 from eavewell.district.folder_files import RUN
 from eavewell.district.looked_through import Column, Seen, Wanted, choices_of, looked_through
 from eavewell.district.part_files import ROOFS, SIZES
+from eavewell.district.rolled_up import Line, roll_up
 from eavewell.faults import BadRoofs
 
 if TYPE_CHECKING:
     import polars
 
-INDEX, CHOICES = "index", "choices.json"
+INDEX, CHOICES, GROUPS = "index", "choices.json", "districts.json"
+LAYOUT = 1
 # it is the name of a folder
 _DIGEST = re.compile(r"[0-9a-f]{8,64}")
 COLUMNS = (
@@ -50,8 +52,8 @@ class Results:
 
     @property
     def index(self) -> Path:
-        """Where its index lies; another run has another."""
-        return self.folder / INDEX / str(self.run["digest"])
+        """Where its index lies; another run or layout has another."""
+        return self.folder / INDEX / f"{self.run['digest']}-{LAYOUT}"
 
 
 def results_of(folder: Path) -> Results:
@@ -99,6 +101,21 @@ def _write(found: Results, folder: Path) -> None:
         whole.select([one.key for one in COLUMNS]).write_parquet(folder / _file(at))
     text = json.dumps(choices_of(roofs.lazy(), COLUMNS), ensure_ascii=False)
     (folder / CHOICES).write_text(text, encoding="utf-8")
+    groups = [_group(one) for one in roll_up(found.folder).districts]
+    (folder / GROUPS).write_text(json.dumps(groups, ensure_ascii=False), encoding="utf-8")
+
+
+def _group(line: Line) -> dict[str, Any]:
+    """A district at each size; without any where its roofs are too few to be told."""
+    names = ("roofs", "reaching", "supplied_share", "share_low", "share_high")
+    sums = ("supplied_l_year", "make_up_l_year")
+    return {
+        "district": line.name,
+        "sizes": [
+            {name: getattr(one, name) for name in names} | {name: one.sums[name] for name in sums}
+            for one in line.sizes
+        ],
+    }
 
 
 def _file(size: int) -> str:
@@ -115,6 +132,18 @@ def choices(found: Results) -> dict[str, Sequence[str]]:
     text = (found.index / CHOICES).read_text(encoding="utf-8")
     told: dict[str, Sequence[str]] = json.loads(text)
     return told
+
+
+def by_district(found: Results, *, size: int) -> list[dict[str, Any]]:
+    """Each district at the size of that number; None for what too few roofs would tell."""
+    groups = json.loads((found.index / GROUPS).read_text(encoding="utf-8"))
+    known: dict[str, Any] = next((one["sizes"][size] for one in groups if one["sizes"]), {})
+    unknown = dict.fromkeys(known)
+    return [
+        {"district": one["district"], **(one["sizes"][size] if one["sizes"] else unknown)}
+        for one in groups
+        if known
+    ]
 
 
 def _frame(found: Results, size: int) -> "polars.LazyFrame":

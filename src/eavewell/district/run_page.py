@@ -1,13 +1,22 @@
 """What a screening of many roofs says of all of them, as blocks for a page."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
+from eavewell.papers.board import much
 from eavewell.report.blocks import Block, ruled
 from eavewell.site.place import Show
 from eavewell.units import show
 
 _OF_A_ROOF = ("supplied_l_year", "spilled_l_year", "make_up_l_year")
+BY_DISTRICT = (
+    "district",
+    "roofs",
+    "reach the goal",
+    "supplied",
+    "one in ten to nine in ten",
+    "mains/yr",
+)
 HEAD = ("tank", "reach the goal", "supplied", "supplied/yr", "spilled/yr", "mains/yr")
 
 
@@ -25,3 +34,21 @@ def sizes_block(run: Mapping[str, Any]) -> list[Block]:
         for one in run["sizes"]
     ]
     return [ruled(HEAD, rows)] if rows else []
+
+
+def districts_block(groups: Sequence[Mapping[str, Any]], *, system: Show) -> list[Block]:
+    """The districts at one size; a dash where the roofs are few. Nothing where there is but one."""
+    rows = [
+        (
+            one["district"],
+            f"{one['roofs']:,}",
+            f"{one['reaching']:,}",
+            show(one["supplied_share"], "share", system=system),
+            f"{show(one['share_low'], 'share')} to {show(one['share_high'], 'share')}",
+            much(one["make_up_l_year"], system),
+        )
+        if one["roofs"] is not None
+        else (one["district"], *["-"] * (len(BY_DISTRICT) - 1))
+        for one in groups
+    ]
+    return [ruled(BY_DISTRICT, rows)] if len(rows) > 1 else []

@@ -19,7 +19,21 @@ def roofs() -> Form:
 def roofs_of_run() -> Form:
     """Of a page of roofs."""
     size = number("Tank size of these rows", "L")
-    return record(**_run(), size_l=size, **_seen(COLUMNS))
+    return record(**_run(), size_l=size, districts=list_of(_district()), **_seen(COLUMNS))
+
+
+def _district() -> Form:
+    """None where the roofs are too few to be told."""
+    return record(
+        district=text("Name of the district; the rest for those with too few roofs"),
+        roofs=or_null(whole("Roofs")),
+        reaching=or_null(whole("Roofs that reach every goal")),
+        supplied_share=or_null(number("Of a mean roof", "share")),
+        share_low=or_null(number("Nine roofs of ten are supplied more", "share")),
+        share_high=or_null(number("One roof of ten is supplied more", "share")),
+        supplied_l_year=or_null(number("All roofs in a mean year", "L")),
+        make_up_l_year=or_null(number("Mains water for all roofs in a mean year", "L")),
+    )
 
 
 def built() -> Form:

@@ -15,12 +15,13 @@ from eavewell.district.looked_through import Seen
 from eavewell.district.roof_index import (
     COLUMNS,
     Results,
+    by_district,
     choices,
     ready,
     results_of,
     roofs_seen,
 )
-from eavewell.district.run_page import sizes_block
+from eavewell.district.run_page import districts_block, sizes_block
 from eavewell.faults import BadRoofs
 from eavewell.units import show
 from eavewell.web.looked import Address, Text, Turned, YesNo, looked, seen_plain, sort_of
@@ -68,7 +69,8 @@ def router(pages: Pages) -> APIRouter:
     def data(run: str, asked: Annotated[Looked, Depends()]) -> Plain:
         found = _run(pages, run, size=asked.size)
         size_l = {"size_l": found.run["sizes_l"][asked.size]}
-        return _head(found, run) | size_l | seen_plain(_seen(found, asked))
+        groups = {"districts": by_district(found, size=asked.size)}
+        return _head(found, run) | size_l | groups | seen_plain(_seen(found, asked))
 
     @routes.get("/roofs/{run:path}/papers/{file}", include_in_schema=False)
     def paper(run: str, file: str) -> Response:
@@ -144,5 +146,6 @@ def _page(found: Results, asked: Looked, *, way: str) -> Plain:
         "size": asked.size,
         "sizes": [show(one, "volume", system=system) for one in found.run["sizes_l"]],
         "summary": sizes_block(found.run),
+        "districts": districts_block(by_district(found, size=asked.size), system=system),
         "papers": papers,
     }
