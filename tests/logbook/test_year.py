@@ -245,6 +245,10 @@ def test_a_year_without_a_log_is_refused(year):
     _, made, log, read = year
     with pytest.raises(EavewellFault, match=r"holds nothing of 2020\. It begins in 2027"):
         year_of(made, log, read=read, year=2020)
+    with pytest.raises(EavewellFault, match=r"holds nothing of 9999\. It begins in 2027"):
+        year_of(made, log, read=read, year=9999)
+    with pytest.raises(EavewellFault, match=r"holds nothing of -5\. It begins in 2027"):
+        year_of(made, log, read=read, year=-5)
 
 
 def text_of(paper):

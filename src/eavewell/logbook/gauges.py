@@ -1,5 +1,7 @@
 """The gauges of a site: those its file describes, and those that everybody has."""
 
+from eavewell.faults import BadLog
+from eavewell.files.site.field_values import near
 from eavewell.site.gauge import Gauge
 from eavewell.site.site import Site
 
@@ -24,3 +26,11 @@ def gauges_of(site: Site) -> tuple[Gauge, ...]:
     measured = any(one.measures == "rain" for one in stated) or RAIN in taken
     rain = () if measured else (Gauge(RAIN, "rain", how="rain gauge"),)
     return (*stated, *sticks, *rain)
+
+
+def gauge_called(site: Site, name: str) -> Gauge:
+    """The gauge of that name; BadLog where there is none."""
+    gauges = {one.name: one for one in gauges_of(site)}
+    if name not in gauges:
+        raise BadLog(f"There is no gauge '{name}': {near(name, tuple(gauges))}")
+    return gauges[name]

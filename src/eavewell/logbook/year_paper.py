@@ -43,11 +43,11 @@ def year_of(made: Design, log: DailyLog, *, read: Serviced, year: int) -> Year:
 
     Raises EavewellFault where the log holds nothing of that year.
     """
-    first, last = date(year, 1, 1), min(last_day_of(year), read.today)
     begun = read.history.first_day()
-    if begun is None or begun > last or first > read.today:
+    if begun is None or not begun.year <= year <= read.today.year:
         years = "" if begun is None else f" It begins in {begun.year}."
         raise EavewellFault(f"The log of {made.site.name!r} holds nothing of {year}.{years}")
+    first, last = date(year, 1, 1), min(last_day_of(year), read.today)
     water = year_of_water(made.site, log, expected=expected_of(made), year=year)
     care = care_of_year(read, first=max(first, begun), last=last)
     loads = [one.load for one in care.loads]

@@ -74,6 +74,37 @@ def strike(number: Number, *, why: Why, who: Who = "", site: Where = HERE) -> No
 
 
 @log.command()
+def stretch(
+    gauge: Annotated[str, typer.Argument(help="The gauge whose readings are wrong.")],
+    *,
+    began: Annotated[str, typer.Option("--from", help="The first of them.")],
+    ended: Annotated[str, typer.Option("--to", help="They end before this.")],
+    unit: Annotated[str, typer.Option("--unit", help="Read them in it; left out: strike.")] = "",
+    was: Annotated[str, typer.Option("--was", help="Unit they had; else the gauge's.")] = "",
+    why: Why,
+    who: Who = "",
+    site: Where = HERE,
+) -> None:
+    """Put a stretch of readings right: another unit, or struck out.
+
+    All of it or nothing; what stood there is kept.
+    """
+    from eavewell.logbook.gauges import gauge_called
+    from eavewell.logbook.stretch import Because, Stretch, in_another_unit, strike_stretch
+
+    opened = open_site(site, make=False)
+    with opened.store as store:
+        began_at, ended_at = opened.at(began, hour=0.0), opened.at(ended, hour=0.0)
+        of = Stretch(gauge_called(opened.site, gauge), began_at, ended_at)
+        because = Because(why, who, opened.now)
+        if unit:
+            count = in_another_unit(store, of, because, unit=unit, was=was)
+        else:
+            count = strike_stretch(store, of, because)
+    print(f"{count:,} readings are {f'read in {unit}' if unit else 'struck out'}.")
+
+
+@log.command()
 def bring(
     file: Annotated[Path, typer.Argument(help="csv of readings in any order, or a log.")],
     *,

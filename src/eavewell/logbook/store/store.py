@@ -148,6 +148,22 @@ class Store(OpenLog):
         with self._writing() as log:
             struck(log, kind, key=key, because=Correction(why=why, who=who, made=now))
 
+    def strike_all(
+        self, kind: Kind, keys: Iterable[int], *, why: str, who: str = "", now: datetime | None
+    ) -> None:
+        """Take many entries out, all of them or none."""
+        with self._writing() as log:
+            for key in keys:
+                struck(log, kind, key=key, because=Correction(why=why, who=who, made=now))
+
+    def correct_all(
+        self, rights: Iterable[tuple[int, Entry]], *, why: str, who: str = "", now: datetime | None
+    ) -> None:
+        """Put many entries right, each by its key; all of them or none."""
+        with self._writing() as log:
+            for key, right in rights:
+                put_right(log, key, right=right, because=Correction(why=why, who=who, made=now))
+
     def corrections(self, kind: Kind, key: int) -> tuple[Correction, ...]:
         """What an entry said before, the oldest first."""
         with self._reading() as log:
