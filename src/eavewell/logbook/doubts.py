@@ -73,9 +73,7 @@ def doubts_of(
     )
 
 
-def doubts_alone(
-    site: Site, reading: Reading, *, gauge: Gauge, now: datetime
-) -> tuple[str, ...]:
+def doubts_alone(site: Site, reading: Reading, *, gauge: Gauge, now: datetime) -> tuple[str, ...]:
     """The same, as far as a reading tells by itself: its time, and the limits of its gauge."""
     one = One(site, gauge, reading, None)
     return (*_of_time(one, now), *_of_range(one))
