@@ -19,6 +19,8 @@ from eavewell.web import layouts
 from eavewell.web.app import pages
 from eavewell.web.twins import SCHEMAS
 
+# two readings are not enough for it: it is tried with a log of its own
+WANTS_MONTHS = "/sites/{name}/reconciled.json"
 HEADERS = {"host": "127.0.0.1", "x-eavewell-mark": "ours"}
 
 
@@ -53,14 +55,15 @@ def _declared(client: TestClient) -> dict[str, Any]:
 
 
 def _answers_as_declared(client: TestClient, name: str, *, left_out: tuple[str, ...] = ()) -> None:
-    read = client.post(f"/sites/{name}/today", data={"value": "20 in"})
-    assert read.status_code == 200
+    for when, said in (("yesterday 8:00", "21 in"), ("", "20 in")):
+        read = client.post(f"/sites/{name}/today", data={"value": said, "when": when})
+        assert read.status_code == 200
     year = str(date.today().year)
     for path, form in _declared(client).items():
         jsonschema.Draft202012Validator.check_schema(form)
-        if path not in left_out and "{run}" not in path:
+        if path not in (*left_out, WANTS_MONTHS) and "{run}" not in path:
             answer = client.get(path.replace("{name}", name).replace("{year}", year))
-            assert answer.status_code == 200, path
+            assert answer.status_code == 200, (path, answer.text)
             jsonschema.validate(answer.json(), form, format_checker=jsonschema.FormatChecker())
 
 

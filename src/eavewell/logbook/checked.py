@@ -69,4 +69,5 @@ def _expected(site: Site, record: RainRecord, *, beside: Beside, now: datetime) 
 
 def _log(site: Site, kept: Kept, *, now: datetime) -> DailyLog:
     back = timedelta(days=table("reconcile")["looked back on"].value)
-    return daily_log(site, kept, until=now, since=now - back)
+    # what is read at this very moment counts
+    return daily_log(site, kept, until=now + timedelta(milliseconds=1), since=now - back)
