@@ -1,6 +1,7 @@
 """Every layout by small invented files; depths by the arithmetic of each layout."""
 
 import gzip
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -11,7 +12,9 @@ from eavewell.faults import BadRecord, EavewellFault
 from eavewell.files.rain.date_texts import dates_of
 from eavewell.files.rain.readers import read_rain, read_step_rain
 from eavewell.files.rain.record_text import RecordText
+from eavewell.files.rain.written import write_rain
 from eavewell.site.rain_record import Mark
+from eavewell.weather.climates import climate_record
 
 NO_RESET = settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture])
 
@@ -237,3 +240,13 @@ def test_mangled_files(tmp_path, text, data):
 def test_odd_rows(tmp_path, heading, rows):
     body = "\n".join(",".join(row) for row in rows)
     attempt(written(tmp_path, f"{heading}\n{body}".encode("utf-8", "replace")))
+
+
+def test_an_invented_record_stays_invented_when_it_is_written_and_read(tmp_path):
+    made = climate_record("dry-uplands", 1)
+    path = write_rain(made, tmp_path / "hill.csv").rename(tmp_path / "renamed.csv")
+    back = read_rain(path)
+    assert back.invented and any("no gauge measured it" in note for note in back.notes)
+    assert np.allclose(back.rain_mm, made.rain_mm, rtol=1e-5)
+    measured = replace(made, invented=False)
+    assert not read_rain(write_rain(measured, tmp_path / "measured.csv")).invented

@@ -19,17 +19,27 @@ from eavewell.files.rain.record_text import RecordText
 from eavewell.files.rain.temperature_texts import celsius, is_fahrenheit
 from eavewell.site.rain_record import DayArray, Mark, RainRecord
 
+# in the column 'mark' of a record that no gauge measured
+INVENTED = "invented"
+
 
 def read_plain_csv(text: RecordText, unit: str = "") -> RainRecord:
-    """Read a daily csv; the unit is taken from the depth column's heading or from `unit`."""
+    """Read a daily csv; the unit is taken from the depth column's heading or from `unit`.
+
+    A record any of whose marks says 'invented' stays invented.
+    """
     found = csv_rows(text, heading_line=heading_line(text))
     columns = rain_columns(found)
     dates = column_dates(found, columns)
     _refuse_monthly(found, dates)
     chosen = depth_unit(found, columns, unit=unit)
     record = on_calendar(_rain(found, columns, dates=dates, unit=chosen), About(text.name))
+    invented = any(INVENTED in cell.lower().split() for cell in found.named("mark") or ())
+    says = ("The file says that its rain is invented: no gauge measured it.",) if invented else ()
     return replace(
         record,
+        invented=invented,
+        notes=(*record.notes, *says),
         tmax_c=temperature_on(record, _temperature(found, columns.tmax, dates=dates)),
         tmin_c=temperature_on(record, _temperature(found, columns.tmin, dates=dates)),
     )

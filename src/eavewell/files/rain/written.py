@@ -8,6 +8,7 @@ from pathlib import Path
 import numpy as np
 
 from eavewell.faults import BadRecord
+from eavewell.files.rain.plain_csv import INVENTED
 from eavewell.site.rain_record import FloatArray, Mark, RainRecord
 
 HEAD = ("date", "rain_mm", "tmax_c", "tmin_c", "mark")
@@ -17,7 +18,7 @@ def write_rain(record: RainRecord, path: str | Path) -> Path:
     """Write a record as csv with one line a day; blank where missing; return its path.
 
     Raises BadRecord where a file of that name is there already: nothing is overwritten. A file
-    of an invented climate carries 'invented' in its name.
+    of an invented climate carries 'invented' in its name and in the mark of every day.
     """
     path = Path(path)
     if record.invented and "invented" not in path.stem:
@@ -40,7 +41,8 @@ def _as_csv(record: RainRecord) -> str:
 
 
 def _lines(record: RainRecord) -> Iterator[tuple[str, ...]]:
-    marks = [_words(Mark(int(mark))) for mark in record.marks]
+    said = (INVENTED,) if record.invented else ()
+    marks = [" ".join((*said, *_words(Mark(int(mark))))) for mark in record.marks]
     columns = (record.rain_mm, record.tmax_c, record.tmin_c)
     texts = [_texts(column, record.days) for column in columns]
     yield from zip(record.dates.astype(str).tolist(), *texts, marks, strict=True)
@@ -52,5 +54,5 @@ def _texts(column: FloatArray | None, days: int) -> list[str]:
     return ["" if np.isnan(value) else f"{value:.6g}" for value in column.tolist()]
 
 
-def _words(mark: Mark) -> str:
-    return " ".join(str(one.name).lower() for one in Mark if one and one in mark)
+def _words(mark: Mark) -> Iterator[str]:
+    return (str(one.name).lower() for one in Mark if one and one in mark)
