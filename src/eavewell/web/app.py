@@ -48,6 +48,35 @@ from eavewell.web.sign_in import router as sign_in_router
 
 Answered = Callable[[Request, Exception], Awaitable[Response]]
 SAYS = {404: "There is no such page.", 405: "That cannot be asked of this page."}
+# in the order in which an address is looked for
+PARTS = (
+    register_page,
+    built_page,
+    roofs_page,
+    papers_page,
+    rain_page,
+    field_sheet_page,
+    versions_page,
+    trace_page,
+    today_page,
+    leaks_page,
+    ahead_page,
+    due_page,
+    tests_page,
+    faults_page,
+    year_page,
+    reconciled_page,
+    log_page,
+    log_entries,
+    log_bring,
+    log_month,
+    phone_log,
+    site_page,
+    parts_page,
+    levels_moved,
+    fixes,
+    things,
+)
 LOOPBACK = frozenset({"127.0.0.1", "localhost", "::1"})
 
 
@@ -73,34 +102,7 @@ def pages(
         docs_url=None,
         redoc_url=None,
     )
-    for part in (
-        register_page,
-        built_page,
-        roofs_page,
-        papers_page,
-        rain_page,
-        field_sheet_page,
-        versions_page,
-        trace_page,
-        today_page,
-        leaks_page,
-        ahead_page,
-        due_page,
-        tests_page,
-        faults_page,
-        year_page,
-        reconciled_page,
-        log_page,
-        log_entries,
-        log_bring,
-        log_month,
-        phone_log,
-        site_page,
-        parts_page,
-        levels_moved,
-        fixes,
-        things,
-    ):
+    for part in PARTS:
         app.include_router(part.router(shared))
     app.include_router(twins.router(shared, app))
     twins.declare(app)
