@@ -80,8 +80,8 @@ def estimate(found):
         "apart. "
         f"Results: {found['bytes']:,.0f} bytes a roof on the disk, {stored:.2f} TB in all. Every "
         "record is read once, and roofs of one record share its weather; here a record has some "
-        "33,000 roofs. Reading the records is part of the start-up that was taken off, so a nation's "
-        "some thousands of records come on top, each once.\n"
+        "33,000 roofs. Reading the records is part of the start-up that was taken off, so a "
+        "nation's some thousands of records come on top, each once.\n"
     )
 
 
