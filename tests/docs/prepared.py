@@ -5,7 +5,9 @@ import io
 import shutil
 from pathlib import Path
 
+from eavewell.files.field.block import checksum
 from eavewell.files.rain.written import write_rain
+from eavewell.logbook.phone_text import FIRST, LAST
 from eavewell.weather.climates import climate_record
 
 HOME = Path(__file__).parents[2]
@@ -17,6 +19,7 @@ measures = "meter"
 of = "house water"
 """
 READINGS = "time,main (in),house (gal)\n2026-06-01 07:30,60,1000\n2026-06-08 07:30,55,1500\n"
+ENTRY = ("entry: reading", "gauge: main", "said: 41", "at: 2026-07-04T07:30:05-06:00")
 STATIONS = (("hill", 30.30, -97.90), ("creek", 30.60, -97.50))
 ROOFS = [("id", "latitude", "longitude", "area_ft2", "people")] + [
     (f"r{row}", 30.30 + 0.03 * row, -97.90 + 0.04 * row, 900 + 150 * row, 1 + row % 4)
@@ -30,11 +33,15 @@ GUESTS = [
 
 
 def log_of_a_house(page):
-    """The whole house with a meter, open in this folder, and a month of readings."""
+    """The whole house with a meter, open in this folder, readings of a month, and a telephone's."""
     shutil.copy(HOME / "examples/whole-house/site.toml", "site.toml")
     with Path("site.toml").open("a", encoding="utf-8") as site:
         site.write(METER)
     Path("june.csv").write_text(READINGS)
+    told = [FIRST, "site: Quailwater hill house", "made: 2026-07-01 08:00", *ENTRY]
+    Path("house log 2027-03-04.txt").write_text(
+        "\n".join([*told, "", f"check: {checksum(told)}", LAST, ""])
+    )
 
 
 def district_of_the_page(page):
