@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 from eavewell.answers.schema import schema
+from eavewell.answers.shown import Sizes
 from eavewell.faults import BadLog, BadQuantity
 from eavewell.logbook.ahead.answered import Said, answer_of, answered, asked_of, by_log
 from eavewell.logbook.ahead.basis import Asked, basis_of, basis_on_record
@@ -19,6 +20,7 @@ from eavewell.logbook.ahead.standing import typed_standing
 from eavewell.logbook.latest import latest_levels
 from eavewell.logbook.today_answer import today_of
 from eavewell.report.ahead import ahead_page
+from eavewell.report.lasts import stated_words
 from eavewell.report.today import today_sections
 from eavewell.site.beside import Beside
 from eavewell.site.entry import Load, Reading
@@ -142,6 +144,16 @@ def test_the_day_of_a_reading_goes_with_its_level_and_rain_can_be_believed(house
         answered(house, record, beside=Beside(), said=Said(read_on="2027-03-01"), now=NOW)
     with pytest.raises(BadLog, match="Is its unit right"):
         rains_said(["90 in on Friday"], today=DAY)
+
+
+def test_a_load_that_has_no_room_is_told(house, record):
+    """3,600 L fit above the outlet and 3,300 L are held: 300 L of room today, rain or none."""
+    said = Said(levels=("tank=175 cm",), loads=("1,000 L on today", "100 L on today"))
+    found = answered(house, record, beside=Beside(), said=said, now=NOW)
+    assert [one["room_l"] for one in found["loads"]] == pytest.approx([300.0, 300.0])
+    words = stated_words(found, Sizes("metric"))
+    assert "Of the 1,000 L on 5 Mar 2027 only 300 L has room in tank" in words
+    assert "Of the 100 L" not in words
 
 
 def test_usual_levels_are_those_of_the_season(house, basis, keeping):

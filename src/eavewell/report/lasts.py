@@ -48,7 +48,20 @@ def stated_words(answer: Plain, sizes: Sizes) -> str:
     loads = [one for one in answer["loads"] if one["day"] >= today]
     come = [f"{sizes.depth(one['rain_mm'])} of rain on {day(one['day'])}" for one in rains]
     come += [f"{sizes.volume(one['volume_l'])} on {day(one['day'])}" for one in loads]
-    return f"Counted on: {listed(come)}." if come else ""
+    counted = f"Counted on: {listed(come)}." if come else ""
+    return " ".join((counted, *(_spills(one, sizes) for one in loads))).strip()
+
+
+def _spills(load: Plain, sizes: Sizes) -> str:
+    """What of a load has no room when it comes; nothing where all of it has."""
+    room_l, volume_l = load["room_l"], load["volume_l"]
+    if room_l is None or room_l >= volume_l:
+        return ""
+    room = f"only {sizes.volume(room_l)} has" if room_l >= 1.0 else "none has"
+    return (
+        f"Of the {sizes.volume(volume_l)} on {day(load['day'])} {room} room in {load['to']} in the "
+        "middle of years: put it off, or order less."
+    )
 
 
 def rain_words(one: Plain, sizes: Sizes) -> str:

@@ -7,8 +7,8 @@ from importlib.metadata import version
 from typing import Any
 
 from eavewell.logbook.ahead.alerts import alerts
-from eavewell.logbook.ahead.basis import Asked
-from eavewell.logbook.ahead.fan import TENTHS, NextStage, When
+from eavewell.logbook.ahead.basis import Arrival, Asked
+from eavewell.logbook.ahead.fan import MIDDLE, TENTHS, NextStage, When
 from eavewell.logbook.ahead.look import Ahead, SupplyAhead, Way
 from eavewell.logbook.ahead.no_rain import NoRain, last_day
 from eavewell.logbook.ahead.order import Lead, Order
@@ -67,7 +67,12 @@ def ahead_answer(
             {"day": day.isoformat(), "rain_mm": mm} for day, mm in sorted(asked.rain_mm.items())
         ],
         "loads": [
-            {"day": one.day.isoformat(), "to": one.to, "volume_l": one.volume_l}
+            {
+                "day": one.day.isoformat(),
+                "to": one.to,
+                "volume_l": one.volume_l,
+                "room_l": _room_l(site, found, one),
+            }
             for one in asked.loads
         ],
         "tanks": [
@@ -79,6 +84,17 @@ def ahead_answer(
         "orders": [_order(found.day, one) for one in found.orders],
         "reach": [] if found.reach is None else [_reach(found.reach)],
     }
+
+
+def _room_l(site: Site, found: Ahead, load: Arrival) -> float | None:
+    """Room for a load on the morning of its day, in the middle of years; None past the run."""
+    tank, days = site.tank(load.to), (load.day - found.day).days
+    levels = found.ways[0].of_tank.get(load.to)
+    if levels is None or not 0 <= days <= levels.shape[0]:
+        return None
+    at = [one.name for one in site.tanks].index(load.to)
+    held = found.now_l[at] if days == 0 else levels[days - 1, TENTHS.index(MIDDLE)]
+    return max(tank.usable_l - float(held), 0.0)
 
 
 def by_weeks(answer: Plain) -> Plain:
