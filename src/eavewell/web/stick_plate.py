@@ -8,12 +8,15 @@ from typing import Any
 from markupsafe import Markup
 
 from eavewell.answers.shown import Sizes
+from eavewell.drawings.letters import capital_share, width_mm
 from eavewell.report.stick import NOW, marks, on_stick
 from eavewell.units import read
 from eavewell.web.curve_plate import round_step
 
 TOP, LOW, LEFT, RIGHT = 18.0, 330.0, 58.0, 72.0
 LABEL, APART, STEPS = 98.0, 19.0, 7.0
+# as the style sheet writes them; the bold of today is no wider
+LETTER, NARROWEST = 12.5, 360.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +46,8 @@ def stick_plate(tank: Mapping[str, Any], answer: Mapping[str, Any]) -> Markup:
     return Markup(
         "".join(
             [
-                f'<svg class="stick" viewBox="0 0 360 {foot:.0f}" role="img" aria-label="{named}">',
+                f'<svg class="stick" viewBox="0 0 {_width(placed):.0f} {foot:.0f}" role="img" '
+                f'aria-label="{named}">',
                 f'<rect class="wood" x="{LEFT}" y="{TOP}" width="{RIGHT - LEFT}" '
                 f'height="{LOW - TOP}"/>',
                 *_scale(highest, sizes),
@@ -52,6 +56,12 @@ def stick_plate(tank: Mapping[str, Any], answer: Mapping[str, Any]) -> Markup:
             ]
         )
     )
+
+
+def _width(placed: Sequence[_Mark]) -> float:
+    capital = LETTER * capital_share("Bold")
+    widest = max(width_mm(one.words, capital) for one in placed)
+    return max(NARROWEST, LABEL + widest)
 
 
 def _words(says: str) -> str:
