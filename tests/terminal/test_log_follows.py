@@ -95,3 +95,25 @@ def test_a_note_needs_words_and_one_without_never_bars_the_log(log):
         log("note", "  ")
     log("note", "a frog")
     assert "a frog" in log("show")
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("2,000 gal", "--price", "nan"), "does not cost nan"),
+        (("2,000 gal", "--price=-5"), "does not cost -5"),
+        (("0 gal",), "more than nothing"),
+    ],
+)
+def test_a_load_is_water_at_a_price(log, words, says):
+    with pytest.raises(BadLog, match=says):
+        log("load", "main", *words)
+
+
+def test_what_is_put_right_is_doubted_as_what_is_typed(log):
+    log("level", "main", "41 in", "--at", "2026-03-04 7:00")
+    said = log("correct", "r1", "900 in", "--why", "misread")
+    assert "Questioned: 900 in is above the rim" in said
+    log("test", "pH", "7.2", "--at", "2026-03-04")
+    with pytest.raises(BadLog, match="lies ahead"):
+        log("correct", "t1", "--at", "2100-01-01", "--why", "a slip")

@@ -5,11 +5,14 @@ from datetime import datetime, timedelta
 
 from eavewell.faults import BadLog
 from eavewell.files.site.field_values import near
+from eavewell.logbook.doubts import doubts_of
+from eavewell.logbook.follows import refuse_ahead
 from eavewell.logbook.gauges import gauges_of
 from eavewell.logbook.kept import Kind
 from eavewell.logbook.store.documents import KINDS, kind_of
 from eavewell.logbook.store.store import Store
-from eavewell.logbook.typed import reading_of
+from eavewell.logbook.taken_down import before_of
+from eavewell.logbook.typed import questioned, reading_of
 from eavewell.site.entry import Done, Entry, Load, Note, Outage, Reading, Tested
 from eavewell.site.site import Site
 from eavewell.units import read
@@ -55,6 +58,27 @@ def put_right(site: Site, was: Entry, *, said: str, at: datetime | None) -> Entr
         raise BadLog("Say what it should say, or --at for when it was; 'strike' takes it out.")
     moved = was if at is None else _moved(was, at)
     return _said(site, moved, said=said) if said else moved
+
+
+def asked_again(site: Site, store: Store, right: Entry, *, was: Entry, now: datetime) -> Entry:
+    """The entry with what is newly doubted in it, where it is a reading of a gauge that is known.
+
+    was : what stood there; who puts one thing right was not asked about the rest again.
+
+    Raises BadLog for a task, a test or an outage that is yet to come.
+    """
+    refuse_ahead(right, now=now)
+    gauge = next((one for one in gauges_of(site) if one.name == getattr(right, "gauge", "")), None)
+    if not isinstance(right, Reading) or gauge is None:
+        return right
+    asked = [
+        doubts_of(
+            site, one, gauge=gauge, before=before_of(store, gauge, at=one.at), now=now, kept=store
+        )
+        for one in (right, was)
+        if isinstance(one, Reading)
+    ]
+    return questioned(right, [doubt for doubt in asked[0] if doubt not in asked[-1]])
 
 
 def _moved(was: Entry, at: datetime) -> Entry:

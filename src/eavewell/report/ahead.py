@@ -26,6 +26,9 @@ Plain = dict[str, Any]
 # Tenths of a way by their place: driest, middle, wettest.
 DRIEST, MIDDLE, WETTEST = 0, 4, 8
 WEEK = 7
+BY_USE_AHEAD = (
+    "These levels go by the use ahead; those of the tank card by the month that asks most."
+)
 
 
 def ahead_page(answer: Plain, *, system: Show) -> list[Block]:
@@ -170,6 +173,7 @@ def loads_blocks(answer: Plain, sizes: Sizes) -> Iterator[Block]:
             _fits(order, sizes, today=answer["day"]),
             _one_load(order, sizes),
             _before(order, answer["currency"]),
+            BY_USE_AHEAD,
         )
     stated = next(way for way in answer["ways"] if way["name"] == "as stated")
     yield paragraph(

@@ -49,14 +49,16 @@ def correct(
 
     Its figure, volume or words, and when it was.
     """
-    from eavewell.logbook.listed import put_right
+    from eavewell.logbook.listed import asked_again, put_right
     from eavewell.logbook.shown import number_meant
 
     opened = open_site(site, make=False)
     kind, key = number_meant(number)
     with opened.store as store:
         when = opened.at(at) if at else None
-        right = put_right(opened.site, store.entry(kind, key), said=said, at=when)
+        was = store.entry(kind, key)
+        right = put_right(opened.site, was, said=said, at=when)
+        right = asked_again(opened.site, store, right, was=was, now=opened.now)
         store.correct(key, right, why=why, who=who, now=opened.now)
         opened.show([(key, right)])
 

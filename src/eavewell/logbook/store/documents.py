@@ -1,6 +1,7 @@
 """An entry as a JSON text, and back: how what is no reading is kept, and what a correction was."""
 
 import json
+import math
 from collections.abc import Callable, Mapping
 from dataclasses import asdict, fields
 from datetime import UTC, date, datetime
@@ -63,6 +64,15 @@ def complete(entry: Entry) -> None:
     field, lacks = _NEEDED.get(type(entry), ("", ""))
     if field and not getattr(entry, field).strip():
         raise BadLog(lacks)
+    if isinstance(entry, Load):
+        _complete_load(entry)
+
+
+def _complete_load(load: Load) -> None:
+    if not 0.0 < load.volume_l < math.inf:
+        raise BadLog("A load needs its volume: more than nothing.")
+    if load.price is not None and not 0.0 <= load.price < math.inf:
+        raise BadLog(f"A load does not cost {load.price:g}.")
 
 
 def text_of(entry: Entry) -> str:
