@@ -61,7 +61,7 @@ def test_every_row_bad_still_ends_well(home):
     (home / "bad.csv").write_text("id,lat,lon,area_m2,finish,people\na,30,-97,-3,metal,2\n")
     done = run("bad.csv", "--records", "records", home=home)
     assert done.returncode == 0, done.stderr
-    assert "1 row not screened: 1 area." in done.stdout
+    assert "1 row not screened: area is below nothing (1)." in done.stdout
     assert (home / "bad-screened" / "bad_rows.csv").read_text().count("\n") == 2
 
 

@@ -104,3 +104,21 @@ def test_without_a_list_records_that_tell_no_place_are_refused(tmp_path):
     with pytest.raises(BadRoofs, match="no folder of records"):
         gauges_of(folder)
     assert not is_grid(folder)
+
+
+def test_a_far_roof_is_told_what_would_bring_it_near():
+    gauges = (Gauge("hill", "", 30.5, -80.0, None),)
+    places = [(30.5, -80.0), (-80.0, 30.5), (30.5, 80.0), (10.0, 10.0)]
+    latitude, longitude = (np.array(one) for one in zip(*places, strict=True))
+    words, figures = np.array(["x"] * 4, dtype=object), np.zeros(4)
+    roofs = Roofs(
+        np.arange(1, 5), words, latitude, longitude, figures, figures, words, words, figures, words
+    )
+    found, bad = assign(roofs, gauges, within_km=20.0)
+    assert found.roofs.count == 1
+    said = [one.reason.partition(" away")[2] for one in bad]
+    assert said == [
+        "; are latitude and longitude the wrong way round?",
+        "; is the sign of the longitude right?",
+        "",
+    ]

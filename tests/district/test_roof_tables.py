@@ -8,6 +8,7 @@ import polars as pl
 import pytest
 from tests.district.made_district import SETTINGS, folder_of
 
+from eavewell.district.reasons import counted_reasons
 from eavewell.district.roof_rows import read_roofs
 from eavewell.district.run import Hands, Sources, screen_district
 from eavewell.district.settings import district_of_text
@@ -63,10 +64,43 @@ def test_a_byte_order_mark_semicolons_and_old_letters(tmp_path):
 
 
 def test_a_decimal_comma_is_never_a_thousand(tmp_path):
-    found = read(tmp_path, HEAD.replace(",", ";") + "a;30,5;-97.5;1,500;metal;3\n")
-    assert reasons(found) == {1: "latitude '30,5' is not a number such as 12.5"}
-    found = read(tmp_path, HEAD.replace(",", ";") + "a;30.5;-97.5;1,500;metal;3\n")
-    assert reasons(found) == {1: "area '1,500' is not a number such as 12.5"}
+    semicolons = HEAD.replace(",", ";")
+    found = read(tmp_path, semicolons + "a;30,512;-97,5;1500,5;metal;2,5\n")
+    roofs = found.roofs
+    assert (roofs.latitude[0], roofs.longitude[0], roofs.people[0]) == (30.512, -97.5, 2.5)
+    assert roofs.area_m2[0] == pytest.approx(1500.5 * 0.3048**2)
+    found = read(tmp_path, semicolons + "a;30.5;-97.5;1,500;metal;3\n")
+    assert reasons(found) == {
+        1: "area '1,500' may be a decimal or thousands: write it without a comma"
+    }
+
+
+def test_a_quotation_mark_that_is_not_closed_is_told_with_the_lines_it_took(tmp_path):
+    rows = "a,30.5,-97.5,1000,metal,3\n" * 3
+    found = read(tmp_path, HEAD + 'z,30.5,-97.5,1000,metal,3\n"b\n' + rows)
+    assert reasons(found) == {
+        2: "a quotation mark is opened and not closed: 5 lines are lost in one cell"
+    }
+    assert "\n" not in found.bad[0].id and len(found.bad[0].id) < 50
+    found = read(tmp_path, HEAD + '"b\nsecond line",30.5,-97.5,1000,metal,3\n')
+    assert list(found.roofs.id) == ["b\nsecond line"]
+
+
+def test_utf_16_as_spreadsheets_write_it(tmp_path):
+    text = HEAD.replace(",", "\t") + "\u00d6l\t30.5\t-97.5\t1000\tmetal\t3\r\n"
+    assert list(read(tmp_path, text.encode("utf-16")).roofs.id) == ["\u00d6l"]
+
+
+def test_what_stood_in_a_cell_is_in_no_counted_reason(tmp_path):
+    """Quotation marks and colons in the cell itself hide nothing of it behind them."""
+    cells = ("Mrs O'Brien: 12 Hill Rd", 'it\'s "12"', "metal'; x 'y", "12 Hill: Rd")
+    text = "".join(
+        f"r{at},30.5,-97.5,1000," + '"' + cell.replace('"', '""') + '",3\n'
+        for at, cell in enumerate(cells)
+    )
+    found = read(tmp_path, HEAD + text)
+    assert len(found.bad) == len(cells)
+    assert counted_reasons(one.reason for one in found.bad) == [("finish is not known", 4)]
 
 
 def test_every_bad_row_has_its_reason_and_the_rest_is_read(tmp_path):
@@ -82,7 +116,7 @@ def test_every_bad_row_has_its_reason_and_the_rest_is_read(tmp_path):
         ("g,,-97.5,1000,metal,3", "the latitude is missing"),
         ("h,30.5,-97.5,,metal,3", "the area is missing"),
         ("i,30.5,-97.5,1000,,3", "the finish is unknown"),
-        ("j,30.5,-97.5,1000,metal,", "the people is missing"),
+        ("j,30.5,-97.5,1000,metal,", "the number of people is missing"),
         ("k,30.5,-97.5,1000,metal,0", "people 0: nobody draws water"),
         ("l,30.5,-97.5,1000,metal,-1", "people -1 cannot be"),
         ("m,30.5,-97.5,large,metal,3", "area 'large' is not a number such as 12.5"),
@@ -90,6 +124,8 @@ def test_every_bad_row_has_its_reason_and_the_rest_is_read(tmp_path):
         ("o,30.5,-97.5,1000,clay tiles,3", "finish 'clay tiles' is not known: did you mean"),
         ("p,30.5,-97.5,1000,metal,3,,x", "8 cells stand in 6 columns"),
         ("q,30.5,-97.5,1e99,metal,3", "no roof"),
+        ("q2,30.5,-97.5,1e999,metal,3", "too large a number"),
+        ("q3,-97.5,30.5,1000,metal,3", "the wrong way round?"),
         ("r,30.5,-97.5", "the area is missing"),
         ("s,30.5,-97.5,1000,metal,3", ""),
     ]
@@ -119,6 +155,7 @@ def test_a_use_set_that_is_not_known(tmp_path):
         (HEAD.replace(",people", "") + "a,1,2,3,metal\n", "The column people is missing"),
         (b"PK\x03\x04rest", "This is a spreadsheet"),
         (b"id\0,latitude", "This is not a text file"),
+        (b"\x1f\x8b\x08packed", "This file is packed"),
         (b"PAR1 and no more", "The parquet file cannot be read"),
         ('{"type": "FeatureCollection"', "cannot be read to its end"),
         ('{"type": "Feature"}', "JSON without features"),
@@ -181,6 +218,16 @@ def test_geojson_points_and_outlines(tmp_path):
     assert found.roofs.area_m2 == pytest.approx([1000 * FT2, 11.1195**2 * 0.5], rel=1e-4)
     assert reasons(found)[2] == "the area is missing"
     assert reasons(found)[3] == "the feature has no point and no outline in degrees"
+
+
+def test_a_feature_with_odd_properties_is_a_bad_row(tmp_path):
+    point = {"type": "Point", "coordinates": [-97.5, 30.5]}
+    told = {"id": "a", "area_ft2": 900, "finish": "metal", "people": 2}
+    features = [{"geometry": point, "properties": one} for one in (told, [1, 2], "x", 5)]
+    found = read(tmp_path, json.dumps({"features": features}))
+    assert list(found.roofs.id) == ["a"]
+    assert all("properties" in why for why in reasons(found).values())
+    assert len(found.bad) == 3
 
 
 def test_the_area_of_an_outline(tmp_path):

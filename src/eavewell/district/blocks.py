@@ -86,7 +86,9 @@ def _headings(path: Path, names: Sequence[str]) -> list[str]:
 
 def _csv(path: Path, start: bytes) -> Iterator[Block]:
     if start.startswith((b"PK\x03\x04", b"\xd0\xcf\x11\xe0")):
-        raise _bad(path, "This is a spreadsheet: save the sheet as csv.")
+        raise _bad(path, "This is a spreadsheet or a zip file: save the sheet as csv.")
+    if start.startswith(b"\x1f\x8b"):
+        raise _bad(path, "This file is packed (gzip): unpack it first.")
     with path.open("rb") as raw:
         text = io.TextIOWrapper(raw, encoding=_encoding(path), errors="replace", newline="")
         head = text.readline()
@@ -98,9 +100,11 @@ def _csv(path: Path, start: bytes) -> Iterator[Block]:
 
 
 def _encoding(path: Path) -> str:
-    """UTF-8, with or without its mark; where it is not that, Western letters of one byte."""
+    """UTF-8 or, by its mark, UTF-16; where it is neither, Western letters of one byte."""
     import codecs
 
+    if _start(path).startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+        return "utf-16"
     decoder = codecs.getincrementaldecoder("utf-8")()
     with path.open("rb") as opened:
         try:
@@ -120,10 +124,9 @@ def _csv_blocks(
     try:
         while rows := list(islice(filled, BLOCK_ROWS)):
             wrong = {
-                first + at: f"{len(cells)} cells stand in {len(names)} columns: put what has a "
-                f"{'semicolon' if mark == ';' else 'comma'} in it into quotation marks"
+                first + at: says
                 for at, cells in enumerate(rows)
-                if any(cell.strip() for cell in cells[len(names) :])
+                if (says := _odd_cells(cells, len(names), mark=mark))
             }
             square = zip(*(_as_wide(cells, len(names)) for cells in rows), strict=True)
             columns = {
@@ -135,6 +138,19 @@ def _csv_blocks(
             first += len(rows)
     except csv.Error as broken:
         raise _bad(path, f"The csv breaks after row {first - 1}: {broken}.") from None
+
+
+def _odd_cells(cells: list[str], columns: int, *, mark: str) -> str:
+    """What is wrong with the cells of a row as such; "" for nothing."""
+    if any(cell.strip() for cell in cells[columns:]):
+        return (
+            f"{len(cells)} cells stand in {columns} columns: put what has a "
+            f"{'semicolon' if mark == ';' else 'comma'} in it into quotation marks"
+        )
+    lines = max(cell.count("\n") for cell in cells)
+    if lines and len(cells) < columns:
+        return f"a quotation mark is opened and not closed: {lines + 1} lines are lost in one cell"
+    return ""
 
 
 def _as_wide(cells: list[str], count: int) -> list[str]:
@@ -186,7 +202,9 @@ def _feature(one: Any) -> tuple[dict[str, str], str]:
     if not isinstance(one, dict):
         return {}, "this is no feature"
     told = one.get("properties") or {}
-    row = {heading(str(name)): _text(value) for name, value in dict(told).items()}
+    if not isinstance(told, dict):
+        return {}, "the properties of the feature are no names with values"
+    row = {heading(str(name)): _text(value) for name, value in told.items()}
     if "id" in one:
         row.setdefault("id", _text(one["id"]))
     place = middle_and_area(one.get("geometry"))

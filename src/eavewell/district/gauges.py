@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from eavewell.district.blocks import Block, blocks, heading
-from eavewell.district.roof_rows import BadRow, Roofs
+from eavewell.district.roof_rows import TURNED, BadRow, Roofs
 from eavewell.faults import BadQuantity, BadRoofs, EavewellFault, Fault
 from eavewell.files.rain.readers import read_rain
 from eavewell.site.district import Gauge
@@ -146,8 +146,28 @@ def assign(
 ) -> tuple[Assigned, tuple[BadRow, ...]]:
     """Give every roof the nearest gauge; a roof that has none within the distance is a bad row."""
     nearest = _nearest(roofs, gauges)
+    distance = _distance_km(roofs, gauges, nearest=nearest)
+    high = np.array([math.nan if g.elevation_m is None else g.elevation_m for g in gauges])
+    near = distance <= within_km
+    far = np.flatnonzero(~near)
+    hints = _hints(roofs.at(far), gauges, within_km=within_km)
+    bad = tuple(
+        BadRow(
+            int(roofs.row[at]),
+            str(roofs.id[at]),
+            _too_far(gauges[nearest[at]], distance[at]) + hint,
+        )
+        for at, hint in zip(far, hints, strict=True)
+    )
+    height = roofs.elevation_m - high[nearest]
+    return Assigned(roofs.at(near), nearest[near], distance[near], height[near]), bad
+
+
+def _distance_km(
+    roofs: Roofs, gauges: Sequence[Gauge], *, nearest: NDArray[np.int64]
+) -> FloatArray:
     pairs = zip(roofs.latitude.tolist(), roofs.longitude.tolist(), nearest.tolist(), strict=True)
-    distance = np.array(
+    return np.array(
         [
             great_circle_km(
                 lat, lon, to_latitude=gauges[k].latitude, to_longitude=gauges[k].longitude
@@ -156,14 +176,24 @@ def assign(
         ],
         dtype=float,
     )
-    high = np.array([math.nan if g.elevation_m is None else g.elevation_m for g in gauges])
-    near = distance <= within_km
-    bad = tuple(
-        BadRow(int(roofs.row[at]), str(roofs.id[at]), _too_far(gauges[nearest[at]], distance[at]))
-        for at in np.flatnonzero(~near)
+
+
+def _hints(far: Roofs, gauges: Sequence[Gauge], *, within_km: float) -> list[str]:
+    """What may be wrong with places that are far from every gauge, [roof]; "" for nothing known."""
+    turned = np.abs(far.longitude) <= 90.0
+    others = (
+        (TURNED, np.where(turned, far.longitude, 0.0), np.where(turned, far.latitude, 0.0)),
+        ("is the sign of the longitude right?", far.latitude, -far.longitude),
     )
-    height = roofs.elevation_m - high[nearest]
-    return Assigned(roofs.at(near), nearest[near], distance[near], height[near]), bad
+    found = [""] * far.count
+    for says, latitude, longitude in others:
+        moved = replace(far, latitude=latitude, longitude=longitude)
+        near = _distance_km(moved, gauges, nearest=_nearest(moved, gauges)) <= within_km
+        found = [
+            f"; {says}" if is_near and not told else told
+            for told, is_near in zip(found, near, strict=True)
+        ]
+    return found
 
 
 def _too_far(gauge: Gauge, distance_km: float) -> str:

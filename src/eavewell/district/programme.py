@@ -1,8 +1,6 @@
 """A programme of tanks as plain data, and its papers: one page after another, map and workbook."""
 
 import csv
-import re
-from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass
 from datetime import date
@@ -16,6 +14,7 @@ from eavewell.district.grouped import smallest_group
 from eavewell.district.metered import read_metered
 from eavewell.district.peaks import peak_of
 from eavewell.district.prices import Prices, prices_of
+from eavewell.district.reasons import counted_reasons
 from eavewell.district.rolled_up import AtSize, Line, RolledUp, places_at, roll_up
 from eavewell.district.run import Sources, Work, prepare
 from eavewell.district.squares import Squares, geojson, squares_of
@@ -158,15 +157,7 @@ def _bad(folder: Path) -> list[Plain]:
     """Rows that were not screened, by reason; ids and what stood in their cells are left out."""
     with (folder / BAD_ROWS).open(encoding="utf-8", newline="") as opened:
         says = [row["reason"] for row in csv.DictReader(opened)]
-    reasons = Counter(_plain_reason(one) for one in says)
-    return [{"reason": reason, "rows": rows} for reason, rows in reasons.most_common()]
-
-
-def _plain_reason(says: str) -> str:
-    """A reason without what stood in the cell; that of a record is told whole."""
-    if says.startswith("record "):
-        return says
-    return re.sub(r"-?\d[\d.,]*", "...", re.sub(r" '[^']*'", "", says.partition(":")[0])).strip()
+    return [{"reason": reason, "rows": rows} for reason, rows in counted_reasons(says)]
 
 
 def papers(found: Programme, *, day: date) -> dict[str, str | bytes]:

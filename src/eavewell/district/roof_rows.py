@@ -1,5 +1,6 @@
 """The roofs of a table, row by row: what is good is kept as columns, what is bad has its reason."""
 
+import math
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -34,6 +35,9 @@ _SIZED = {"area": "area", "elevation": "length"}
 _WITH_UNIT = re.compile(r"(?P<name>[a-z_]+?)_?[\[(]?(?P<unit>[a-z]+[23²]?)[\])]?")
 _NUMBER = re.compile(r"[-+]?(\d+(\.\d*)?|\.\d+)(e[-+]?\d+)?", re.IGNORECASE)
 _THOUSANDS = re.compile(r"[-+]?\d{1,3}(,\d{3})+(\.\d*)?")
+_DECIMAL_COMMA = re.compile(r"[-+]?\d+,\d+")
+_NAMED = {"people": "number of people"}
+TURNED = "are latitude and longitude the wrong way round?"
 LARGEST_ROOF_M2 = 1e6
 
 
@@ -209,7 +213,7 @@ class _Checked:
         try:
             return self._read(at, number, name=name)
         except _Wrong as wrong:
-            self.bad.append(BadRow(number, name, str(wrong)))
+            self.bad.append(BadRow(number, _line(name), str(wrong)))
             return None
 
     def _read(self, at: int, number: int, *, name: str) -> tuple[Any, ...]:
@@ -247,13 +251,25 @@ class _Checked:
         if self.block.commas_part_thousands and _THOUSANDS.fullmatch(text):
             return float(text.replace(",", ""))
         if not text:
-            raise _Wrong(f"the {column} is missing")
+            raise _Wrong(f"the {_NAMED.get(column, column)} is missing")
+        if not self.block.commas_part_thousands and _DECIMAL_COMMA.fullmatch(text):
+            return self._with_comma(column, text)
         raise _Wrong(f"{column} {_short(text)} is not a number such as 12.5")
+
+    def _with_comma(self, column: str, text: str) -> float:
+        """A number of a table whose cells are not parted by commas."""
+        if column not in ("latitude", "longitude") and _THOUSANDS.fullmatch(text):
+            raise _Wrong(
+                f"{column} {_short(text)} may be a decimal or thousands: write it without a comma"
+            )
+        return float(text.replace(",", "."))
 
     def _degrees(self, column: str, at: int, *, most: float) -> float:
         value = self._number(column, self._text(column, at))
         if not abs(value) <= most:
-            raise _Wrong(f"{column} {value:g} is not within {most:g} degrees")
+            swapped = column == "latitude" and abs(value) <= 180.0
+            hint = f": {TURNED}" if swapped else ""
+            raise _Wrong(f"{column} {value:g} is not within {most:g} degrees{hint}")
         return value
 
     def _size(self, column: str, text: str) -> float:
@@ -284,6 +300,8 @@ class _Checked:
         if text.startswith("-"):
             raise _Wrong(f"area {_short(text)} is below nothing")
         area_m2 = self._size("area", text) if text else self._number("area", outline)
+        if not math.isfinite(area_m2):
+            raise _Wrong(f"area {_short(text)} is too large a number")
         if not 0.01 <= area_m2 <= LARGEST_ROOF_M2:
             raise _Wrong(
                 f"area {_short(text or outline)} is {show(area_m2, 'area', system='us')}: no roof"
@@ -321,4 +339,10 @@ class _Checked:
 
 
 def _short(text: str) -> str:
-    return repr(text if len(text) <= 40 else text[:40] + "...")
+    return repr(_line(text))
+
+
+def _line(text: str) -> str:
+    """The beginning of a cell, on one line."""
+    plain = " ".join(text.split())
+    return plain if len(plain) <= 40 else plain[:40] + "..."

@@ -1,9 +1,9 @@
 """What the screening of many roofs says at its end."""
 
-from collections import Counter
 from pathlib import Path
 from typing import Any
 
+from eavewell.district.reasons import counted_reasons
 from eavewell.district.run import Outcome
 from eavewell.report.blocks import Block, paragraph, ruled
 from eavewell.site.place import Show
@@ -42,7 +42,8 @@ def summary_page(outcome: Outcome, folder: Path) -> list[Block]:
 def _bad(outcome: Outcome) -> list[Block]:
     if not outcome.bad:
         return []
-    reasons = Counter(one.reason.partition(":")[0].partition("'")[0] for one in outcome.bad)
-    most = reasons.most_common(_MOST_REASONS)
-    listed = "; ".join(f"{count:,} {reason.strip()}" for reason, count in most)
-    return [paragraph(f"{counted(len(outcome.bad), 'row')} not screened: {listed}.")]
+    reasons = counted_reasons(one.reason for one in outcome.bad)
+    listed = "; ".join(f"{reason} ({count:,})" for reason, count in reasons[:_MOST_REASONS])
+    left = sum(count for _, count in reasons[_MOST_REASONS:])
+    more = f"; other reasons ({left:,})" if left else ""
+    return [paragraph(f"{counted(len(outcome.bad), 'row')} not screened: {listed}{more}.")]
