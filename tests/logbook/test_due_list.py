@@ -297,6 +297,8 @@ def test_tests_are_due_by_their_results(listed):
     one = one_of(listed(germs), "water test, class drinking", "E. coli")
     assert one.says.startswith("Today: stop drinking it: boil it")
     assert "Tell the health department." in one.says
+    # what holds water back stands before all that is longer over its day
+    assert (one.pressing, one.due, listed(germs)[0]) == (True, date(2027, 5, 20), one)
     sampled = Done("water test, class drinking", at(5, 20))
     one = one_of(listed(sampled), "water test, class drinking", "E. coli")
     assert "no result is entered" in one.why

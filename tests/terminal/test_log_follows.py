@@ -110,6 +110,10 @@ def test_a_load_is_water_at_a_price(log, words, says):
         log("load", "main", *words)
 
 
+def test_a_load_larger_than_its_tank_is_asked_about(log):
+    assert "takes 470 gal at most: is 9,000 gal right?" in log("load", "header", "9,000 gal")
+
+
 def test_what_is_put_right_is_doubted_as_what_is_typed(log):
     log("level", "main", "41 in", "--at", "2026-03-04 7:00")
     said = log("correct", "r1", "900 in", "--why", "misread")

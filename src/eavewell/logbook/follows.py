@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from datetime import date, datetime
 from difflib import get_close_matches
 
-from eavewell.answers.shown import count, day, listed
+from eavewell.answers.shown import Sizes, count, day, listed
 from eavewell.faults import BadLog
 from eavewell.files.site.field_values import near
 from eavewell.logbook.history import same_words
@@ -19,7 +19,7 @@ from eavewell.logbook.results import Found
 from eavewell.logbook.service import due_of
 from eavewell.logbook.serviced import Due, Serviced
 from eavewell.logbook.store.documents import instant_of
-from eavewell.site.entry import Done, Entry, Outage, Tested
+from eavewell.site.entry import Done, Entry, Load, Outage, Tested
 from eavewell.site.site import Site
 
 # tasks that stand in the due list only while they are asked for
@@ -61,7 +61,18 @@ def follows(read: Serviced, entry: Entry) -> tuple[str, ...]:
         return tuple(_after_test(read, entry))
     if isinstance(entry, Done):
         return tuple(_after_done(read, entry))
+    if isinstance(entry, Load):
+        return tuple(_after_load(read.care.site, entry))
     return tuple(_after_outage(read)) if isinstance(entry, Outage) else ()
+
+
+def _after_load(site: Site, entry: Load) -> Iterator[str]:
+    full_l, sizes = site.tank(entry.to).usable_l, Sizes(site.place.show)
+    if entry.volume_l > full_l:
+        yield (
+            f"It is written, but {entry.to} takes {sizes.volume(full_l)} at most: is "
+            f"{sizes.volume(entry.volume_l)} right?"
+        )
 
 
 def _after_test(read: Serviced, entry: Tested) -> Iterator[str]:

@@ -19,7 +19,10 @@ EARLY_DAYS = 91
 
 
 def due(care: Care, kept: Kept, *, now: datetime) -> tuple[Due, ...]:
-    """Every task of a site with the day it is next due, the most overdue first."""
+    """Every task of a site with the day it is next due.
+
+    What holds water back stands first, then the most overdue.
+    """
     return due_of(serviced(care, kept, now=now))
 
 
@@ -30,7 +33,8 @@ def due_of(read: Serviced) -> tuple[Due, ...]:
     found = [one for task in tasks for one in _of_task(read, task)]
     asked = (*after_outages(read), *for_loads(read))
     found += [_put_off(read, one, thing=one.things[0]) for one in asked]
-    return tuple(sorted(_together(found), key=lambda one: (one.due, one.kind, one.task)))
+    by_day = sorted(_together(found), key=lambda one: (one.due, one.kind, one.task))
+    return tuple(sorted(by_day, key=lambda one: not one.pressing))
 
 
 def _of_task(read: Serviced, task: Task) -> Iterator[Due]:
@@ -101,10 +105,13 @@ def _by_test(read: Serviced, task: Task, *, thing: str) -> Due:
     sampled = read.history.last_done(task.task, thing)
     if sampled and (day is None or sampled > day):
         why = f"{why} A sample was taken on {in_words(sampled.isoformat())}; no result is entered."
-    found = drafted(read, task, thing=thing, due=one.retest or task.due, by="test", why=why)
+    failed = day if one.today else None
+    due = one.retest or failed or task.due
+    found = drafted(read, task, thing=thing, due=due, by="test", why=why)
     if one.today:
         tell = f" Tell the {one.tell}." if one.tell else ""
-        found = replace(found, says=f"Today: {one.today}.{tell} Then: {one.mend}.")
+        says = f"Today: {one.today}.{tell} Then: {one.mend}."
+        found = replace(found, says=says, pressing=True)
     return replace(found, last_done=day)
 
 

@@ -25,7 +25,7 @@ class Due:
     by        : what it is counted by. why : how its day was come by, in a sentence.
     last_done : None where no entry tells. put_off : the day on which somebody put it off.
     measured, limit : what was counted against what makes it due, in `unit`.
-    every_days, yearly, source : as its plan says.
+    every_days, yearly, source : as its plan says. pressing : True where water is held back by it.
     """
 
     kind: str
@@ -44,6 +44,7 @@ class Due:
     measured: float | None = None
     limit: float | None = None
     unit: str = ""
+    pressing: bool = False
 
     @property
     def overdue_days(self) -> int:
