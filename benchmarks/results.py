@@ -13,13 +13,13 @@ from benchmarks.budget_rows import OTHERS, PARTS, ROOT, _each_us
 HERE = Path(__file__).parent
 ROOFS, CORES = 130_000_000, 64
 HOW = """
-Loops of one thread count by their fastest turn of at least a second of them, all ways alike. Of the
-rest the wait is judged, the median, with the processor's time beside it: *kept by the processor*
-means that the wait was missed on a machine that others used, and would be kept alone. *Times* after
-another way's figure: how many times as fast the engine is at the same account, which each way must
-reach to 1e-9 first. Calc is LibreOffice without a window on 29,200 rows of formulas; its figure is
-the processor's time for working them out, without start-up, reading and writing (the same file
-converted with and without working it out).
+Loops of one thread count by their fastest turn of up to 200, the one that others at work disturbed
+least. Of the rest the wait is judged, the median, with the processor's time beside it: *kept by the
+processor* means that the wait was missed on a machine that others used, and would be kept alone.
+*Times* after another way's figure: how many times as fast the engine is at the same account, which
+each way must reach to 1e-9 first. Calc is LibreOffice without a window on 29,200 rows of formulas;
+its figure is the processor's time for working them out, without start-up, reading and writing (the
+same file converted with and without working it out).
 
 **What bounds it.** A compiled loop is laid beside two rates of the same machine in the same run:
 arithmetic on values that stay in registers, and moving rows of a working set as large as the
