@@ -100,3 +100,12 @@ def test_a_gauge_that_does_not_drift_is_seldom_said_to(tested, simulated, making
     )
     simulated.count("gauge that does not drift said to", f"{said} of 40 years")
     assert said <= 2
+
+
+def test_where_less_was_drawn_than_expected_no_water_came(tested, simulated, making):
+    """Fifty dry days while nobody is at home and no meter says so: the level stands still."""
+    days = simulated.days_of(np.zeros(50))
+    found = tested(
+        simulated.small(making), days, noise=simulated.Noise(metered=False, **QUIET), use=0.0
+    )
+    assert not any(test.gains or test.leaks for test in found.tests)

@@ -126,7 +126,9 @@ def watch(account: Account) -> Watched:
     fall = np.stack([one.fall_l_day for one in falls])
     chance = figures["alarm"].value * np.stack([_error(one, metered=metered) for one in falls])
     recent = np.stack([_is_recent(levels, one) for one in falls])
-    leaks, gains = (recent & (way * fall - margin > chance) for way in (1.0, -1.0))
+    # a guess of the use may be all wrong: where nobody drew anything, no water came
+    less = margin if metered else used
+    leaks, gains = recent & (fall - margin > chance), recent & (-fall - less > chance)
     return Watched(levels, falls, margin, leaks, gains, metered)
 
 
