@@ -12,6 +12,7 @@ import pytest
 from tests.district.made_district import SETTINGS, folder_of
 
 from eavewell.district.run import Hands, Sources, screen_district
+from eavewell.faults import BadRoofs
 
 ROOFS, GAUGES, LONGEST_S = 3000, 24, 60.0
 MANY_SIZES = ", ".join(f'"{100 * n} gal"' for n in range(1, 13))
@@ -100,8 +101,19 @@ def test_what_is_done_is_not_done_again_and_another_question_is(home):
     outcome = screened(home, home / "again", Hands(workers=1))
     assert outcome.before == outcome.roofs == ROOFS
     fewer = (home / "roofs.csv").read_text().splitlines()[:1501]
-    (home / "fewer.csv").write_text("\n".join(fewer))
-    sources = Sources(home / "fewer.csv", home / "district.toml", home / "records")
+    (home / "fewer").mkdir()
+    (home / "fewer" / "roofs.csv").write_text("\n".join(fewer))
+    sources = Sources(home / "fewer" / "roofs.csv", home / "district.toml", home / "records")
     outcome = screen_district(sources, out=home / "again", hands=Hands(workers=1))
     assert outcome.before == 0
     assert len(parts(home / "again")) == GAUGES
+
+
+def test_the_results_of_another_table_are_never_swept_away(home):
+    shutil.copytree(home / "once", home / "kept")
+    shutil.copy(home / "roofs.csv", home / "other.csv")
+    sources = Sources(home / "other.csv", home / "district.toml", home / "records")
+    before = parts(home / "kept")
+    with pytest.raises(BadRoofs, match=r"holds the screening of roofs\.csv"):
+        screen_district(sources, out=home / "kept", hands=Hands(workers=1))
+    assert parts(home / "kept") == before

@@ -212,3 +212,30 @@ def test_the_map_is_geojson(folder, rows):
         assert turns > 0.0  # against the clock, RFC 7946 section 3.1.6
         assert all(-180 <= lon <= 180 and -90 <= lat <= 90 for lon, lat in ring)
         assert len(feature["properties"]["square_km"]) == 2
+
+
+def test_the_end_of_a_range_is_never_one_roof(folder):
+    """Nine of ten of fifty leave five beyond; of fewer roofs no range is told."""
+    found = roll_up(folder)
+    for line in (found.whole, *found.districts, *found.records):
+        for one in line.sizes:
+            assert (one.share_low is None) == (one.share_high is None) == (one.roofs < 50)
+
+
+def test_the_records_of_run_json_tell_no_small_group(tmp_path):
+    """Of 23 roofs two lie by the second record: neither it nor the first is told alone."""
+    folder_of(tmp_path, 23, gauges=2)
+    lines = (tmp_path / "roofs.csv").read_text().splitlines()
+    places = ["30.30,-97.90"] * 21 + ["30.60,-97.50"] * 2
+    for at, place in enumerate(places, 1):
+        cells = lines[at].split(",")
+        lines[at] = ",".join([cells[0], place, *cells[3:-1], "Upper"])
+    (tmp_path / "roofs.csv").write_text("\n".join(lines))
+    sources = Sources(
+        tmp_path / "roofs.csv", tmp_path / "district.toml", tmp_path / "records", within_km=20.0
+    )
+    run = screen_district(sources, out=tmp_path / "out", hands=Hands(1)).run
+    used = {one["record"]: one for one in run["records_used"]}
+    assert run["screened"] == used[REST]["roofs"] == 23
+    for name in ("Q0", "Q1"):
+        assert [used[name][what] for what in ("roofs", "farthest_km", "highest_m")] == [None] * 3

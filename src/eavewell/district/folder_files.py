@@ -5,16 +5,19 @@ import hashlib
 import io
 import json
 import os
+from collections import Counter
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
-from eavewell.district.part_files import SIZES, file_of, rough_km
+import numpy as np
+
+from eavewell.district.grouped import Cell, few, grouped
+from eavewell.district.part_files import SIZES, file_of, rough_km, rough_m
 from eavewell.district.parts_of_work import Asked, Part
 from eavewell.district.prices import prices_of
 from eavewell.district.roof_rows import BadRow
 from eavewell.storage.goals import in_words
-from eavewell.tables import table
 
 BAD_ROWS, RUN = "bad_rows.csv", "run.json"
 _SUMS = ("supplied_l_year", "spilled_l_year", "kept_l_year", "make_up_l_year")
@@ -31,6 +34,15 @@ def write_text(path: Path, text: str) -> None:
     beside = path.with_name(f".{path.name}.{os.getpid()}.new")
     beside.write_text(text, encoding="utf-8")
     beside.replace(path)
+
+
+def table_of(out: Path) -> str:
+    """Name of the table that a folder of results was made of; "" where there are none."""
+    try:
+        found = json.loads((out / RUN).read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        return ""
+    return str(found.get("table", "")) if isinstance(found, dict) else ""
 
 
 def write_bad_rows(out: Path, bad: Sequence[BadRow]) -> None:
@@ -67,27 +79,39 @@ def write_run(asked: Asked, parts: Sequence[Part], *, told: dict[str, Any]) -> d
 
 
 def _records(parts: Sequence[Part]) -> list[dict[str, Any]]:
-    """Every record with its roofs, the farthest of them, and how far they stand above it."""
-    found = dict[str, dict[str, Any]]()
+    """Every record with its roofs, the farthest of them, and how far they stand above it.
+
+    Roofs are counted as the roll-up tells them; of a record with few, nothing is told.
+    """
+    counts, by_record = Counter[Cell](), dict[str, list[Part]]()
     for part in parts:
-        one = found.setdefault(
-            part.gauge.name,
-            {"record": part.gauge.name, "roofs": 0, "farthest_km": 0.0, "highest_m": None},
-        )
-        one["roofs"] += part.roofs.count
-        far_km = float(rough_km(part.distance_km).max())
-        one["farthest_km"] = max(one["farthest_km"], far_km)
-        known = part.height_m[part.height_m == part.height_m]
-        if known.size:
-            far = round(float(known[abs(known).argmax()]))
-            before = one["highest_m"]
-            one["highest_m"] = far if before is None or abs(far) > abs(before) else before
-    return list(found.values())
+        counts.update((str(name), part.gauge.name) for name in part.roofs.district)
+        by_record.setdefault(part.gauge.name, []).append(part)
+    return [
+        {
+            "record": one.name,
+            "roofs": sum(counts[cell] for cell in one.cells) if one.told else None,
+            **_reach(by_record.get(one.name, ()) if one.told else ()),
+        }
+        for one in grouped(dict(sorted(counts.items()))).records
+    ]
+
+
+def _reach(parts: Sequence[Part]) -> dict[str, float | None]:
+    """How far the farthest roof lies from its record, and the highest or lowest above it."""
+    far_km = [float(rough_km(part.distance_km).max()) for part in parts]
+    high_m = [
+        float(one) for part in parts for one in rough_m(part.height_m[~np.isnan(part.height_m)])
+    ]
+    return {
+        "farthest_km": max(far_km, default=None),
+        "highest_m": max(high_m, key=abs, default=None),
+    }
 
 
 def _sizes(asked: Asked, parts: Sequence[Part], *, roofs: int) -> list[dict[str, Any]]:
     """All roofs together at each size; () where they are too few to be added up."""
-    if roofs < table("district")["smallest group"].value:
+    if few(roofs):
         return []
     sums = [dict.fromkeys(("reaching", "supplied_share", *_SUMS), 0.0) for _ in _each(asked)]
     for part in parts:

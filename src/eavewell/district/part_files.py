@@ -79,6 +79,12 @@ def rough_km(distance_km: FloatArray) -> FloatArray:
     return np.round(distance_km / step) * step
 
 
+def rough_m(height_m: FloatArray) -> FloatArray:
+    """Heights to the step of tables/district.csv, for the same reason."""
+    step = table("district")["coarse height"].value
+    return np.round(height_m / step) * step
+
+
 def smallest_l(sizes_l: tuple[float, ...], found: Screened) -> FloatArray:
     """Smallest size tried that reaches every goal, [roof]; NaN where none does."""
     first = found.reaches.argmax(axis=1)

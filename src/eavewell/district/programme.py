@@ -15,7 +15,7 @@ from eavewell.district.metered import read_metered
 from eavewell.district.peaks import peak_of
 from eavewell.district.prices import Prices, prices_of
 from eavewell.district.reasons import counted_reasons
-from eavewell.district.rolled_up import AtSize, Line, RolledUp, places_at, roll_up
+from eavewell.district.rolled_up import AtSize, Line, RolledUp, least_with_range, places_at, roll_up
 from eavewell.district.run import Sources, Work, prepare
 from eavewell.district.squares import Squares, geojson, squares_of
 from eavewell.district.worth import costs, ways
@@ -75,6 +75,7 @@ def programme(
         "day": day.isoformat(),
         "system": district.show,
         "few": smallest_group(),
+        "ranged": least_with_range(),
         "size_l": size_l,
         "years": district.money.years,
         "whole": _line(district, found.whole, prices=prices),

@@ -3,13 +3,14 @@
 import json
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from math import ceil
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from eavewell.district.folder_files import RUN
-from eavewell.district.grouped import Cell, Group, Groups, few, grouped
+from eavewell.district.grouped import Cell, Group, Groups, few, grouped, smallest_group
 from eavewell.district.line_sums import LITRES, MONEY, LineSums
 from eavewell.district.part_files import ROOFS, SIZES
 from eavewell.faults import BadRoofs
@@ -29,8 +30,9 @@ class AtSize:
 
     reaching : roofs that reach every goal. supplied_share, days_met_share : of a mean roof.
     share_low, share_high : supplied share that nine roofs of ten have, and one of ten, to a
-    hundredth. sums : litres of a mean year and money of all its roofs, by column; money is None
-    where nothing is priced. use_sets : roofs by their use set.
+    hundredth; None where too few roofs lie beyond.
+    sums : litres of a mean year and money of all its roofs, by column; money is None where nothing
+    is priced. use_sets : roofs by their use set.
     """
 
     size_l: float
@@ -38,8 +40,8 @@ class AtSize:
     reaching: int
     supplied_share: float
     days_met_share: float
-    share_low: float
-    share_high: float
+    share_low: float | None
+    share_high: float | None
     sums: Mapping[str, float | None]
     use_sets: Mapping[str, int]
 
@@ -173,9 +175,15 @@ def _line(group: Group, sums: LineSums, *, at: int | None) -> Line:
     return Line(group.name, sums.roofs(at), sizes)
 
 
+def least_with_range() -> int:
+    """Fewer roofs than these have no range told: its ends would be shares of very few of them."""
+    return ceil(smallest_group() / RANGE[0])
+
+
 def _at_size(sums: LineSums, line: int, *, size: int) -> AtSize:
     roofs = sums.roofs(line)
     low, high = sums.range(line, size, shares=RANGE)
+    ranged = roofs >= least_with_range()
     found = {name: float(sums.sums[name][line, size]) for name in (*LITRES, *MONEY)}
     return AtSize(
         sums.sizes_l[size],
@@ -183,8 +191,8 @@ def _at_size(sums: LineSums, line: int, *, size: int) -> AtSize:
         round(float(sums.sums["reaches_goal"][line, size])),
         float(sums.sums["supplied_share"][line, size]) / roofs,
         float(sums.sums["days_met_share"][line, size]) / roofs,
-        low,
-        high,
+        low if ranged else None,
+        high if ranged else None,
         {name: None if np.isnan(value) else value for name, value in found.items()},
         dict(sorted(sums.use_sets[line].items())),
     )

@@ -7,7 +7,7 @@ from os import cpu_count
 from pathlib import Path
 
 from eavewell.district import on_workers
-from eavewell.district.folder_files import write_bad_rows, write_run
+from eavewell.district.folder_files import table_of, write_bad_rows, write_run
 from eavewell.district.gauges import (
     Assigned,
     assign,
@@ -92,6 +92,7 @@ def screen_district(
     tell : called with the roofs done and all roofs, now and then.
     Raises EavewellFault in sentences; rows that cannot be screened stand in bad_rows.csv.
     """
+    _refuse_another(out, sources)
     work = prepare(sources, out=out)
     by_name = {part.name: part.roofs.count for part in work.parts}
     before = sum(part.roofs.count for part in work.parts if is_done(work.asked.out, part))
@@ -122,6 +123,16 @@ def _book(district: District) -> PriceBook:
     return price_book(path, currency=district.money.currency)
 
 
+def _refuse_another(out: Path, sources: Sources) -> None:
+    """BadRoofs where the folder holds the results of another table: they would be swept away."""
+    before = table_of(out)
+    if before not in ("", sources.table.name):
+        raise BadRoofs(
+            f"{out} holds the screening of {before}, which would be lost: name another folder with "
+            "--out."
+        )
+
+
 def _folder(out: Path) -> Path:
     if out.exists() and not out.is_dir():
         raise BadRoofs(f"{out} is a file: name a folder for the results.")
@@ -133,9 +144,12 @@ def _assigned(
     sources: Sources, district: District, *, table: RoofTable
 ) -> tuple[tuple[Gauge, ...], Assigned, tuple[BadRow, ...]]:
     gauges = _gauges(sources, district, table=table)
-    within = usual_distance_km() if sources.within_km is None else sources.within_km
-    assigned, too_far = assign(table.roofs, gauges, within_km=within)
+    assigned, too_far = assign(table.roofs, gauges, within_km=_within_km(sources))
     return gauges, assigned, too_far
+
+
+def _within_km(sources: Sources) -> float:
+    return usual_distance_km() if sources.within_km is None else sources.within_km
 
 
 def _gauges(sources: Sources, district: District, *, table: RoofTable) -> tuple[Gauge, ...]:
@@ -186,7 +200,7 @@ def _finished(work: Work, refused: dict[str, str], *, before: int) -> Outcome:
         told={
             "table": work.sources.table.name,
             "records": work.sources.records.name,
-            "within_km": work.sources.within_km or usual_distance_km(),
+            "within_km": _within_km(work.sources),
             "rows": work.table.rows,
             "bad_rows": len(bad),
             "columns_not_read": list(work.table.aside),

@@ -36,6 +36,11 @@ def sizes_block(run: Mapping[str, Any]) -> list[Block]:
     return [ruled(HEAD, rows)] if rows else []
 
 
+def _range(one: Mapping[str, Any]) -> str:
+    ends = one["share_low"], one["share_high"]
+    return "-" if None in ends else " to ".join(show(end, "share") for end in ends)
+
+
 def districts_block(groups: Sequence[Mapping[str, Any]], *, system: Show) -> list[Block]:
     """The districts at one size; a dash where the roofs are few. Nothing where there is but one."""
     rows = [
@@ -44,7 +49,7 @@ def districts_block(groups: Sequence[Mapping[str, Any]], *, system: Show) -> lis
             f"{one['roofs']:,}",
             f"{one['reaching']:,}",
             show(one["supplied_share"], "share", system=system),
-            f"{show(one['share_low'], 'share')} to {show(one['share_high'], 'share')}",
+            _range(one),
             much(one["make_up_l_year"], system),
         )
         if one["roofs"] is not None

@@ -20,6 +20,8 @@ MONTHS_IN_FULL = WORDS.several("months")
 Plain = Mapping[str, Any]
 # more is told in acre-feet or cubic metres
 MUCH_L = 1e6
+# less is told as nothing
+SOME_L = 1.0
 # records with most roofs that are listed; the workbook has them all
 MOST_RECORDS = 40
 
@@ -41,7 +43,7 @@ def programme_paper(told: Plain, *, day: date, system: Show, drawn: str) -> Pape
         *_ways(told),
         *_bad(told),
         Part(WORDS.say("part.cautions")),
-        *(marked("-", one) for one in (*told["says"], WORDS.say("private"))),
+        *(marked("-", one) for one in (*told["says"], WORDS.say("private", least=told["ranged"]))),
         Picture(drawn, WORDS.say("part.map"), _map_says(told, system), wide=True),
     )
     return Paper(
@@ -161,6 +163,8 @@ def _band(band: Plain, times: float = 1.0) -> str:
 
 
 def _range(at: Plain) -> str:
+    if at["share_low"] is None:
+        return "-"
     low, high = (show(at[name], "share") for name in ("share_low", "share_high"))
     return low if low == high else WORDS.say("range", low=low, high=high)
 
@@ -314,8 +318,11 @@ def _peak(told: Plain, system: Show) -> Iterator[str]:
         month=MONTHS_IN_FULL[peak["month"] - 1],
         given=_much(peak["supplied_l"], told, system=system),
         share=show(peak["supplied_l"] / peak["wanted_l"], "share"),
-        sure=_volume(peak["sure_l_day"], system),
     )
+    if peak["sure_l_day"] >= SOME_L:
+        yield WORDS.say("savings.sure", sure=_volume(peak["sure_l_day"], system))
+    else:
+        yield WORDS.say("savings.unsure")
     if peak["records"] == peak["of"]:
         yield WORDS.say("savings.how")
     else:

@@ -61,7 +61,8 @@ def _curves(at: Any, sizes: Sequence[Plain], *, system: Show) -> None:
     share = [one["supplied_share"] for one in sizes]
     goal = [one["reaching"] / one["roofs"] for one in sizes]
     low, high = ([one[name] for one in sizes] for name in ("share_low", "share_high"))
-    at.fill_between(across, low, high, color=PALE, linewidth=0)
+    if None not in low:
+        at.fill_between(across, low, high, color=PALE, linewidth=0)
     at.plot(across, share, color=BLUE, marker="o", markersize=3, linewidth=1.4)
     at.plot(across, goal, color=INK, marker="s", markersize=3, linewidth=1.0, linestyle="--")
     at.set_ylim(0.0, 1.02)
@@ -69,11 +70,11 @@ def _curves(at: Any, sizes: Sequence[Plain], *, system: Show) -> None:
     per_cent(at.yaxis)
     plain_numbers(at.xaxis)
     at.set_xlabel(WORDS.say("curve.axis", unit=unit.unit), loc="right")
-    named = (
+    named = [
         (share[-1], WORDS.say("curve.supplied"), BLUE),
         (goal[-1], WORDS.say("curve.goal"), INK),
-        (low[-1], WORDS.say("curve.range"), BLUE),
-    )
+        *([] if low[-1] is None else [(low[-1], WORDS.say("curve.range"), BLUE)]),
+    ]
     for y, (words_there, ink) in zip(
         apart([one for one, _, _ in named]), [(says, ink) for _, says, ink in named], strict=True
     ):
