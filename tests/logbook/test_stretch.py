@@ -37,7 +37,7 @@ def second_day():
 
 
 def test_a_stretch_is_read_in_another_unit_and_what_stood_is_kept(store):
-    assert in_another_unit(store, second_day(), BECAUSE, unit="m") == 4
+    assert in_another_unit(store, second_day(), because=BECAUSE, unit="m") == 4
     taken = store.readings("eye")
     assert taken.value.tolist() == pytest.approx([1.5] * 12)
     (was,) = store.corrections("reading", int(taken.keys[5]))
@@ -48,15 +48,15 @@ def test_a_stretch_is_read_in_another_unit_and_what_stood_is_kept(store):
 
 
 def test_a_stretch_is_struck_out(store):
-    assert strike_stretch(store, second_day(), BECAUSE) == 4
+    assert strike_stretch(store, second_day(), because=BECAUSE) == 4
     assert store.readings("eye").value.tolist() == [1.5] * 8
 
 
 def test_all_of_it_or_nothing(store):
     with pytest.raises(BadLog):
-        strike_stretch(store, second_day(), Because("", "", FIRST))
+        strike_stretch(store, second_day(), because=Because("", "", FIRST))
     with pytest.raises(BadQuantity):
-        in_another_unit(store, second_day(), BECAUSE, unit="gal")
+        in_another_unit(store, second_day(), because=BECAUSE, unit="gal")
     assert store.readings("eye").value.tolist() == [1.5] * 4 + [0.015] * 4 + [1.5] * 4
 
 
@@ -66,4 +66,4 @@ def test_all_of_it_or_nothing(store):
 def test_a_stretch_that_is_none(store, since, until, says):
     of = Stretch(SENSOR, FIRST + since * DAY, FIRST + until * DAY)
     with pytest.raises(BadLog, match=says):
-        strike_stretch(store, of, BECAUSE)
+        strike_stretch(store, of, because=BECAUSE)

@@ -60,7 +60,7 @@ def put_right(site: Site, was: Entry, *, said: str, at: datetime | None) -> Entr
     return _said(site, moved, said=said) if said else moved
 
 
-def asked_again(site: Site, store: Store, right: Entry, *, was: Entry, now: datetime) -> Entry:
+def asked_again(site: Site, store: Store, *, right: Entry, was: Entry, now: datetime) -> Entry:
     """The entry with what is newly doubted in it, where it is a reading of a gauge that is known.
 
     was : what stood there; who puts one thing right was not asked about the rest again.

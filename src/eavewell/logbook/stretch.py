@@ -39,15 +39,16 @@ class Because:
     now: datetime
 
 
-def strike_stretch(store: Store, of: Stretch, because: Because) -> int:
+def strike_stretch(store: Store, of: Stretch, *, because: Because) -> int:
     """Take the readings out, all of them or none; how many they were."""
     keys = of.keys(store)
-    store.strike_all("reading", keys, why=because.why, who=because.who, now=because.now)
+    rights = [(key, None) for key in keys]
+    store.correct_all(rights, why=because.why, who=because.who, now=because.now)
     return len(keys)
 
 
 def in_another_unit(
-    store: Store, of: Stretch, because: Because, *, unit: str, was: str = ""
+    store: Store, of: Stretch, *, because: Because, unit: str, was: str = ""
 ) -> int:
     """Read the bare figures as in another unit, all of them or none; how many they were.
 

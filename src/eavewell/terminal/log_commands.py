@@ -58,7 +58,7 @@ def correct(
         when = opened.at(at) if at else None
         was = store.entry(kind, key)
         right = put_right(opened.site, was, said=said, at=when)
-        right = asked_again(opened.site, store, right, was=was, now=opened.now)
+        right = asked_again(opened.site, store, right=right, was=was, now=opened.now)
         store.correct(key, right, why=why, who=who, now=opened.now)
         opened.show([(key, right)])
 
@@ -100,9 +100,9 @@ def stretch(
         of = Stretch(gauge_called(opened.site, gauge), began_at, ended_at)
         because = Because(why, who, opened.now)
         if unit:
-            count = in_another_unit(store, of, because, unit=unit, was=was)
+            count = in_another_unit(store, of, because=because, unit=unit, was=was)
         else:
-            count = strike_stretch(store, of, because)
+            count = strike_stretch(store, of, because=because)
     print(f"{count:,} readings are {f'read in {unit}' if unit else 'struck out'}.")
 
 

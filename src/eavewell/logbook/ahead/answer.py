@@ -71,7 +71,7 @@ def ahead_answer(
                 "day": one.day.isoformat(),
                 "to": one.to,
                 "volume_l": one.volume_l,
-                "room_l": _room_l(site, found, one),
+                "room_l": _room_l(site, found, load=one),
             }
             for one in asked.loads
         ],
@@ -86,7 +86,7 @@ def ahead_answer(
     }
 
 
-def _room_l(site: Site, found: Ahead, load: Arrival) -> float | None:
+def _room_l(site: Site, found: Ahead, *, load: Arrival) -> float | None:
     """Room for a load on the morning of its day, in the middle of years; None past the run."""
     tank, days = site.tank(load.to), (load.day - found.day).days
     levels = found.ways[0].of_tank.get(load.to)

@@ -148,21 +148,22 @@ class Store(OpenLog):
         with self._writing() as log:
             struck(log, kind, key=key, because=Correction(why=why, who=who, made=now))
 
-    def strike_all(
-        self, kind: Kind, keys: Iterable[int], *, why: str, who: str = "", now: datetime | None
-    ) -> None:
-        """Take many entries out, all of them or none."""
-        with self._writing() as log:
-            for key in keys:
-                struck(log, kind, key=key, because=Correction(why=why, who=who, made=now))
-
     def correct_all(
-        self, rights: Iterable[tuple[int, Entry]], *, why: str, who: str = "", now: datetime | None
+        self,
+        rights: Iterable[tuple[int, Reading | None]],
+        *,
+        why: str,
+        who: str = "",
+        now: datetime | None = None,
     ) -> None:
-        """Put many entries right, each by its key; all of them or none."""
+        """Put many readings right, each by its key, or strike those with None; all or none."""
+        because = Correction(why=why, who=who, made=now)
         with self._writing() as log:
             for key, right in rights:
-                put_right(log, key, right=right, because=Correction(why=why, who=who, made=now))
+                if right is None:
+                    struck(log, "reading", key=key, because=because)
+                else:
+                    put_right(log, key, right=right, because=because)
 
     def corrections(self, kind: Kind, key: int) -> tuple[Correction, ...]:
         """What an entry said before, the oldest first."""
