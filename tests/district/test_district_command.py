@@ -73,7 +73,7 @@ def test_every_row_bad_still_ends_well(home):
         (("roofs.csv", "--records", "records", "--within", "15"), "15"),
         (("roofs.csv", "--records", "records", "--out", "roofs.csv"), "is a file"),
         (("records/stations.csv", "--records", "records"), "no district's file here"),
-        (("roofs.csv", "--records", "roofs.csv"), "The gridded rain cannot be opened"),
+        (("roofs.csv", "--records", "roofs.csv"), "it must be NetCDF or Zarr"),
         (
             ("roofs.csv", "--records", "records", "--out", "far", "--scheduler", "tcp:/x"),
             "No scheduler answers at tcp:/x",

@@ -3,14 +3,17 @@
 import os
 import shutil
 import signal
+import socket
 import subprocess
 import sys
 import time
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
 from tests.district.made_district import SETTINGS, folder_of
 
+from eavewell.district.on_workers import _client
 from eavewell.district.run import Hands, Sources, screen_district
 from eavewell.faults import BadRoofs
 
@@ -117,3 +120,15 @@ def test_the_results_of_another_table_are_never_swept_away(home):
     with pytest.raises(BadRoofs, match=r"holds the screening of roofs\.csv"):
         screen_district(sources, out=home / "kept", hands=Hands(workers=1))
     assert parts(home / "kept") == before
+
+
+def test_workers_take_a_free_port_that_no_other_machine_sees():
+    """Nothing is said where another program holds the port that schedulers usually take."""
+    with socket.socket() as taken:
+        with suppress(OSError):
+            taken.bind(("127.0.0.1", 8787))
+            taken.listen()
+        with _client(1, "") as client:
+            server = client.cluster.scheduler.http_server
+            assert server.address == "127.0.0.1"
+            assert server.port != 8787

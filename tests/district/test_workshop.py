@@ -69,6 +69,7 @@ def pages_of(pdf):
         ("24 x 40", None, ""),
         ("big", None, ""),
         ("0 x 0 ft", None, ""),
+        ("1e9 sq ft", None, ""),
         ("", None, ""),
         ("metal, no idea how large", None, "metal"),
         ("9000 x 9000 ft", None, ""),
@@ -208,3 +209,9 @@ def test_the_command(sheet):
     )
     assert done.returncode == 0, done.stderr
     assert (sheet.parent / "sign-in-papers" / "pages.pdf").is_file()
+
+
+def test_an_empty_list_is_told_how_a_sign_in_list_is_headed(tmp_path):
+    (tmp_path / "list.csv").write_text("name,town\n")
+    with pytest.raises(BadRoofs, match="name, town, roof, what for"):
+        read_guests(tmp_path / "list.csv")

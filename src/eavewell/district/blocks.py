@@ -39,9 +39,10 @@ class Block:
         return len(next(iter(self.columns.values()), ()))
 
 
-def blocks(path: Path) -> Iterator[Block]:
+def blocks(path: Path, *, example: str = _EXAMPLE) -> Iterator[Block]:
     """The rows of a csv, parquet or GeoJSON file, block by block, told by what stands in it.
 
+    example : headings of such a table, for who has none.
     Raises BadRoofs in a sentence where it is none of them, or has no row.
     """
     start = _start(path)
@@ -53,7 +54,7 @@ def blocks(path: Path) -> Iterator[Block]:
         found = _csv(path, start)
     first = next(found, None)
     if first is None or not first.rows:
-        raise _bad(path, f"The table has no row: it needs a heading such as {_EXAMPLE}, and rows.")
+        raise _bad(path, f"The table has no row: it needs a heading such as {example}, and rows.")
     yield first
     yield from found
 

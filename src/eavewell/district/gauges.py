@@ -84,7 +84,7 @@ def _listed(path: Path, folder: Path) -> tuple[Gauge, ...]:
     files = [one.name for one in _records(folder)]
     found: list[Gauge] = []
     faults: list[Fault] = []
-    for block in blocks(path):
+    for block in blocks(path, example="file, latitude, longitude, elevation_ft"):
         for at in range(block.rows):
             try:
                 found.append(_gauge(block, at, folder=folder, files=files))

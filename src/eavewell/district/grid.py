@@ -92,9 +92,12 @@ def _opened(path: str) -> Any:
         if Path(path).is_dir():
             return xarray.open_zarr(path, chunks=None)
         return xarray.open_dataset(path)
-    except (OSError, ValueError, KeyError, ImportError) as cause:
-        why = str(cause).partition("\n")[0][:120]
-        raise BadRoofs(Fault(f"The gridded rain cannot be opened: {why}.", file=path)) from None
+    except (OSError, ValueError, KeyError, ImportError):
+        says = (
+            "The gridded rain cannot be opened: it must be NetCDF or Zarr, whole. Daily records of "
+            "gauges are given as their folder."
+        )
+        raise BadRoofs(Fault(says, file=path)) from None
 
 
 def _present(data: Any, theirs: tuple[str, ...]) -> str:

@@ -62,7 +62,7 @@ def read_metered(path: Path) -> Metered:
     them together). Raises BadRoofs with every fault of the table.
     """
     rows, faults = list[_Row](), list[Fault]()
-    for block in blocks(path):
+    for block in blocks(path, example="homes, when, date, count, use_gal"):
         _check(block, path)
         for at in range(block.rows):
             try:

@@ -85,7 +85,9 @@ def _client(workers: int, scheduler: str) -> Iterator[Any]:
                 n_workers=workers,
                 threads_per_worker=1,
                 processes=True,
-                dashboard_address=None,
+                # no page of its own, and whatever port is free
+                dashboard_address="127.0.0.1:0",
+                scheduler_kwargs={"dashboard": False},
                 memory_limit=0,
             )
         with cluster, distributed.Client(cluster) as client:

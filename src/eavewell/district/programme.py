@@ -18,6 +18,7 @@ from eavewell.district.reasons import counted_reasons
 from eavewell.district.rolled_up import AtSize, Line, RolledUp, least_with_range, places_at, roll_up
 from eavewell.district.run import Sources, Work, prepare
 from eavewell.district.squares import Squares, geojson, squares_of
+from eavewell.district.told_before import digests_of
 from eavewell.district.worth import costs, ways
 from eavewell.drawings.compose import compose
 from eavewell.drawings.district_map import DistrictMap, MapGauge, MapSquare, district_map
@@ -43,11 +44,13 @@ class Programme:
     """A programme ready for paper.
 
     told : plain data, with no group of few roofs in it. squares : of its map.
+    roofs : digests of the roofs in it.
     """
 
     told: Plain
     squares: Squares
     gauges: tuple[Gauge, ...]
+    roofs: frozenset[str]
 
 
 def programme(
@@ -88,7 +91,7 @@ def programme(
         "square_km": [squares.wide_km, squares.high_km],
         "says": [METERED if metered and at == 0 else one for at, one in enumerate(SAYS)],
     }
-    return Programme(told, squares, gauges)
+    return Programme(told, squares, gauges, digests_of(part.roofs for part in work.parts))
 
 
 def chosen_l(whole: Line) -> float:

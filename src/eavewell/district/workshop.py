@@ -36,7 +36,9 @@ _ALWAYS = ("garden-water", "lids", "mosquitoes", "weight", "overflow-away", "lad
 # an area in a sentence: two lengths, the unit behind both or behind the last, or a number of it
 _LENGTH = r"\d[\d.,]*(?:\s?(?:ft|feet|foot|m|yd|')(?![\w\d]))?(?:\s?\d+\s?(?:in|\"))?"
 _SIDES = re.compile(rf"({_LENGTH})\s*(?:x|by|\*|\u00d7)\s*({_LENGTH})", re.IGNORECASE)
-_WHOLE = re.compile(r"\d[\d.,]*\s*(?:ft2|ft\^2|sq ?ft|square feet|m2|sq ?m)\b", re.IGNORECASE)
+_WHOLE = re.compile(
+    r"(?<![\w.,])\d[\d.,]*\s*(?:ft2|ft\^2|sq ?ft|square feet|m2|sq ?m)\b", re.IGNORECASE
+)
 _UNIT = re.compile(r"ft|feet|foot|m|yd|'", re.IGNORECASE)
 SMALLEST_M2, LARGEST_M2 = 0.5, 20_000.0
 
@@ -65,7 +67,7 @@ def read_guests(path: Path) -> tuple[Guest, ...]:
     with every fault of the list.
     """
     guests, faults = list[Guest](), list[Fault]()
-    for block in blocks(path):
+    for block in blocks(path, example="name, town, roof, what for"):
         known = _columns(block, path)
         for at in range(block.rows):
             cells = {name: block.columns[own][at] for name, own in known.items()}

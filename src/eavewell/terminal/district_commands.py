@@ -69,12 +69,18 @@ def _write_programme(sources: "Sources", folder: Path, *, meters: Path | None) -
     from datetime import date
 
     from eavewell.district.programme import FOLDER, papers, programme
+    from eavewell.district.told_before import keep_told, nearly_told
     from eavewell.papers.written import write_papers
 
     day = date.today()
-    found = papers(programme(sources, folder, day=day, meters=meters), day=day)
+    gathered = programme(sources, folder, day=day, meters=meters)
+    found = papers(gathered, day=day)
+    caution = nearly_told(folder, gathered.roofs)
     write_papers(found, folder / FOLDER)
+    keep_told(folder, gathered.roofs)
     print(f"Wrote to {folder / FOLDER}: {', '.join(found)}.")
+    if caution:
+        print(caution)
 
 
 @contextmanager
