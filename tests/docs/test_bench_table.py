@@ -43,7 +43,16 @@ def test_the_estimate_by_hand(bench):
         assert figure in told, figure
 
 
-def test_a_row_says_whether_it_is_kept(bench):
+def test_a_figure_missed_while_others_use_the_cores_is_not_judged(bench, monkeypatch):
+    rows = bench["rows"]
+    monkeypatch.setattr(rows.os, "getloadavg", lambda: (9.0, 9.0, 9.0))
+    monkeypatch.setattr(rows.os, "cpu_count", lambda: 2)
+    assert rows.row("a", "under 1", measured="2", kept=False)["kept"].endswith("a load of 9.0")
+    assert rows.row("a", "under 1", measured="0.5", kept=True)["kept"] is True
+
+
+def test_a_row_says_whether_it_is_kept(bench, monkeypatch):
+    monkeypatch.setattr(bench["rows"].os, "getloadavg", lambda: (0.1, 0.1, 0.1))
     row = bench["rows"].row
     rows = [
         row("a", "under 1", measured="0.5", others={"C loop": "0.6"}),
