@@ -239,3 +239,9 @@ def test_the_records_of_run_json_tell_no_small_group(tmp_path):
     assert run["screened"] == used[REST]["roofs"] == 23
     for name in ("Q0", "Q1"):
         assert [used[name][what] for what in ("roofs", "farthest_km", "highest_m")] == [None] * 3
+
+
+def test_wards_are_told_in_the_order_of_their_numbers():
+    counts = {(f"ward {at}", "Q0"): 10 + at for at in (1, 2, 10, 20, 3)}
+    told = [one.name for one in grouped(counts).districts]
+    assert told == ["ward 1", "ward 2", "ward 3", "ward 10", "ward 20"]

@@ -4,6 +4,7 @@ Roofs are counted by district and record. Where every such cell that is told apa
 roofs, any difference of lines is a sum of whole cells, and so holds enough roofs too.
 """
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -45,9 +46,15 @@ def few(roofs: int) -> bool:
     return roofs < smallest_group()
 
 
+def in_order(name: str) -> tuple[tuple[str | int, ...], str]:
+    """What names are sorted by: ward 2 stands before ward 10."""
+    parts = re.split(r"(\d+)", name)
+    return tuple(int(one) if at % 2 else one for at, one in enumerate(parts)), name
+
+
 def grouped(counts: Mapping[Cell, int]) -> Groups:
     """Group cells of (district, record) with their roofs."""
-    districts = sorted({one for one, _ in counts})
+    districts = sorted({one for one, _ in counts}, key=in_order)
     by_district = _districts(counts, districts)
     lines = [group for group in by_district if group.told]
     aside = {cell for group in lines for cell in _aside(group, counts)}
@@ -99,7 +106,7 @@ def _aside(group: Group, counts: Mapping[Cell, int]) -> list[Cell]:
 
 
 def _records(counts: Mapping[Cell, int], aside: set[Cell]) -> tuple[Group, ...]:
-    names = sorted({record for _, record in counts})
+    names = sorted({record for _, record in counts}, key=in_order)
     groups = list[Group]()
     for name in names:
         mine = tuple(cell for cell in counts if cell[1] == name and cell not in aside)

@@ -84,6 +84,7 @@ def programme(
         "whole": _line(district, found.whole, prices=prices),
         "districts": [_line(district, one, prices=prices) for one in found.districts],
         "records": _records(district, found, prices=prices, gauges=gauges),
+        "records_used": len({one.name for one in gauges}),
         "bad": _bad(folder),
         "ways": ways(district, [*_at(size_l, (found.whole, *found.districts))]),
         "peak": asdict(peak) if peak else None,

@@ -43,7 +43,7 @@ def programme_paper(told: Plain, *, day: date, system: Show, drawn: str) -> Pape
         *_ways(told),
         *_bad(told),
         Part(WORDS.say("part.cautions")),
-        *(marked("-", one) for one in (*told["says"], WORDS.say("private", least=told["ranged"]))),
+        *(marked("-", one) for one in (*told["says"], WORDS.say("private"))),
         Picture(drawn, WORDS.say("part.map"), _map_says(told, system), wide=True),
     )
     return Paper(
@@ -51,7 +51,7 @@ def programme_paper(told: Plain, *, day: date, system: Show, drawn: str) -> Pape
         title=WORDS.say("named"),
         site=told["name"],
         day=day,
-        record=count(len(told["records"]), "record"),
+        record=count(told["records_used"], "record"),
         version=told["eavewell"],
         issue=issue_mark({name: value for name, value in told.items() if name != "day"}),
         blocks=blocks,
@@ -196,10 +196,14 @@ def _record(told: Plain, one: Plain, *, system: Show) -> tuple[str, ...]:
         one["name"],
         f"{one['roofs']:,}" if one["sizes"] else _untold(told, one),
         "-" if far is None else show(far, "distance", system=system, figures=2),
-        "-" if high is None else f"{'+' if high >= 0 else '-'}{metres.height(abs(high))}",
+        "-" if high is None else f"{_sign(high)}{metres.height(abs(high))}",
         day_in_words(one["from"]),
         day_in_words(one["to"]),
     )
+
+
+def _sign(value: float) -> str:
+    return "+" if value > 0.0 else "-" if value < 0.0 else ""
 
 
 def _districts(told: Plain, system: Show) -> Iterator[PaperBlock]:
@@ -209,7 +213,8 @@ def _districts(told: Plain, system: Show) -> Iterator[PaperBlock]:
     lines = [_district(told, one, system=system) for one in told["districts"]]
     yield ruled(WORDS.several("districts.head"), lines)
     size = _volume(told["size_l"], system)
-    yield paragraph(WORDS.say("districts.says", size=size, few=told["few"]))
+    says = WORDS.say("districts.says", size=size, few=told["few"], least=told["ranged"])
+    yield paragraph(says)
 
 
 def _district(told: Plain, line: Plain, *, system: Show) -> tuple[str, ...]:
