@@ -44,9 +44,9 @@ def log_of_a_house(page):
     )
 
 
-def district_of_the_page(page):
-    """Roofs and two records, and the district's file that the page shows."""
-    text = page.read_text(encoding="utf-8")
+def district_of_the_guide(page):
+    """Roofs and two records, and the district's file that the guide to many roofs shows."""
+    text = (HOME / "docs" / "district_file.md").read_text(encoding="utf-8")
     shown = text[text.index("## The district's file") :].split("```toml\n")[1].split("```")[0]
     Path("district.toml").write_text(shown, encoding="utf-8")
     _table("roofs.csv", ROOFS)
@@ -64,4 +64,8 @@ def _table(name, rows):
     Path(name).write_text(text.getvalue())
 
 
-PREPARED = {"docs/log.md": log_of_a_house, "docs/district_file.md": district_of_the_page}
+PREPARED = {
+    "docs/log.md": log_of_a_house,
+    "docs/district_file.md": district_of_the_guide,
+    "README.md": district_of_the_guide,
+}
