@@ -132,3 +132,14 @@ def test_workers_take_a_free_port_that_no_other_machine_sees():
             server = client.cluster.scheduler.http_server
             assert server.address == "127.0.0.1"
             assert server.port != 8787
+
+
+def test_a_part_that_was_cut_off_is_done_again(home):
+    shutil.copytree(home / "once", home / "cut")
+    whole = {path: path.read_bytes() for path in (home / "cut").rglob("part-*.parquet")}
+    spoiled = sorted(whole)[:3]
+    for path, kept in zip(spoiled, (0, 3, 500), strict=True):
+        path.write_bytes(whole[path][:kept])
+    outcome = screened(home, home / "cut", Hands(workers=1))
+    assert outcome.before < outcome.roofs == ROOFS
+    assert all(path.read_bytes() == data for path, data in whole.items())

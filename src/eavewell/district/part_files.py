@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 
 from eavewell.district.balance import Screened
+from eavewell.district.blocks import PARQUET
 from eavewell.district.parts_of_work import Asked, Part
 from eavewell.district.prices import Prices
 from eavewell.district.roof_rows import Roofs
@@ -26,8 +27,20 @@ def file_of(out: Path, kind: str, *, name: str) -> Path:
 
 
 def is_done(out: Path, part: Part) -> bool:
-    """Whether both files of a part are there: each took its name when it was whole."""
-    return all(file_of(out, kind, name=part.name).is_file() for kind in (ROOFS, SIZES))
+    """Whether both files of a part are there: each took its name when it was whole.
+
+    One that was cut off since is not.
+    """
+    return all(_is_whole(file_of(out, kind, name=part.name)) for kind in (ROOFS, SIZES))
+
+
+def _is_whole(path: Path) -> bool:
+    try:
+        with path.open("rb") as opened:
+            opened.seek(-len(PARQUET), os.SEEK_END)
+            return opened.read() == PARQUET
+    except OSError:
+        return False
 
 
 def write_part(asked: Asked, part: Part, *, found: Screened, prices: dict[str, Prices]) -> None:
