@@ -107,6 +107,12 @@ def test_every_other_kind(client: TestClient, tank: str) -> None:
     assert [one["says"] for one in told(client, "loads")["entries"]] == ["250 gal"]
 
 
+def test_what_follows_is_said_at_once(client: TestClient, tank: str) -> None:
+    found = {"kind": "tested", "of": "E. coli", "found": "3 /100 mL", "at": "2026-03-04T09:00"}
+    said = write(client, **found).text
+    assert "Written. E. coli, water for animals: no limit is stated for it here" in said
+
+
 @pytest.mark.parametrize(
     "words",
     [
@@ -117,6 +123,8 @@ def test_every_other_kind(client: TestClient, tank: str) -> None:
         {"kind": "tested", "of": "unicorns", "found": "3"},
         {"kind": "outage", "of": "power", "began": "2026-03-04T09:00", "ended": "2026-03-04T08:00"},
         {"kind": "note", "says": "frog", "at": "the day before"},
+        {"kind": "done", "task": "clean the screens", "at": "2199-03-04T09:00"},
+        {"kind": "outage", "of": "unicorn", "began": "2026-03-04T09:00"},
     ],
     ids=lambda one: " ".join(one.values()),
 )

@@ -6,8 +6,11 @@ from difflib import get_close_matches
 
 from eavewell.answers.shown import Sizes, count, day, listed
 from eavewell.faults import BadLog
+from eavewell.files.record import authority_of
 from eavewell.files.site.field_values import near
+from eavewell.logbook.care import care_without_rain
 from eavewell.logbook.history import same_words
+from eavewell.logbook.kept import Kept
 from eavewell.logbook.load_tasks import PAPER as LOAD_PAPER
 from eavewell.logbook.load_tasks import TAKE_IN
 from eavewell.logbook.load_tasks import TEST as LOAD_TEST
@@ -17,7 +20,7 @@ from eavewell.logbook.outages import TASK as FLUSH
 from eavewell.logbook.outages import TEST as DARK_TEST
 from eavewell.logbook.results import Found
 from eavewell.logbook.service import due_of
-from eavewell.logbook.serviced import Due, Serviced
+from eavewell.logbook.serviced import Due, Serviced, serviced
 from eavewell.logbook.store.documents import instant_of
 from eavewell.site.entry import Done, Entry, Load, Outage, Tested
 from eavewell.site.site import Site
@@ -53,6 +56,18 @@ def out_of_order(site: Site) -> tuple[str, ...]:
         if line.pump is not None:
             found += [line.name, line.pump.name]
     return tuple(dict.fromkeys((*found, *(lift.name for lift in site.lifts))))
+
+
+def refuse(entry: Entry, site: Site, *, now: datetime) -> None:
+    """Raises BadLog for an entry that no person can have made."""
+    refuse_ahead(entry, now=now)
+    refuse_unknown(entry, site)
+
+
+def follows_now(site: Site, kept: Kept, entry: Entry, *, now: datetime) -> tuple[str, ...]:
+    """Sentences on what an entry asks for that has just been written."""
+    care = care_without_rain(site, authority_of(site))
+    return follows(serviced(care, kept, now=now), entry)
 
 
 def follows(read: Serviced, entry: Entry) -> tuple[str, ...]:
@@ -95,6 +110,8 @@ def _of_class(one: Found, entry: Tested, *, read_on: date) -> Iterator[str]:
     elif one.retest is not None:
         when = "next test on" if one.retest >= read_on else "the next was due on"
         yield f"{water}: {one.result.state}; {when} {day(one.retest.isoformat())}."
+    elif one.plan.least is None and one.plan.most is None:
+        yield f"{water}: no limit is stated for it here; ask who decides."
 
 
 def _after_done(read: Serviced, entry: Done) -> Iterator[str]:

@@ -119,7 +119,9 @@ def _passes(tests: list[Plain]) -> str:
     passed = [
         WORDS.say("passes.on", of=one["of"], found_on=day_in_words(one["found_on"]))
         for one in tests
-        if one["state"] == "no failure found" and one["found_on"]
+        if one["state"] == "no failure found"
+        and one["found_on"]
+        and (one["least"] is not None or one["most"] is not None)
     ]
     last = WORDS.say("passes.last", passed=listed(passed)) if passed else ""
     return WORDS.say("passes.pass_no_failure_found", last=last)

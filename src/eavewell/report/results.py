@@ -73,8 +73,14 @@ def _row(one: Plain, sizes: Sizes) -> tuple[str, ...]:
         every_in_words(one["every_days"]),
         _found(one),
         day(one["found_on"]),
-        day(one["retest"]) if one["retest"] else "when mended",
+        _next(one),
     )
+
+
+def _next(one: Plain) -> str:
+    if one["retest"]:
+        return day(one["retest"])
+    return "when mended" if one["state"] == "failed" else "-"
 
 
 def _found(one: Plain) -> str:
@@ -86,18 +92,19 @@ def _found(one: Plain) -> str:
 def _state(one: Plain) -> str:
     """What a result is worth, in a sentence."""
     on = day(one["found_on"])
-    if one["state"] == "no failure found":
-        until = f"; expires on {day(one['expires'])}" if one["expires"] else ""
-        return f"No failure found on {on}{until}."
-    if one["state"] == "expired":
-        return f"No failure found on {on}, which expired on {day(one['expires'])}."
-    if one["state"] == "open":
-        return "No result is entered."
-    if one["state"] == "proves nothing":
-        return f"The result of {on} proves nothing: the laboratory could not see so little."
-    if one["state"] == "failed":
-        return f"Failed on {on}."
-    return f"Clear on {on}, after a failure; one more clear test on another day."
+    until = f"; expires on {day(one['expires'])}" if one["expires"] else ""
+    if one["state"] == "no failure found" and one["least"] is None and one["most"] is None:
+        return f"Read on {on}; no limit is stated for it here: ask who decides."
+    return {
+        "no failure found": f"No failure found on {on}{until}.",
+        "expired": f"No failure found on {on}, which expired on {day(one['expires'])}.",
+        "open": "No result is entered.",
+        "proves nothing": f"The result of {on} proves nothing: the laboratory could not see so "
+        "little.",
+        "failed": f"Failed on {on}.",
+        "one more clear test": f"Clear on {on}, after a failure; one more clear test on another "
+        "day.",
+    }[one["state"]]
 
 
 def _taps(answer: Plain) -> str:

@@ -36,11 +36,10 @@ class Opened:
         """Write an entry, show it with its number, and say what follows from it."""
         from datetime import timedelta
 
-        from eavewell.logbook.follows import refuse_ahead, refuse_unknown
+        from eavewell.logbook.follows import refuse
         from eavewell.logbook.store.documents import instant_of, kind_of
 
-        refuse_ahead(entry, now=self.now)
-        refuse_unknown(entry, self.site)
+        refuse(entry, self.site, now=self.now)
         added = self.store.add([entry], now=self.now)
         at = instant_of(entry)
         near = self.store.entries(kind_of(entry), at, until=at + timedelta(seconds=1))
@@ -49,16 +48,12 @@ class Opened:
 
     def follow(self, entry: Any) -> None:
         """Say what follows from an entry that stands in the log."""
-        from eavewell.files.record import authority_of
-        from eavewell.logbook.care import care_without_rain
-        from eavewell.logbook.follows import follows
-        from eavewell.logbook.serviced import serviced
+        from eavewell.logbook.follows import follows_now
         from eavewell.report.blocks import paragraph
         from eavewell.terminal.printed import put
 
-        care = care_without_rain(self.site, authority_of(self.site))
-        read = serviced(care, self.store, now=self.now)
-        put([paragraph(says) for says in follows(read, entry)])
+        said = follows_now(self.site, self.store, entry, now=self.now)
+        put([paragraph(says) for says in said])
 
     def show(self, found: Any, *, again: bool = False) -> None:
         """Show entries of the log."""

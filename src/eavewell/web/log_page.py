@@ -8,6 +8,7 @@ from fastapi.responses import HTMLResponse
 
 from eavewell.faults import EavewellFault
 from eavewell.logbook.entered import Entered, enter, mend, reading_at
+from eavewell.logbook.follows import follows_now, refuse
 from eavewell.logbook.kept import Kind
 from eavewell.logbook.log_answer import boxes_answer, by_hand_first, gauge_answer, log_answer
 from eavewell.logbook.said import entry_said, gauge_said, says_of
@@ -145,7 +146,10 @@ def _entered(log: Logged, words: Mapping[str, str]) -> Plain:
     kind: Kind = next((one for one in KINDS if one == words.get("kind")), "note")
     try:
         entry = entry_said(log.site, kind, words=words, now=log.now)
+        refuse(entry, log.site, now=log.now)
         added = log.store.add([entry], now=log.now)
+        asked = follows_now(log.site, log.store, entry, now=log.now)
     except EavewellFault as refused:
         return _kind_parts(log, kind, typed=words, refused=says_of(refused))
-    return _kind_parts(log, kind, done="Written." if added.new else "It was in the log already.")
+    done = "Written." if added.new else "It was in the log already."
+    return _kind_parts(log, kind, done=" ".join((done, *asked)))
