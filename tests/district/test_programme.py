@@ -230,3 +230,12 @@ def test_the_command_writes_it_with_meters(home):
     text = text_of((home / "out/programme/programme.pdf").read_bytes())
     assert "Metered: 10 homes with tanks used 1,000 gal less a home" in text
     assert "the weather not taken out" in text
+
+
+def test_every_paper_on_invented_records_says_so(made, written):
+    assert all(one["invented"] for one in made.told["records"] if one["sizes"] and one["from"])
+    assert "never for building" in text_of(written["programme.pdf"])
+    for name in ("map.svg", "map.geojson"):
+        assert "invented" in written[name], name
+    for page in load_workbook(io.BytesIO(written["programme.xlsx"])):
+        assert "invented" in page["A2"].value, page.title

@@ -24,7 +24,7 @@ from eavewell.drawings.compose import compose
 from eavewell.drawings.district_map import DistrictMap, MapGauge, MapSquare, district_map
 from eavewell.drawings.svg import svg
 from eavewell.faults import BadRoofs, EavewellFault
-from eavewell.papers.programme import programme_paper
+from eavewell.papers.programme import invented_words, is_invented, programme_paper
 from eavewell.papers.programme_book import programme_book
 from eavewell.papers.typeset import pdf
 from eavewell.site.district import District, Gauge
@@ -184,7 +184,7 @@ def papers(found: Programme, *, day: date) -> dict[str, str | bytes]:
     )
     paper = programme_paper(told, day=day, system=system, drawn=drawn)
     side = (found.squares.wide_km, found.squares.high_km)
-    says = [f"Squares of {side[0]:.1f} by {side[1]:.1f} km.", *told["says"]]
+    says = [f"Squares of {side[0]:.1f} by {side[1]:.1f} km.", *told["says"], *invented_words(told)]
     return {
         "programme.pdf": pdf(paper),
         "programme.xlsx": programme_book(told, day=day, system=system),
@@ -210,4 +210,5 @@ def _map(found: Programme) -> DistrictMap:
             for one in found.gauges
             if one.cell is None
         ),
+        invented=is_invented(found.told),
     )

@@ -55,6 +55,7 @@ class DistrictMap:
     """What is drawn.
 
     size_l : of the tank. wide_km, high_km : of a square. few : fewer roofs are not told.
+    invented : whether any gauge has an invented record.
     """
 
     name: str
@@ -64,6 +65,7 @@ class DistrictMap:
     few: int
     squares: tuple[MapSquare, ...]
     gauges: tuple[MapGauge, ...] = ()
+    invented: bool = False
 
 
 def district_map(shown: DistrictMap, *, size: str, system: Show, block: dict[str, str]) -> Sheet:
@@ -187,7 +189,8 @@ def _beside(shown: DistrictMap, scale: Scale, *, room: Box, system: Show) -> Ite
         yield Text("text", (left + KEY_MM + 3.0, y + 2.2), words)
         y -= KEY_MM + 4.0
     yield Symbol("roof", (left + KEY_MM / 2.0, y + 3.0), "rain gauge", GAUGE_MM)
-    yield Text("text", (left + KEY_MM + 3.0, y + 2.2), WORDS.say("legend.gauge"))
+    gauge = WORDS.say("legend.invented") if shown.invented else WORDS.say("legend.gauge")
+    yield Text("text", (left + KEY_MM + 3.0, y + 2.2), gauge)
     yield from scale_bar(scale, at_mm=(room.left + 2.0, room.low - 11.0))
     start = room.left + 2.0 + BAR_PARTS * scale.part_m * scale.mm_m + 20.0
     wide, high = (_km(one, system) for one in (shown.wide_km, shown.high_km))

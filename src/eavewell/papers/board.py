@@ -6,8 +6,8 @@ from typing import Any
 from eavewell.answers.shown import MONTHS, Sizes, count
 from eavewell.answers.shown import day as in_words
 from eavewell.papers.field_round import register_paper
+from eavewell.papers.metered import metered_words
 from eavewell.papers.paper import Lead, Paper, Part
-from eavewell.papers.programme import metered_words
 from eavewell.report.blocks import Block, Caution, heading, paragraph, ruled
 from eavewell.report.cost import money
 from eavewell.site.place import Show

@@ -8,6 +8,7 @@ from eavewell.answers.shown import Sizes, count
 from eavewell.answers.shown import day as day_in_words
 from eavewell.papers.charts.district_sizes import chart_district_sizes
 from eavewell.papers.issue import issue_mark
+from eavewell.papers.metered import metered_words
 from eavewell.papers.paper import Lead, Paper, PaperBlock, Part, Picture
 from eavewell.report.blocks import Caution, marked, paragraph, ruled
 from eavewell.report.cost import money
@@ -56,8 +57,18 @@ def programme_paper(told: Plain, *, day: date, system: Show, drawn: str) -> Pape
         issue=issue_mark({name: value for name, value in told.items() if name != "day"}),
         blocks=blocks,
         paged="letter" if system == "us" else "a4",
-        invented=any(one["invented"] for one in told["records"]),
+        invented=is_invented(told),
     )
+
+
+def is_invented(told: Plain) -> bool:
+    """Whether a programme rests on a record that no gauge measured."""
+    return any(one["invented"] for one in told["records"])
+
+
+def invented_words(told: Plain) -> tuple[str, ...]:
+    """What every paper of a programme on invented records says; nothing for others."""
+    return (WORDS.say("records.invented"),) if is_invented(told) else ()
 
 
 def unit_of(told: Plain, system: Show) -> str:
@@ -185,8 +196,8 @@ def _records(told: Plain, system: Show) -> Iterator[PaperBlock]:
     yield ruled(WORDS.several("records.head"), lines)
     left = len(told["records"]) - len(shown)
     yield paragraph(WORDS.say("records.says"), WORDS.say("records.more", left=left) if left else "")
-    if any(one["invented"] for one in told["records"]):
-        yield Caution(WORDS.say("records.invented"))
+    for says in invented_words(told):
+        yield Caution(says)
 
 
 def _record(told: Plain, one: Plain, *, system: Show) -> tuple[str, ...]:
@@ -332,37 +343,6 @@ def _peak(told: Plain, system: Show) -> Iterator[str]:
         yield WORDS.say("savings.how")
     else:
         yield WORDS.say("savings.how_most", records=peak["records"], of=peak["of"])
-
-
-def metered_words(found: Plain, system: Show) -> Iterator[str]:
-    """What mains meters say that a home with a tank saved, in sentences.
-
-    found : what was metered before and after, as plain data.
-    """
-    how = WORDS.say("savings.weather") if found["compared"] else WORDS.say("savings.no_weather")
-    months = found["months"]
-    yield WORDS.say(
-        "savings.metered",
-        homes=found["homes"],
-        saved=_saved(found["saved_l"], system),
-        months=count(len(months), "month"),
-        how=how,
-    )
-    yield WORDS.say(
-        "savings.peak_metered",
-        month=MONTHS_IN_FULL[found["peak_month"] - 1],
-        saved=_saved(found["peak_month_saved_l"], system),
-    )
-    if found["peak_day_saved_l"] is not None:
-        saved = _saved(found["peak_day_saved_l"], system)
-        day = day_in_words(found["peak_day"])
-        yield WORDS.say("savings.peak_day", day=day, saved=saved)
-
-
-def _saved(litres: float, system: Show) -> str:
-    """What was saved; less than nothing where more was used."""
-    sign = "-" if litres < 0.0 else ""
-    return f"{sign}{_volume(abs(litres), system)}"
 
 
 def _ways(told: Plain) -> Iterator[PaperBlock]:

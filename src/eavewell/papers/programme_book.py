@@ -5,6 +5,7 @@ from datetime import date
 from typing import Any
 
 from eavewell.papers.books import Cell, Column, Page, book
+from eavewell.papers.programme import invented_words
 from eavewell.site.place import Show
 from eavewell.tables.texts import words
 from eavewell.units import convert
@@ -38,7 +39,7 @@ def _page(
     return Page(
         name,
         WORDS.say("book.title", name=told["name"], page=name),
-        WORDS.say("book.note", made=made),
+        " ".join((WORDS.say("book.note", made=made), *invented_words(told))),
         tuple(columns),
         tuple(rows),
     )
