@@ -8,7 +8,7 @@ import polars as pl
 import pytest
 from tests.district.made_district import SETTINGS, folder_of
 
-from eavewell.district.reasons import counted_reasons
+from eavewell.district.reasons import counted_reasons, plain_reason
 from eavewell.district.roof_rows import read_roofs
 from eavewell.district.run import Hands, Sources, screen_district
 from eavewell.district.settings import district_of_text
@@ -135,6 +135,22 @@ def test_every_bad_row_has_its_reason_and_the_rest_is_read(tmp_path):
     for number, (_, reason) in enumerate(rows, start=1):
         assert (number in said) == bool(reason)
         assert reason in said.get(number, "")
+
+
+def test_an_elevation_is_on_the_earth_or_unknown(tmp_path):
+    head = HEAD.replace("people", "people,elevation_ft")
+    cells = ("", "-50", "900", "1e12", "1e999", "x")
+    text = "".join(f"r{at},30.5,-97.5,1000,metal,3,{one}\n" for at, one in enumerate(cells))
+    found = read(tmp_path, head + text)
+    assert list(found.roofs.id) == ["r0", "r1", "r2"]
+    assert [one.reason.split(" is ")[1] for one in found.bad] == [
+        "no place for a roof",
+        "no place for a roof",
+        "not a number such as 12.5",
+    ]
+    assert plain_reason("elevation: 12 has no unit: write '9 ft 6 in'") == (
+        "elevation cannot be read"
+    )
 
 
 def test_a_use_set_that_is_not_known(tmp_path):

@@ -17,4 +17,5 @@ def plain_reason(says: str) -> str:
     """A reason without what stood in the cell; that of a record is told whole."""
     if says.startswith("record "):
         return says
-    return _NUMBER.sub("...", _CELL.sub("", says).partition(":")[0]).strip()
+    found = _NUMBER.sub("...", _CELL.sub("", says).partition(":")[0]).strip()
+    return found if " " in found else f"{found} cannot be read"

@@ -39,6 +39,8 @@ _DECIMAL_COMMA = re.compile(r"[-+]?\d+,\d+")
 _NAMED = {"people": "number of people"}
 TURNED = "are latitude and longitude the wrong way round?"
 LARGEST_ROOF_M2 = 1e6
+# as in a site file
+LOWEST_M, HIGHEST_M = -450.0, 9000.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -290,7 +292,12 @@ class _Checked:
 
     def _elevation(self, at: int) -> float:
         text = self._text("elevation", at)
-        return self._size("elevation", text) if text else np.nan
+        if not text:
+            return np.nan
+        elevation_m = self._size("elevation", text)
+        if not LOWEST_M <= elevation_m <= HIGHEST_M:
+            raise _Wrong(f"elevation {_short(text)} is no place for a roof")
+        return elevation_m
 
     def _area(self, at: int) -> float:
         text = self._text("area", at)
