@@ -64,7 +64,7 @@ def refuse(entry: Entry, site: Site, *, now: datetime) -> None:
     refuse_unknown(entry, site)
 
 
-def follows_now(site: Site, kept: Kept, entry: Entry, *, now: datetime) -> tuple[str, ...]:
+def follows_now(site: Site, entry: Entry, *, kept: Kept, now: datetime) -> tuple[str, ...]:
     """Sentences on what an entry asks for that has just been written."""
     care = care_without_rain(site, authority_of(site))
     return follows(serviced(care, kept, now=now), entry)

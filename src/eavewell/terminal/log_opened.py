@@ -52,7 +52,7 @@ class Opened:
         from eavewell.report.blocks import paragraph
         from eavewell.terminal.printed import put
 
-        said = follows_now(self.site, self.store, entry, now=self.now)
+        said = follows_now(self.site, entry, kept=self.store, now=self.now)
         put([paragraph(says) for says in said])
 
     def show(self, found: Any, *, again: bool = False) -> None:

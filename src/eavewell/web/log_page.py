@@ -148,7 +148,7 @@ def _entered(log: Logged, words: Mapping[str, str]) -> Plain:
         entry = entry_said(log.site, kind, words=words, now=log.now)
         refuse(entry, log.site, now=log.now)
         added = log.store.add([entry], now=log.now)
-        asked = follows_now(log.site, log.store, entry, now=log.now)
+        asked = follows_now(log.site, entry, kept=log.store, now=log.now)
     except EavewellFault as refused:
         return _kind_parts(log, kind, typed=words, refused=says_of(refused))
     done = "Written." if added.new else "It was in the log already."
