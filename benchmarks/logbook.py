@@ -14,7 +14,7 @@ from benchmarks.hydraulics import HOUSE
 from benchmarks.weigh import record
 from eavewell.files.site.reader import read_site
 from eavewell.logbook.ahead.basis import basis_on_record
-from eavewell.logbook.daily import daily_log
+from eavewell.logbook.readings.daily import daily_log
 from eavewell.logbook.store import open_log
 from eavewell.logbook.taken.file import read_file
 from eavewell.logbook.today_answer import today_of

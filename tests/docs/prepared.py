@@ -7,7 +7,7 @@ from pathlib import Path
 
 from eavewell.files.field.block import checksum
 from eavewell.files.rain.written import write_rain
-from eavewell.logbook.phone_text import FIRST, LAST
+from eavewell.logbook.entries.phone_text import FIRST, LAST
 from eavewell.weather.climates import climate_record
 
 HOME = Path(__file__).parents[2]

@@ -6,8 +6,8 @@ import sys
 from datetime import UTC, datetime
 
 from eavewell.files.site.reader import read_site
-from eavewell.logbook.feed import Listener, Patience
 from eavewell.logbook.store import open_log
+from eavewell.logbook.wire.feed import Listener, Patience
 
 
 async def listen(site, store):

@@ -14,10 +14,10 @@ import numpy as np
 
 from eavewell.catchment.runoff import runoff_share
 from eavewell.files.site.reader import site_of_text
-from eavewell.logbook.account import Expected
 from eavewell.logbook.daily_log import DailyLog
-from eavewell.logbook.gauges import gauges_of
-from eavewell.logbook.midnights import midnights_utc
+from eavewell.logbook.readings.gauges import gauges_of
+from eavewell.logbook.readings.midnights import midnights_utc
+from eavewell.logbook.reconciled.account import Expected
 from eavewell.site.entry import Load
 from eavewell.site.gauge import Gauge, Log
 from eavewell.site.roof import Sheds

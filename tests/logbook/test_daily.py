@@ -9,10 +9,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from eavewell.logbook.daily import daily_log
 from eavewell.logbook.daily_log import DailyLog
-from eavewell.logbook.day_sums import summed
-from eavewell.logbook.meters import NEW_METER
+from eavewell.logbook.readings.daily import daily_log
+from eavewell.logbook.readings.day_sums import summed
+from eavewell.logbook.readings.meters import NEW_METER
 from eavewell.site.entry import Done, Load, Reading
 from eavewell.site.gauge import Gauge, Log
 from eavewell.site.lift import Lift

@@ -5,8 +5,8 @@ from datetime import UTC, datetime, timedelta
 
 import numpy as np
 
-from eavewell.logbook.daily import daily_log
 from eavewell.logbook.daily_log import DailyLog
+from eavewell.logbook.readings.daily import daily_log
 from eavewell.logbook.store import open_log
 from eavewell.logbook.taken import read_file
 from eavewell.site.gauge import Gauge, Log

@@ -11,9 +11,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from eavewell.faults import BadLog
-from eavewell.logbook.day_sums import summed
 from eavewell.logbook.kept import Taken
-from eavewell.logbook.midnights import midnights_utc, zone_of
+from eavewell.logbook.readings.day_sums import summed
+from eavewell.logbook.readings.midnights import midnights_utc, zone_of
 
 ZONE = "America/Chicago"
 

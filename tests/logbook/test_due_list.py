@@ -5,8 +5,8 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
-from eavewell.logbook.care import care_without_rain
-from eavewell.logbook.service import due
+from eavewell.logbook.upkeep.care import care_without_rain
+from eavewell.logbook.upkeep.service import due
 from eavewell.site.authority import Authority, Inspection, Sourced
 from eavewell.site.barrier import Cartridge, Lamp
 from eavewell.site.entry import Done, Load, Outage, Reading

@@ -9,13 +9,13 @@ import pytest
 
 from eavewell.answers.schema import schema
 from eavewell.faults import EavewellFault
-from eavewell.logbook import leak_findings
-from eavewell.logbook.care import care_without_rain
-from eavewell.logbook.fault_answers import causes_of, fault_answer, log_signs
-from eavewell.logbook.fault_signs import signs_in, signs_of
-from eavewell.logbook.faults_found import Sign, narrowed, symptom_named
-from eavewell.logbook.service import due_of
-from eavewell.logbook.serviced import serviced
+from eavewell.logbook.faults.fault_answers import causes_of, fault_answer, log_signs
+from eavewell.logbook.faults.fault_signs import signs_in, signs_of
+from eavewell.logbook.faults.faults_found import Sign, narrowed, symptom_named
+from eavewell.logbook.leaks import leak_findings
+from eavewell.logbook.upkeep.care import care_without_rain
+from eavewell.logbook.upkeep.service import due_of
+from eavewell.logbook.upkeep.serviced import serviced
 from eavewell.papers.fault_causes import Cause
 from eavewell.report.faults import faults_page
 from eavewell.site.barrier import Lamp

@@ -19,9 +19,9 @@ from paho.mqtt.enums import CallbackAPIVersion
 from eavewell.faults import BadLog
 from eavewell.files.site.new_site import starter_text
 from eavewell.files.site.reader import read_site
-from eavewell.logbook.feed import Listener, Patience, status_topic
 from eavewell.logbook.store import open_log
 from eavewell.logbook.store.arriving import Added
+from eavewell.logbook.wire.feed import Listener, Patience, status_topic
 
 LISTENER = Path(__file__).parent / "listener.py"
 START = datetime(2024, 3, 4, tzinfo=UTC)
@@ -318,7 +318,7 @@ def test_a_site_without_a_feed_is_a_sentence(making):
 
 
 def test_what_was_heard_is_a_sentence():
-    from eavewell.logbook.feed import Heard
+    from eavewell.logbook.wire.feed import Heard
 
     heard = Heard(new=1_200, already=3)
     assert heard.words == "1,200 readings were written, 3 were there already."

@@ -9,8 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from eavewell.faults import BadLog
-from eavewell.logbook.calibration import calibration
-from eavewell.logbook.gauged import held_l, levels, noise_m, strapping
+from eavewell.logbook.readings.calibration import calibration
+from eavewell.logbook.readings.gauged import held_l, levels, noise_m, strapping
 from eavewell.site.gauge import Gauge, KnownLevel
 from eavewell.site.tank import Tank
 from eavewell.site.tank_shape import (

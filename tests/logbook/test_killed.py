@@ -13,7 +13,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from eavewell.logbook.day_sums import summed
+from eavewell.logbook.readings.day_sums import summed
 from eavewell.logbook.store import open_log
 from eavewell.logbook.store.arriving import Origin
 

@@ -5,11 +5,11 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from eavewell.logbook.account import account_of
-from eavewell.logbook.groups import groups_of, only
-from eavewell.logbook.leak_test import is_metered
-from eavewell.logbook.leaks import leak_test_on
-from eavewell.logbook.reconcile import reconcile_groups
+from eavewell.logbook.leaks.leak_test import is_metered
+from eavewell.logbook.leaks.leaks import leak_test_on
+from eavewell.logbook.reconciled.account import account_of
+from eavewell.logbook.reconciled.groups import groups_of, only
+from eavewell.logbook.reconciled.reconcile import reconcile_groups
 
 QUIET = {"stick_m": 0.005, "missing": 0.0, "resets": False}
 SITES = 100

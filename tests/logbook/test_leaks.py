@@ -11,12 +11,12 @@ from datetime import UTC, date, datetime
 import numpy as np
 import pytest
 
-from eavewell.logbook.account import account_of
-from eavewell.logbook.daily import daily_log
-from eavewell.logbook.leak_test import at_midnight, season_test, watch
-from eavewell.logbook.leaks import leak_test_on
-from eavewell.logbook.reconcile import reconcile_on
-from eavewell.logbook.trend import DryLevels, fall_at_each_day
+from eavewell.logbook.leaks.leak_test import at_midnight, season_test, watch
+from eavewell.logbook.leaks.leaks import leak_test_on
+from eavewell.logbook.leaks.trend import DryLevels, fall_at_each_day
+from eavewell.logbook.readings.daily import daily_log
+from eavewell.logbook.reconciled.account import account_of
+from eavewell.logbook.reconciled.reconcile import reconcile_on
 from eavewell.site.lift import Lift
 
 SITES = 100

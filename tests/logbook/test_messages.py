@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from eavewell.faults import BadLog
-from eavewell.logbook.messages import Message, fed, reading_in
+from eavewell.logbook.wire.messages import Message, fed, reading_in
 from eavewell.site.gauge import Feed, Gauge, KnownLevel, Log
 
 NOW = datetime(2027, 3, 4, 12, 0, tzinfo=UTC)

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from eavewell.logbook.kept import Taken
-from eavewell.logbook.meters import Way, metered
+from eavewell.logbook.readings.meters import Way, metered
 from eavewell.site.gauge import Gauge
 
 HOUSE = Gauge("house", "meter", how="register", unit="L")

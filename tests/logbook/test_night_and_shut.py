@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 
 from eavewell.logbook.kept import Taken
-from eavewell.logbook.leaks import leak_test_on
-from eavewell.logbook.night import night_flow, night_starts
-from eavewell.logbook.shut_test import (
+from eavewell.logbook.leaks.leaks import leak_test_on
+from eavewell.logbook.leaks.night import night_flow, night_starts
+from eavewell.logbook.leaks.shut_test import (
     BadShutTest,
     hours_for,
     shut_plan,

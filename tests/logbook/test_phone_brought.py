@@ -6,11 +6,11 @@ import pytest
 
 from eavewell.faults import BadLog
 from eavewell.files.field.block import checksum
-from eavewell.logbook.asked import bare_unit, with_unit
-from eavewell.logbook.log_answer import log_answer
-from eavewell.logbook.phone_brought import bring_phone_text, is_phone_text
-from eavewell.logbook.phone_log import phone_answer
-from eavewell.logbook.phone_text import FIRST, LAST, MOST_CHARACTERS, read_phone_text
+from eavewell.logbook.entries.asked import bare_unit, with_unit
+from eavewell.logbook.entries.log_answer import log_answer
+from eavewell.logbook.entries.phone_brought import bring_phone_text, is_phone_text
+from eavewell.logbook.entries.phone_log import phone_answer
+from eavewell.logbook.entries.phone_text import FIRST, LAST, MOST_CHARACTERS, read_phone_text
 from eavewell.logbook.store import open_log
 from eavewell.site.gauge import Gauge, Log
 from eavewell.site.tank import Tank

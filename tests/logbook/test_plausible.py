@@ -6,7 +6,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from eavewell.logbook.meters import NEW_METER
+from eavewell.logbook.readings.meters import NEW_METER
 from eavewell.logbook.taken.file import read_file
 from eavewell.site.entry import Done, Load, Reading
 from eavewell.site.gauge import Gauge, Log

@@ -6,7 +6,7 @@ from zoneinfo import ZoneInfo
 import numpy as np
 import pytest
 
-from eavewell.logbook.daily import daily_log
+from eavewell.logbook.readings.daily import daily_log
 from eavewell.site.entry import Load, Reading
 from eavewell.site.gauge import Gauge, Log
 from eavewell.site.tank_shape import Box

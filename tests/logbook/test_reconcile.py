@@ -11,9 +11,9 @@ import pytest
 
 from eavewell.files.site.edit import changed_text
 from eavewell.files.site.reader import site_of_text
-from eavewell.logbook.account import TooLittleLogged, account_of, counting
-from eavewell.logbook.daily import daily_log
-from eavewell.logbook.reconcile import reconcile_on
+from eavewell.logbook.readings.daily import daily_log
+from eavewell.logbook.reconciled.account import TooLittleLogged, account_of, counting
+from eavewell.logbook.reconciled.reconcile import reconcile_on
 from eavewell.site.gauge import Gauge, Log
 from eavewell.site.roof import Sheds
 

@@ -6,8 +6,8 @@ from datetime import UTC, datetime, timedelta
 import numpy as np
 import pytest
 
-from eavewell.logbook.daily import daily_log
 from eavewell.logbook.kept import ManyReadings
+from eavewell.logbook.readings.daily import daily_log
 from eavewell.logbook.store import open_log
 from eavewell.site.entry import Load, Note, Reading
 from eavewell.site.gauge import Gauge

@@ -6,10 +6,10 @@ from zoneinfo import ZoneInfo
 import numpy as np
 import pytest
 
-from eavewell.logbook.account import Expected
-from eavewell.logbook.daily import daily_log
-from eavewell.logbook.leaks import leak_test_on
-from eavewell.logbook.reconcile import reconcile_on
+from eavewell.logbook.leaks.leaks import leak_test_on
+from eavewell.logbook.readings.daily import daily_log
+from eavewell.logbook.reconciled.account import Expected
+from eavewell.logbook.reconciled.reconcile import reconcile_on
 from eavewell.site.entry import Reading
 from eavewell.site.gauge import Gauge, Log
 from eavewell.site.line import Line

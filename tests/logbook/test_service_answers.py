@@ -9,11 +9,11 @@ import pytest
 
 from eavewell.answers.schema import schema
 from eavewell.answers.shown import Sizes
-from eavewell.logbook.care import care_without_rain
-from eavewell.logbook.noted import noted
-from eavewell.logbook.results import results
-from eavewell.logbook.service import due
-from eavewell.logbook.service_answers import due_answer, due_calendar, results_answer
+from eavewell.logbook.upkeep.care import care_without_rain
+from eavewell.logbook.upkeep.noted import noted
+from eavewell.logbook.upkeep.results import results
+from eavewell.logbook.upkeep.service import due
+from eavewell.logbook.upkeep.service_answers import due_answer, due_calendar, results_answer
 from eavewell.report.due import due_page
 from eavewell.report.results import results_page
 from eavewell.site.entry import Done

@@ -7,10 +7,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from eavewell.logbook.counter import Counter
-from eavewell.logbook.fault_signs import signs_in
-from eavewell.logbook.faults_found import ANSWERS, narrowed
+from eavewell.logbook.faults.fault_signs import signs_in
+from eavewell.logbook.faults.faults_found import ANSWERS, narrowed
 from eavewell.logbook.kept import Taken
+from eavewell.logbook.readings.counter import Counter
 from eavewell.papers.fault_causes import Cause
 from eavewell.site.finding import Finding
 

@@ -6,8 +6,8 @@ import re
 import pytest
 
 from eavewell.faults import EavewellFault
-from eavewell.logbook.shut_said import shut_said
-from eavewell.logbook.shut_test import BadShutTest
+from eavewell.logbook.leaks.shut_said import shut_said
+from eavewell.logbook.leaks.shut_test import BadShutTest
 from eavewell.site.gauge import Gauge, Log
 from eavewell.site.tank_shape import UprightCylinder
 

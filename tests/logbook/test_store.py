@@ -11,8 +11,8 @@ import numpy as np
 import pytest
 
 from eavewell.faults import BadLog
-from eavewell.logbook.day_sums import summed
 from eavewell.logbook.kept import KeptByDay, ManyReadings
+from eavewell.logbook.readings.day_sums import summed
 from eavewell.logbook.store import open_log
 from eavewell.logbook.store.arriving import Origin, origin_of
 from eavewell.site import entry as entries

@@ -6,8 +6,8 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from eavewell.faults import BadLog, BadQuantity
+from eavewell.logbook.entries.stretch import Because, Stretch, in_another_unit, strike_stretch
 from eavewell.logbook.store import open_log
-from eavewell.logbook.stretch import Because, Stretch, in_another_unit, strike_stretch
 from eavewell.site.entry import Reading
 from eavewell.site.gauge import Gauge
 

@@ -18,7 +18,7 @@ from paho.mqtt.enums import CallbackAPIVersion
 from eavewell.faults import BadLog
 from eavewell.logbook.alerts import Alert
 from eavewell.logbook.store import open_log
-from eavewell.logbook.told import mail_of, tell
+from eavewell.logbook.wire.told import mail_of, tell
 from eavewell.site.gauge import Tell
 
 NOW = datetime(2027, 3, 4, 8, 0, tzinfo=UTC)

@@ -6,9 +6,9 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from eavewell.faults import BadLog, BadQuantity
-from eavewell.logbook.doubts import doubts_of
-from eavewell.logbook.gauges import gauges_of
-from eavewell.logbook.typed import figure_of, gauge_meant, questioned, reading_of, stick_of
+from eavewell.logbook.entries.doubts import doubts_of
+from eavewell.logbook.entries.typed import figure_of, gauge_meant, questioned, reading_of, stick_of
+from eavewell.logbook.readings.gauges import gauges_of
 from eavewell.site.gauge import Feed, Gauge, KnownLevel, Log
 from eavewell.site.tank_shape import UprightCylinder
 
@@ -157,7 +157,7 @@ def test_what_is_doubted_stands_in_the_note():
 def test_every_measure_is_doubted_somehow(site):
     from typing import get_args
 
-    from eavewell.logbook.doubts import _OF
+    from eavewell.logbook.entries.doubts import _OF
     from eavewell.site.gauge import Measures
 
     assert set(_OF) == set(get_args(Measures))

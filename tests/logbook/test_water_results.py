@@ -5,9 +5,9 @@ from datetime import UTC, date, datetime
 
 import pytest
 
-from eavewell.logbook.care import care_without_rain
-from eavewell.logbook.noted import noted
-from eavewell.logbook.results import all_tests, results, with_all_tests
+from eavewell.logbook.upkeep.care import care_without_rain
+from eavewell.logbook.upkeep.noted import noted
+from eavewell.logbook.upkeep.results import all_tests, results, with_all_tests
 from eavewell.site.entry import Done
 from eavewell.site.entry import Tested as Entered
 from eavewell.site.water import Water, WaterTest

@@ -6,10 +6,10 @@ from datetime import UTC, datetime
 import numpy as np
 import pytest
 
-from eavewell.logbook.account import account_of
-from eavewell.logbook.daily import daily_log
-from eavewell.logbook.leak_test import watch
-from eavewell.logbook.reconcile import reconcile_on
+from eavewell.logbook.leaks.leak_test import watch
+from eavewell.logbook.readings.daily import daily_log
+from eavewell.logbook.reconciled.account import account_of
+from eavewell.logbook.reconciled.reconcile import reconcile_on
 
 SITES, SHEDS = 12, 0.8
 

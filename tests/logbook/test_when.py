@@ -6,7 +6,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from eavewell.faults import BadLog
-from eavewell.logbook.when import instant_said
+from eavewell.logbook.entries.when import instant_said
 
 CHICAGO = ZoneInfo("America/Chicago")
 # a Thursday

@@ -12,14 +12,14 @@ from pypdf import PdfReader
 from eavewell.answers.schema import schema
 from eavewell.design import design
 from eavewell.faults import EavewellFault
-from eavewell.logbook.account import Expected
-from eavewell.logbook.care import care_of
 from eavewell.logbook.daily_log import DailyLog
-from eavewell.logbook.serviced import serviced
-from eavewell.logbook.year_care import _missed
-from eavewell.logbook.year_paper import year_answer, year_of
-from eavewell.logbook.year_saved import saved_in
-from eavewell.logbook.year_water import year_of_water
+from eavewell.logbook.reconciled.account import Expected
+from eavewell.logbook.upkeep.care import care_of
+from eavewell.logbook.upkeep.serviced import serviced
+from eavewell.logbook.year.year_care import _missed
+from eavewell.logbook.year.year_paper import year_answer, year_of
+from eavewell.logbook.year.year_saved import saved_in
+from eavewell.logbook.year.year_water import year_of_water
 from eavewell.papers.charts.year_strip import chart_year
 from eavewell.papers.typeset import pdf
 from eavewell.papers.year_paper import year_paper

@@ -10,7 +10,7 @@ from eavewell.district.register import Register
 from eavewell.district.register_answer import register_answer
 from eavewell.district.register_papers import register_files, write_files
 from eavewell.district.shared_site import MoneyShared, ServiceShared, SharedSite, SupplyShared
-from eavewell.logbook.serviced import Due
+from eavewell.logbook.upkeep.serviced import Due
 from eavewell.site.share import Share
 from eavewell.web import built_page, district_layouts
 

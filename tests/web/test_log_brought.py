@@ -7,7 +7,7 @@ import pytest
 from fastapi.testclient import TestClient
 
 from eavewell.files.field.block import checksum
-from eavewell.logbook.phone_text import FIRST, LAST
+from eavewell.logbook.entries.phone_text import FIRST, LAST
 
 LOG = "/sites/barrels/log"
 

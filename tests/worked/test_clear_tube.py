@@ -8,7 +8,7 @@ import math
 import numpy as np
 import pytest
 
-from eavewell.logbook.gauged import held_l
+from eavewell.logbook.readings.gauged import held_l
 from eavewell.site.gauge import Gauge
 from eavewell.site.tank import Tank
 from eavewell.site.tank_shape import UprightCylinder

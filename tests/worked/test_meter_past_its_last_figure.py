@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from eavewell.logbook.kept import Taken
-from eavewell.logbook.meters import Way, metered, span_l
+from eavewell.logbook.readings.meters import Way, metered, span_l
 from eavewell.site.gauge import Gauge
 
 GAL = 3.785411784

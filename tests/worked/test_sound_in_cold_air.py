@@ -6,7 +6,7 @@ Remembered: the law. Computed here: 1.5 m at 0 C by a sensor that reckons with 2
 import numpy as np
 import pytest
 
-from eavewell.logbook.gauged import true_distance_by_sound
+from eavewell.logbook.readings.gauged import true_distance_by_sound
 
 
 def test_a_sensor_set_for_20_c_is_52_mm_out_at_1_5_m_in_air_at_0_c():

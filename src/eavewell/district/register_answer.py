@@ -12,7 +12,7 @@ from eavewell.district.register import Register
 from eavewell.district.register_groups import Cost, InGroups, Together, age_of, in_groups
 from eavewell.district.shared_site import SharedSite
 from eavewell.district.used_water import UsedWater, peaks_of
-from eavewell.logbook.serviced import Due
+from eavewell.logbook.upkeep.serviced import Due
 from eavewell.tables import table
 
 Plain = dict[str, Any]

@@ -13,14 +13,14 @@ from eavewell.district.used_water import UsedWater, used_water
 from eavewell.faults import EavewellFault
 from eavewell.files.record import authority_of, beside_of, record_of
 from eavewell.files.site.reader import read_site
-from eavewell.logbook.account import expected_of
-from eavewell.logbook.care import care_of, care_without_rain
 from eavewell.logbook.kept import Kept
-from eavewell.logbook.midnights import zone_of
-from eavewell.logbook.noted import Noted
 from eavewell.logbook.nothing_kept import NothingKept, log_if_any
-from eavewell.logbook.service import due_of
-from eavewell.logbook.serviced import Due, Serviced, serviced
+from eavewell.logbook.readings.midnights import zone_of
+from eavewell.logbook.reconciled.account import expected_of
+from eavewell.logbook.upkeep.care import care_of, care_without_rain
+from eavewell.logbook.upkeep.noted import Noted
+from eavewell.logbook.upkeep.service import due_of
+from eavewell.logbook.upkeep.serviced import Due, Serviced, serviced
 from eavewell.site.entry import Reading
 from eavewell.site.share import Share
 from eavewell.site.site import Site

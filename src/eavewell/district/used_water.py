@@ -7,10 +7,10 @@ from datetime import datetime, timedelta
 import numpy as np
 from numpy.typing import NDArray
 
-from eavewell.logbook.account import Expected, counting, months_of
-from eavewell.logbook.daily import daily_log
 from eavewell.logbook.daily_log import DailyLog
 from eavewell.logbook.kept import Kept
+from eavewell.logbook.readings.daily import daily_log
+from eavewell.logbook.reconciled.account import Expected, counting, months_of
 from eavewell.site.rain_record import DayArray, FloatArray
 from eavewell.site.site import Site
 from eavewell.storage.series import uses_in_order

@@ -7,11 +7,11 @@ from datetime import datetime
 from eavewell.answers.shown import Sizes, count, day, listed
 from eavewell.faults import EavewellFault
 from eavewell.logbook.ahead.answered import Said, answered
-from eavewell.logbook.care import care_without_rain
 from eavewell.logbook.checked import leaks_answered
 from eavewell.logbook.nothing_kept import log_if_any
-from eavewell.logbook.service import due_of
-from eavewell.logbook.serviced import serviced
+from eavewell.logbook.upkeep.care import care_without_rain
+from eavewell.logbook.upkeep.service import due_of
+from eavewell.logbook.upkeep.serviced import serviced
 from eavewell.report.ahead import alert_words
 from eavewell.site.beside import Beside
 from eavewell.site.rain_record import RainRecord

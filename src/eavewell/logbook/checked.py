@@ -3,14 +3,14 @@
 from datetime import datetime, timedelta
 
 from eavewell.design import Design
-from eavewell.logbook.account import Expected, expected_of, expected_on
 from eavewell.logbook.ahead.from_log import day_of
 from eavewell.logbook.checked_answers import Plain, leaks_answer, reconciled_answer
-from eavewell.logbook.daily import daily_log
 from eavewell.logbook.daily_log import DailyLog
 from eavewell.logbook.kept import Kept
-from eavewell.logbook.leaks import Leaks, leak_test_on
-from eavewell.logbook.reconcile import reconcile_groups
+from eavewell.logbook.leaks.leaks import Leaks, leak_test_on
+from eavewell.logbook.readings.daily import daily_log
+from eavewell.logbook.reconciled.account import Expected, expected_of, expected_on
+from eavewell.logbook.reconciled.reconcile import reconcile_groups
 from eavewell.logbook.store import open_log
 from eavewell.site.beside import Beside
 from eavewell.site.rain_record import RainRecord

@@ -7,12 +7,12 @@ from importlib.metadata import version
 from typing import Any
 
 from eavewell.answers import finding_answer
-from eavewell.logbook.drift import Drift
-from eavewell.logbook.estimate import Estimate
-from eavewell.logbook.leak_test import LeakTest
-from eavewell.logbook.leaks import Leaks
-from eavewell.logbook.reconcile import Reconciled
-from eavewell.logbook.used import UseFound
+from eavewell.logbook.leaks.drift import Drift
+from eavewell.logbook.leaks.leak_test import LeakTest
+from eavewell.logbook.leaks.leaks import Leaks
+from eavewell.logbook.reconciled.estimate import Estimate
+from eavewell.logbook.reconciled.reconcile import Reconciled
+from eavewell.logbook.reconciled.used import UseFound
 from eavewell.site.rain_record import DayArray
 from eavewell.site.site import Site
 

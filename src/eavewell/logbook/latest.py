@@ -6,12 +6,12 @@ from datetime import UTC, date, datetime, timedelta
 import numpy as np
 
 from eavewell.faults import BadLog
-from eavewell.logbook.gauged import levels, noise_m, strapping
-from eavewell.logbook.gauges import gauges_of
 from eavewell.logbook.kept import DaySums, Kept, Times
-from eavewell.logbook.kept_days import sums_of
-from eavewell.logbook.knots import knots_of
-from eavewell.logbook.midnights import zone_of
+from eavewell.logbook.readings.gauged import levels, noise_m, strapping
+from eavewell.logbook.readings.gauges import gauges_of
+from eavewell.logbook.readings.kept_days import sums_of
+from eavewell.logbook.readings.knots import knots_of
+from eavewell.logbook.readings.midnights import zone_of
 from eavewell.site.gauge import Gauge
 from eavewell.site.rain_record import FloatArray
 from eavewell.site.site import Site

@@ -10,8 +10,8 @@ from numpy.typing import NDArray
 from eavewell.faults import BadLog
 from eavewell.logbook.ahead.basis import Basis
 from eavewell.logbook.daily_log import DailyLog
-from eavewell.logbook.groups import only
 from eavewell.logbook.latest import Latest
+from eavewell.logbook.reconciled.groups import only
 from eavewell.site.rain_record import FloatArray
 from eavewell.site.site import Site
 from eavewell.storage.balance import EveryDay

@@ -28,9 +28,9 @@ def _gauge_command(measures: Any, what: str) -> Callable[..., None]:
 
 def _take(said: list[str], measures: Any, *, opened: Opened, at: str, by: tuple[str, str]) -> None:
     from eavewell.faults import BadLog
-    from eavewell.logbook.shown import taken_page
-    from eavewell.logbook.taken_down import Said, take_down
-    from eavewell.logbook.typed import gauge_meant
+    from eavewell.logbook.entries.shown import taken_page
+    from eavewell.logbook.entries.taken_down import Said, take_down
+    from eavewell.logbook.entries.typed import gauge_meant
     from eavewell.terminal.printed import put
 
     if len(said) > 2:
@@ -233,7 +233,7 @@ def shut(
 
     Whether it leaks, and the least leak that these readings show; kept as a note.
     """
-    from eavewell.logbook.shut_said import shut_said
+    from eavewell.logbook.leaks.shut_said import shut_said
     from eavewell.report.blocks import paragraph
     from eavewell.terminal.printed import put
 

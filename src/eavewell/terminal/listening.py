@@ -4,8 +4,8 @@ import asyncio
 import signal
 from datetime import UTC, datetime
 
-from eavewell.logbook.feed import Heard, Listener
 from eavewell.logbook.store.store import Store
+from eavewell.logbook.wire.feed import Heard, Listener
 from eavewell.site.site import Site
 
 

@@ -28,7 +28,7 @@ def show(
     site: Where = HERE,
 ) -> None:
     """Show the last entries with their numbers."""
-    from eavewell.logbook.listed import listed
+    from eavewell.logbook.entries.listed import listed
 
     opened = open_site(site, make=False)
     with opened.store as store:
@@ -49,8 +49,8 @@ def correct(
 
     Its figure, volume or words, and when it was.
     """
-    from eavewell.logbook.listed import asked_again, put_right
-    from eavewell.logbook.shown import number_meant
+    from eavewell.logbook.entries.listed import asked_again, put_right
+    from eavewell.logbook.entries.shown import number_meant
 
     opened = open_site(site, make=False)
     kind, key = number_meant(number)
@@ -66,7 +66,7 @@ def correct(
 @log.command()
 def strike(number: Number, *, why: Why, who: Who = "", site: Where = HERE) -> None:
     """Take an entry out; it is kept with the reason."""
-    from eavewell.logbook.shown import number_meant
+    from eavewell.logbook.entries.shown import number_meant
 
     opened = open_site(site, make=False)
     kind, key = number_meant(number)
@@ -91,8 +91,8 @@ def stretch(
 
     All of it or nothing; what stood there is kept.
     """
-    from eavewell.logbook.gauges import gauge_called
-    from eavewell.logbook.stretch import Because, Stretch, in_another_unit, strike_stretch
+    from eavewell.logbook.entries.stretch import Because, Stretch, in_another_unit, strike_stretch
+    from eavewell.logbook.readings.gauges import gauge_called
 
     opened = open_site(site, make=False)
     with opened.store as store:
@@ -123,9 +123,9 @@ def bring(
 
     Of a logger, a meter's bills, the history of a home automation, or a whole log.
     """
-    from eavewell.logbook.bring import AsRead, brought_page
-    from eavewell.logbook.bring import bring as bring_in
-    from eavewell.logbook.phone_brought import bring_phone_text, is_phone_text
+    from eavewell.logbook.entries.bring import AsRead, brought_page
+    from eavewell.logbook.entries.bring import bring as bring_in
+    from eavewell.logbook.entries.phone_brought import bring_phone_text, is_phone_text
     from eavewell.terminal.printed import put
 
     data = file.read_bytes()
@@ -150,7 +150,7 @@ def export(
 
     To keep a copy, to move to an office's database, or to hand it on.
     """
-    from eavewell.logbook.whole_log import written_to
+    from eavewell.logbook.entries.whole_log import written_to
 
     opened = open_site(site, make=False)
     with opened.store as store, file.open("x", encoding="utf-8") as out:
@@ -225,7 +225,7 @@ def check(
 
 def _tell(opened: Opened, store: Any, *, alerts: Any) -> None:
     from eavewell.faults import BadLog
-    from eavewell.logbook.told import tell
+    from eavewell.logbook.wire.told import tell
 
     whom = opened.site.log.tell
     if not (whom.mail_to or whom.topic):

@@ -25,8 +25,8 @@ class Opened:
 
     def at(self, said: str, *, hour: float | None = None) -> Any:
         """The instant that is meant."""
-        from eavewell.logbook.midnights import zone_of
-        from eavewell.logbook.when import instant_said
+        from eavewell.logbook.entries.when import instant_said
+        from eavewell.logbook.readings.midnights import zone_of
 
         zone = zone_of(self.site.log.zone) if self.site.log.zone else None
         usual = self.site.log.readings_at if hour is None else hour
@@ -36,7 +36,7 @@ class Opened:
         """Write an entry, show it with its number, and say what follows from it."""
         from datetime import timedelta
 
-        from eavewell.logbook.follows import refuse
+        from eavewell.logbook.entries.follows import refuse
         from eavewell.logbook.store.documents import instant_of, kind_of
 
         refuse(entry, self.site, now=self.now)
@@ -48,7 +48,7 @@ class Opened:
 
     def follow(self, entry: Any) -> None:
         """Say what follows from an entry that stands in the log."""
-        from eavewell.logbook.follows import follows_now
+        from eavewell.logbook.entries.follows import follows_now
         from eavewell.report.blocks import paragraph
         from eavewell.terminal.printed import put
 
@@ -57,7 +57,7 @@ class Opened:
 
     def show(self, found: Any, *, again: bool = False) -> None:
         """Show entries of the log."""
-        from eavewell.logbook.shown import entries_page
+        from eavewell.logbook.entries.shown import entries_page
         from eavewell.terminal.printed import put
 
         put(entries_page(self.site, found))

@@ -33,8 +33,8 @@ def due(
 
     By days, storms, a lamp's hours, a cartridge's litres, and after an outage.
     """
-    from eavewell.logbook.service import due_of
-    from eavewell.logbook.service_answers import due_answer, due_calendar
+    from eavewell.logbook.upkeep.service import due_of
+    from eavewell.logbook.upkeep.service_answers import due_answer, due_calendar
     from eavewell.report.due import due_page
 
     with _opened(site, show) as one:
@@ -54,7 +54,7 @@ def results(site: SiteFile = Path(), *, json: Json = "", show: ShowIn = "") -> N
     What is done today where one failed, when the next is taken, and how a sample is drawn.
     """
     from eavewell.answers.shown import Sizes
-    from eavewell.logbook.service_answers import results_answer
+    from eavewell.logbook.upkeep.service_answers import results_answer
     from eavewell.report.results import results_page
 
     with _opened(site, show) as one:
@@ -84,10 +84,10 @@ def faults(
     the log shows counts as well.
     """
     from eavewell.answers import answer as answer_of
-    from eavewell.logbook.daily import daily_log
-    from eavewell.logbook.fault_answers import fault_answer, log_signs
-    from eavewell.logbook.faults_found import answers_of
-    from eavewell.logbook.leaks import leak_test
+    from eavewell.logbook.faults.fault_answers import fault_answer, log_signs
+    from eavewell.logbook.faults.faults_found import answers_of
+    from eavewell.logbook.leaks.leaks import leak_test
+    from eavewell.logbook.readings.daily import daily_log
     from eavewell.report.faults import faults_page
 
     answers = answers_of(said or [])
@@ -125,8 +125,8 @@ def year(
 
     What came, what was used and saved, tests, care done and missed, outages.
     """
-    from eavewell.logbook.daily import daily_log
-    from eavewell.logbook.year_paper import last_year_of, year_answer, year_of
+    from eavewell.logbook.readings.daily import daily_log
+    from eavewell.logbook.year.year_paper import last_year_of, year_answer, year_of
     from eavewell.papers.typeset import pdf
     from eavewell.papers.year_paper import in_short, year_paper
     from eavewell.report.blocks import heading, paragraph
@@ -166,9 +166,9 @@ def _opened(path: Path, show: str) -> Iterator[_Opened]:
     from eavewell.design import design
     from eavewell.files.record import beside_of, record_of
     from eavewell.files.site.reader import read_site
-    from eavewell.logbook.care import care_of
     from eavewell.logbook.nothing_kept import log_if_any
-    from eavewell.logbook.serviced import serviced
+    from eavewell.logbook.upkeep.care import care_of
+    from eavewell.logbook.upkeep.serviced import serviced
 
     site = read_site(_folder(path) / "site.toml" if path.is_dir() else path)
     site = replace(site, place=replace(site.place, show=shown_system(show, site.place.show)))

@@ -8,10 +8,10 @@ from fastapi import APIRouter, Depends, Form, Response
 from fastapi.responses import HTMLResponse
 
 from eavewell.faults import BadLog, EavewellFault
-from eavewell.logbook.midnights import zone_of
-from eavewell.logbook.service_answers import due_calendar
-from eavewell.logbook.shown import Words
-from eavewell.logbook.when import instant_said
+from eavewell.logbook.entries.shown import Words
+from eavewell.logbook.entries.when import instant_said
+from eavewell.logbook.readings.midnights import zone_of
+from eavewell.logbook.upkeep.service_answers import due_calendar
 from eavewell.report.due import due_groups, due_in_short
 from eavewell.site.entry import Done
 from eavewell.web.logged import Logged, logged

@@ -7,11 +7,11 @@ from urllib.parse import urlencode
 from fastapi import APIRouter, Depends, Query
 from fastapi.responses import HTMLResponse
 
-from eavewell.logbook.care import care_of
 from eavewell.logbook.checked import leaks_of
-from eavewell.logbook.fault_answers import fault_answer, log_signs
-from eavewell.logbook.faults_found import ANSWERS, answers_of
-from eavewell.logbook.serviced import serviced
+from eavewell.logbook.faults.fault_answers import fault_answer, log_signs
+from eavewell.logbook.faults.faults_found import ANSWERS, answers_of
+from eavewell.logbook.upkeep.care import care_of
+from eavewell.logbook.upkeep.serviced import serviced
 from eavewell.report.faults import DECIDES, faults_page
 from eavewell.web.logged import Logged, logged
 from eavewell.web.pages import Pages

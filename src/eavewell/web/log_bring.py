@@ -7,12 +7,12 @@ from fastapi import APIRouter, Form, UploadFile
 from fastapi.responses import HTMLResponse
 
 from eavewell.faults import BadLog
-from eavewell.logbook.bring import AsRead, bring, brought_page
-from eavewell.logbook.log_answer import by_hand_first
-from eavewell.logbook.looked_at import looked_at, write_looked
-from eavewell.logbook.looked_words import lines_answer, taken_answer
-from eavewell.logbook.phone_text import MOST_CHARACTERS, read_phone_text
-from eavewell.logbook.understood import understood
+from eavewell.logbook.entries.bring import AsRead, bring, brought_page
+from eavewell.logbook.entries.log_answer import by_hand_first
+from eavewell.logbook.entries.looked_at import looked_at, write_looked
+from eavewell.logbook.entries.looked_words import lines_answer, taken_answer
+from eavewell.logbook.entries.phone_text import MOST_CHARACTERS, read_phone_text
+from eavewell.logbook.entries.understood import understood
 from eavewell.web.logged import Logged, logged
 from eavewell.web.pages import Pages
 

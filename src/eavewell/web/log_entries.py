@@ -7,9 +7,9 @@ from fastapi import APIRouter
 from fastapi.responses import HTMLResponse
 
 from eavewell.faults import EavewellFault
-from eavewell.logbook.log_answer import boxes_answer, log_answer
-from eavewell.logbook.said import back_now, put_right_said, says_of, words_of
-from eavewell.logbook.shown import number_meant
+from eavewell.logbook.entries.log_answer import boxes_answer, log_answer
+from eavewell.logbook.entries.said import back_now, put_right_said, says_of, words_of
+from eavewell.logbook.entries.shown import number_meant
 from eavewell.web.logged import Logged, logged
 from eavewell.web.pages import Pages
 from eavewell.web.words_sent import Words

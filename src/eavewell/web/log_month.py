@@ -6,9 +6,9 @@ from typing import Any
 from fastapi import APIRouter
 from fastapi.responses import HTMLResponse
 
-from eavewell.logbook.looked_at import looked_at, write_looked
-from eavewell.logbook.looked_words import lines_answer, taken_answer
-from eavewell.logbook.month_sheet import lines_said, month_answer, month_said, sheets_of
+from eavewell.logbook.entries.looked_at import looked_at, write_looked
+from eavewell.logbook.entries.looked_words import lines_answer, taken_answer
+from eavewell.logbook.entries.month_sheet import lines_said, month_answer, month_said, sheets_of
 from eavewell.web.logged import Logged, logged
 from eavewell.web.pages import Pages
 from eavewell.web.words_sent import Words

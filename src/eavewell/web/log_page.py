@@ -7,11 +7,16 @@ from fastapi import APIRouter, Form
 from fastapi.responses import HTMLResponse
 
 from eavewell.faults import EavewellFault
-from eavewell.logbook.entered import Entered, enter, mend, reading_at
-from eavewell.logbook.follows import follows_now, refuse
+from eavewell.logbook.entries.entered import Entered, enter, mend, reading_at
+from eavewell.logbook.entries.follows import follows_now, refuse
+from eavewell.logbook.entries.log_answer import (
+    boxes_answer,
+    by_hand_first,
+    gauge_answer,
+    log_answer,
+)
+from eavewell.logbook.entries.said import entry_said, gauge_said, says_of
 from eavewell.logbook.kept import Kind
-from eavewell.logbook.log_answer import boxes_answer, by_hand_first, gauge_answer, log_answer
-from eavewell.logbook.said import entry_said, gauge_said, says_of
 from eavewell.logbook.store.documents import KINDS
 from eavewell.web.desk import OnDesk
 from eavewell.web.log_entries import entries_parts

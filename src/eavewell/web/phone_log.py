@@ -6,7 +6,7 @@ from typing import Any
 from fastapi import APIRouter
 from fastapi.responses import HTMLResponse, Response
 
-from eavewell.logbook.phone_log import phone_answer
+from eavewell.logbook.entries.phone_log import phone_answer
 from eavewell.web.logged import Logged, logged
 from eavewell.web.pages import Pages
 from eavewell.web.things import to_keep

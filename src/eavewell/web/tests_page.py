@@ -6,9 +6,9 @@ from fastapi import APIRouter
 from fastapi.responses import HTMLResponse
 
 from eavewell.answers.shown import Sizes
-from eavewell.logbook.care import care_of
-from eavewell.logbook.service_answers import results_answer
-from eavewell.logbook.serviced import serviced
+from eavewell.logbook.upkeep.care import care_of
+from eavewell.logbook.upkeep.service_answers import results_answer
+from eavewell.logbook.upkeep.serviced import serviced
 from eavewell.report.results import card_blocks, results_blocks
 from eavewell.web.logged import Logged, logged
 from eavewell.web.pages import Pages

@@ -9,12 +9,12 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from eavewell.faults import BadLog, BadSite, EavewellFault
 from eavewell.logbook.ahead.basis import basis_of
-from eavewell.logbook.midnights import zone_of
-from eavewell.logbook.taken_down import Said as By
-from eavewell.logbook.taken_down import take_down
+from eavewell.logbook.entries.taken_down import Said as By
+from eavewell.logbook.entries.taken_down import take_down
+from eavewell.logbook.entries.typed import figure_of, gauge_meant, reading_of, stick_of
+from eavewell.logbook.entries.when import instant_said
+from eavewell.logbook.readings.midnights import zone_of
 from eavewell.logbook.today_answer import today_of
-from eavewell.logbook.typed import figure_of, gauge_meant, reading_of, stick_of
-from eavewell.logbook.when import instant_said
 from eavewell.site.entry import Reading
 from eavewell.site.gauge import Gauge
 from eavewell.web.logged import Logged, logged

@@ -9,16 +9,16 @@ from eavewell.faults import EavewellFault
 from eavewell.logbook.ahead.answered import Said
 from eavewell.logbook.ahead.basis import basis_of
 from eavewell.logbook.ahead.from_log import day_of
-from eavewell.logbook.care import care_of
 from eavewell.logbook.checked import leaks_of
 from eavewell.logbook.checked_answers import leaks_answer
-from eavewell.logbook.service import due_of
-from eavewell.logbook.service_answers import due_answer
-from eavewell.logbook.serviced import serviced
-from eavewell.logbook.shown import Words
-from eavewell.logbook.taken_down import TakenDown
+from eavewell.logbook.entries.shown import Words
+from eavewell.logbook.entries.taken_down import TakenDown
+from eavewell.logbook.entries.typed import stick_of
 from eavewell.logbook.today_answer import today_of
-from eavewell.logbook.typed import stick_of
+from eavewell.logbook.upkeep.care import care_of
+from eavewell.logbook.upkeep.service import due_of
+from eavewell.logbook.upkeep.service_answers import due_answer
+from eavewell.logbook.upkeep.serviced import serviced
 from eavewell.report.at_once import at_once, next_of, reach_of, to_do
 from eavewell.report.blocks import Block, paragraph
 from eavewell.report.due import soon_words

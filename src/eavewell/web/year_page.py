@@ -5,10 +5,10 @@ from typing import Annotated, Any
 from fastapi import APIRouter, HTTPException, Path
 from fastapi.responses import HTMLResponse, Response
 
-from eavewell.logbook.care import care_of
-from eavewell.logbook.daily import daily_log
-from eavewell.logbook.serviced import serviced
-from eavewell.logbook.year_paper import Whom, year_answer, year_of, years_of
+from eavewell.logbook.readings.daily import daily_log
+from eavewell.logbook.upkeep.care import care_of
+from eavewell.logbook.upkeep.serviced import serviced
+from eavewell.logbook.year.year_paper import Whom, year_answer, year_of, years_of
 from eavewell.papers.typeset import pdf
 from eavewell.papers.year_paper import in_short, year_paper
 from eavewell.web.logged import Logged, logged

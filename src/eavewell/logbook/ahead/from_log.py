@@ -7,12 +7,12 @@ from datetime import date, datetime, timedelta
 from eavewell.logbook.ahead.basis import Arrival, Asked, Standing
 from eavewell.logbook.ahead.hauled_before import hauled_before
 from eavewell.logbook.ahead.standing import logged_rain_mm, logged_standing
-from eavewell.logbook.daily import daily_log
 from eavewell.logbook.daily_log import DailyLog
 from eavewell.logbook.kept import Kept
 from eavewell.logbook.latest import Latest, latest_levels
-from eavewell.logbook.midnights import zone_of
-from eavewell.logbook.open_orders import open_orders
+from eavewell.logbook.readings.daily import daily_log
+from eavewell.logbook.readings.midnights import zone_of
+from eavewell.logbook.upkeep.open_orders import open_orders
 from eavewell.site.entry import Load
 from eavewell.site.site import Site
 

@@ -10,8 +10,8 @@ from eavewell.faults import BadLog, BadQuantity, Fault
 from eavewell.logbook.ahead.basis import Standing
 from eavewell.logbook.ahead.supply import read_supplies
 from eavewell.logbook.daily_log import DailyLog
-from eavewell.logbook.groups import only
 from eavewell.logbook.latest import Latest
+from eavewell.logbook.reconciled.groups import only
 from eavewell.logbook.today import dry_days, last_week, metered, use_by_level_l_day
 from eavewell.site.gauge import Gauge
 from eavewell.site.site import Site

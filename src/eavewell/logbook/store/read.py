@@ -8,7 +8,7 @@ import sqlalchemy as sa
 
 from eavewell.faults import BadLog
 from eavewell.logbook.kept import Kind, Taken
-from eavewell.logbook.midnights import zone_of
+from eavewell.logbook.readings.midnights import zone_of
 from eavewell.logbook.store.documents import entry_of
 from eavewell.logbook.store.layout import entry, gauge, hand, reading
 from eavewell.logbook.store.rows import columns_of, instant, ms_of

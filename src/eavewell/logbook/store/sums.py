@@ -8,9 +8,9 @@ import numpy as np
 import sqlalchemy as sa
 from numpy.typing import NDArray
 
-from eavewell.logbook.day_sums import summed
 from eavewell.logbook.kept import DaySums, Taken, Times
-from eavewell.logbook.midnights import local_date, midnights_utc
+from eavewell.logbook.readings.day_sums import summed
+from eavewell.logbook.readings.midnights import local_date, midnights_utc
 from eavewell.logbook.store.layout import day_sum, gauge, reading, site
 from eavewell.logbook.store.rows import Instants, Stored, columns_of, insert_rows
 

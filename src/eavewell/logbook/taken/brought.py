@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from eavewell.faults import Fault
 from eavewell.logbook.kept import ManyReadings
-from eavewell.logbook.questions import Question
+from eavewell.logbook.readings.questions import Question
 from eavewell.site.entry import Reading
 
 

@@ -9,7 +9,7 @@ import polars as pl
 from numpy.typing import NDArray
 
 from eavewell.logbook.kept import Times
-from eavewell.logbook.midnights import zone_of
+from eavewell.logbook.readings.midnights import zone_of
 from eavewell.weather.counted import counted
 
 _DAY_MS = 86_400_000

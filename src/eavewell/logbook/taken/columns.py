@@ -9,7 +9,7 @@ import polars as pl
 from numpy.typing import NDArray
 
 from eavewell.faults import BadLog
-from eavewell.logbook.figures import fits
+from eavewell.logbook.readings.figures import fits
 from eavewell.logbook.taken.cells import Cells, is_time
 from eavewell.logbook.taken.names import gauge_named, unit_in
 from eavewell.logbook.taken.numbers import NOTHING

@@ -8,12 +8,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from eavewell.faults import BadLog, Fault
-from eavewell.logbook.figures import in_own_unit
-from eavewell.logbook.gauges import gauges_of
 from eavewell.logbook.kept import Kept, ManyReadings, Times
-from eavewell.logbook.midnights import said_at
-from eavewell.logbook.plausible import questions_on
-from eavewell.logbook.questions import Question, first_of
+from eavewell.logbook.readings.figures import in_own_unit
+from eavewell.logbook.readings.gauges import gauges_of
+from eavewell.logbook.readings.midnights import said_at
+from eavewell.logbook.readings.plausible import questions_on
+from eavewell.logbook.readings.questions import Question, first_of
 from eavewell.logbook.taken.brought import Brought
 from eavewell.logbook.taken.cells import Cells, cells_of
 from eavewell.logbook.taken.clock import in_utc

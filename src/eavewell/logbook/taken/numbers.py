@@ -9,7 +9,7 @@ import polars as pl
 
 from eavewell.faults import BadQuantity, Fault
 from eavewell.files.rain.depth_texts import TRACE
-from eavewell.logbook.figures import Scale, quantity_asked, scale_of
+from eavewell.logbook.readings.figures import Scale, quantity_asked, scale_of
 from eavewell.logbook.taken.cells import Cells
 from eavewell.site.gauge import Gauge
 from eavewell.site.rain_record import FloatArray

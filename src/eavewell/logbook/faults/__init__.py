@@ -1,0 +1,1 @@
+"""A symptom, its causes by likelihood, and what narrows them."""

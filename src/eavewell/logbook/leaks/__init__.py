@@ -1,0 +1,1 @@
+"""What leaks, and the least leak that would have shown."""

@@ -1,0 +1,1 @@
+"""Readings of gauges as levels, volumes and the daily log."""

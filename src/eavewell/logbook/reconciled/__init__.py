@@ -1,0 +1,1 @@
+"""The log against the site file: what roofs shed, first flush, use."""

@@ -1,0 +1,1 @@
+"""What is due, and why; water tests and outages."""

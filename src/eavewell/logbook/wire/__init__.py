@@ -1,0 +1,1 @@
+"""What comes from sensors over a broker, and what is told by e-mail or message."""

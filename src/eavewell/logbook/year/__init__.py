@@ -1,0 +1,1 @@
+"""One year of a log, for its owner or an authority."""
