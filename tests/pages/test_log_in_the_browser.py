@@ -52,6 +52,12 @@ def entries(client):
     return client.get(f"{LOG}.json").json()["entries"]
 
 
+def _again(telephone):
+    """The page anew; a browser hands what a page keeps to its store in its own milliseconds."""
+    telephone.wait_for_timeout(300)
+    telephone.reload()
+
+
 def _written(page, said, *, gauge=0):
     place = page.locator(".gauge").nth(gauge)
     place.locator(".said").fill(said)
@@ -76,7 +82,7 @@ def test_kept_on_a_telephone_and_handed_back_twice(telephone, client):
     telephone.get_by_text("A note", exact=True).tap()
     note.locator("[name=says]").fill("doves: ✓  a “roost”, \t 30 or so")
     note.locator(".write").tap()
-    telephone.reload()
+    _again(telephone)
     assert telephone.locator("#kept li").count() == 2
     assert telephone.locator("#who").input_value() == "Ann"
     text = _handed_back(telephone)
@@ -109,7 +115,7 @@ def test_a_figure_hardly_true_is_asked_and_mended_on_the_telephone(telephone):
     button = telephone.locator("#kept li button").first
     for told, words in ((1, "Put it back"), (2, "Take it out")):
         button.tap()
-        telephone.reload()
+        _again(telephone)
         assert button.inner_text() == words
         assert telephone.locator("#block").input_value().count("entry:") == told
 
@@ -125,7 +131,7 @@ def test_another_time_has_the_offset_of_its_day(telephone):
 
 def test_where_a_browser_keeps_nothing_that_is_said(telephone):
     telephone.add_init_script("Storage.prototype.setItem = () => { throw new Error('full'); };")
-    telephone.reload()
+    _again(telephone)
     _written(telephone, "20")
     expect(telephone.locator("#state")).to_contain_text("keeps nothing")
     assert "said: 20 in" in telephone.locator("#block").input_value()
@@ -135,7 +141,7 @@ def test_begun_anew_after_it_was_handed_back(telephone):
     _written(telephone, "20")
     telephone.locator("#clear").tap()
     telephone.locator("#clear-yes").tap()
-    telephone.reload()
+    _again(telephone)
     assert "Nothing yet" in telephone.locator("#kept").inner_text()
 
 
