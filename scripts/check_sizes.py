@@ -112,7 +112,7 @@ def _signature_is_given(function: Function, file: Path, *, owner: ast.ClassDef |
     """
     if "tests" in file.parts or file.name.startswith("test_"):
         return True
-    if file.name == "cli.py" or file.parent.name in {"cli", "terminal"}:
+    if file.name == "cli.py" or file.name.endswith("_commands.py"):
         return bool({"command", "callback"} & set(_decorators(function)))
     special = function.name.startswith("__") and function.name.endswith("__")
     return (

@@ -6,6 +6,7 @@ import warnings
 import numpy as np
 import polars as pl
 import pytest
+import xarray
 from tests.district.made_district import CLIMATES, folder_of
 
 from eavewell.district.grid import cell_record, cells_of, open_grid
@@ -13,7 +14,6 @@ from eavewell.district.run import Hands, Sources, screen_district
 from eavewell.faults import BadRoofs
 from eavewell.weather.climates import climate_record
 
-xarray = pytest.importorskip("xarray")
 LATITUDES, LONGITUDES = (30.9, 30.6, 30.3), (262.1, 262.5, 262.8)  # north first, east of Greenwich
 
 

@@ -76,7 +76,6 @@ def test_neither_threads_nor_sizes_of_tasks_change_a_byte(home):
 
 @pytest.mark.skipif(not Path("/proc/self/task").exists(), reason="needs the kernel's list")
 def test_two_workers_write_the_same_bytes_and_one_that_is_killed_loses_nothing(home):
-    pytest.importorskip("distributed")
     run = begun(home, home / "lost", workers=2)
     os.kill(workers_of(run)[-1], signal.SIGKILL)
     assert len(parts(home / "lost")) < GAUGES, "killed too late to show anything"

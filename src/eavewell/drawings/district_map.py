@@ -18,11 +18,11 @@ from eavewell.drawings.marks import (
     View,
 )
 from eavewell.drawings.pieces import box, filled
-from eavewell.drawings.scales import BAR_PARTS, Scale, extent, scale_bar
+from eavewell.drawings.scales import BAR_PARTS, Scale, extent, largest_scale, scale_bar
 from eavewell.drawings.title_block import framed, room_of
 from eavewell.site.place import Show
-from eavewell.tables import rows, texts
-from eavewell.units import read, show
+from eavewell.tables import texts
+from eavewell.units import show
 
 WORDS = texts.words("district_map")
 KM_DEGREE = 111.195
@@ -78,7 +78,13 @@ def district_map(shown: DistrictMap, *, size: str, system: Show, block: dict[str
     turn = _Flat(shown.squares)
     marks = (*_squares(shown, turn), *_gauges(shown, turn))
     seen = extent([mark for mark in marks if not isinstance(mark, Leader)])
-    scale = _scale(seen, room=room, system=system)
+    scale = largest_scale(
+        seen.right - seen.left,
+        seen.high - seen.low,
+        room=room,
+        system=system,
+        table="map_scales",
+    )
     at = (
         (room.left + room.right - scale.mm_m * (seen.left + seen.right)) / 2.0,
         (room.low + room.high - scale.mm_m * (seen.low + seen.high)) / 2.0,
@@ -110,24 +116,6 @@ class _Flat:
     def at(self, longitude: float, latitude: float) -> Point:
         x, y = longitude - self.longitude, latitude - self.latitude
         return self.across * x, 1000.0 * KM_DEGREE * y
-
-
-def _scale(seen: Box, *, room: Box, system: Show) -> Scale:
-    """The largest usual scale of a map at which it fits."""
-    wide, high = seen.right - seen.left, seen.high - seen.low
-    most = min((room.right - room.left) / wide, (room.high - room.low) / high)
-    known = [
-        Scale(
-            row["called"],
-            1000.0 / float(row["ratio"]),
-            read(f"{row['bar']} {row['bar_unit']}", "length"),
-            row["bar_unit"],
-            float(row["bar"]),
-        )
-        for row in rows("map_scales")
-        if row["system"] == system
-    ]
-    return next((one for one in known if one.mm_m <= most), known[-1])
 
 
 def _squares(shown: DistrictMap, turn: _Flat) -> Iterator[Mark]:

@@ -33,8 +33,8 @@ class Scale:
     part: float
 
 
-def scales(system: Show) -> tuple[Scale, ...]:
-    """The usual scales, the largest drawing first."""
+def scales(system: Show, table: str = "scales") -> tuple[Scale, ...]:
+    """The usual scales of one table, the largest drawing first."""
     return tuple(
         Scale(
             row["called"],
@@ -43,17 +43,19 @@ def scales(system: Show) -> tuple[Scale, ...]:
             row["bar_unit"],
             float(row["bar"]),
         )
-        for row in rows("scales")
+        for row in rows(table)
         if row["system"] == system
     )
 
 
-def largest_scale(wide_m: float, high_m: float, *, room: Box, system: Show) -> Scale:
+def largest_scale(
+    wide_m: float, high_m: float, *, room: Box, system: Show, table: str = "scales"
+) -> Scale:
     """The largest usual scale at which that fits a room; the smallest where none does."""
     most = min(
         (room.right - room.left) / max(wide_m, 1e-3), (room.high - room.low) / max(high_m, 1e-3)
     )
-    found = scales(system)
+    found = scales(system, table)
     return next((one for one in found if one.mm_m <= most), found[-1])
 
 

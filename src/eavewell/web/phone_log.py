@@ -12,7 +12,7 @@ from eavewell.web.pages import Pages
 from eavewell.web.things import to_keep
 
 Plain = dict[str, Any]
-SCRIPT, STYLE = "phone_log.js", "phone_log.css"
+SCRIPTS, STYLE = ("way_back.js", "phone_log.js"), "phone_log.css"
 
 
 def router(pages: Pages) -> APIRouter:
@@ -46,7 +46,8 @@ def _page(pages: Pages, log: Logged, *, alone: bool) -> str:
         made=f"{log.now:%Y-%m-%d %H:%M}",
         alone=alone,
         style=_static(STYLE) if alone else "",
-        script=_static(SCRIPT).replace("</", "<\\/") if alone else "",
+        scripts=[_static(one).replace("</", "<\\/") for one in SCRIPTS] if alone else [],
+        script_files=SCRIPTS,
         **phone_answer(log.site, log.store, now=log.now),
     )
 

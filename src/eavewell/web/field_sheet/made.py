@@ -11,7 +11,7 @@ from eavewell.tables import table
 from eavewell.web.desk import OnDesk, system_of
 from eavewell.web.pages import Pages
 
-SCRIPTS = ("field_levels.js", "field_sheet.js")
+SCRIPTS = ("field_levels.js", "way_back.js", "field_sheet.js")
 STYLE = "field_sheet.css"
 
 

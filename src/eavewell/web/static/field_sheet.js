@@ -3,6 +3,7 @@
   const body = document.body.dataset, find = (id) => document.getElementById(id);
   const KEY = `eavewell field sheet ${body.site}`;
   const { rodMetres, levelled } = globalThis.eavewellLevels;
+  const { handedBack, save } = globalThis.eavewellWayBack;
   const items = [...document.querySelectorAll(".item")];
   const rod = find("rod"), book = find("book"), block = find("block"), kept = find("kept");
   let shots = {}, store = null, lines = [];
@@ -136,25 +137,7 @@
       for (const [name, value] of Object.entries(told)) if (value) out.push(`${name}: ${value}`);
     }
     for (const [point, back, fore] of all.book) if (back || fore) out.push(`reading: ${point} | ${back} | ${fore}`.trim());
-    const lines = out.map((line) => line.replace(/[\s\u0000-\u001f\u0085]+/g, " ").trim());
-    return [...lines.map((line) => /^(item|reading):/.test(line) ? `\n${line}` : line), "", `check: ${crc(lines.join("\n"))}`, "END OF FIELD SHEET", ""].join("\n");
-  }
-
-  function crc(text) {
-    let sum = ~0;
-    for (const byte of new TextEncoder().encode(text)) {
-      sum ^= byte;
-      for (let bit = 0; bit < 8; bit += 1) sum = sum >>> 1 ^ (sum & 1 ? 0xedb88320 : 0);
-    }
-    return (~sum >>> 0).toString(16).padStart(8, "0");
-  }
-
-  function save(data, name) {
-    const link = document.createElement("a");
-    link.href = URL.createObjectURL(data);
-    link.download = name;
-    link.click();
-    setTimeout(() => URL.revokeObjectURL(link.href), 60000);
+    return handedBack(out, /^(item|reading):/, "END OF FIELD SHEET");
   }
 
   /* photographs: in the browser's store where it has one, else only their names */

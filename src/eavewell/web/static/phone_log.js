@@ -5,6 +5,7 @@
   const KEY = `eavewell phone log ${body.site}`, WHO = "eavewell who";
   const state = find("state"), block = find("block"), list = find("kept"), who = find("who");
   const gauges = [...document.querySelectorAll(".gauge")];
+  const { handedBack, save } = globalThis.eavewellWayBack;
   let entries = [];
 
   /* instants with the offset of this telephone's clock */
@@ -158,25 +159,7 @@
       out.push(`entry: ${one.kind}`);
       for (const [name, value] of Object.entries(one.words)) out.push(`${name}: ${value}`);
     }
-    const lines = out.map((each) => each.replace(/[\s\u0000-\u001f\u0085]+/g, " ").trim());
-    return [...lines.map((each) => each.startsWith("entry:") ? `\n${each}` : each), "", `check: ${crc(lines.join("\n"))}`, "END OF PHONE LOG", ""].join("\n");
-  }
-
-  function crc(told) {
-    let sum = ~0;
-    for (const byte of new TextEncoder().encode(told)) {
-      sum ^= byte;
-      for (let bit = 0; bit < 8; bit += 1) sum = sum >>> 1 ^ (sum & 1 ? 0xedb88320 : 0);
-    }
-    return (~sum >>> 0).toString(16).padStart(8, "0");
-  }
-
-  function save(data, name) {
-    const link = document.createElement("a");
-    link.href = URL.createObjectURL(data);
-    link.download = name;
-    link.click();
-    setTimeout(() => URL.revokeObjectURL(link.href), 60000);
+    return handedBack(out, /^entry:/, "END OF PHONE LOG");
   }
 
   for (const place of gauges) {
