@@ -83,7 +83,7 @@ def test_kept_on_a_telephone_and_handed_back_twice(telephone, client):
     note.locator("[name=says]").fill("doves: ✓  a “roost”, \t 30 or so")
     note.locator(".write").tap()
     _again(telephone)
-    assert telephone.locator("#kept li").count() == 2
+    expect(telephone.locator("#kept li")).to_have_count(2)
     assert telephone.locator("#who").input_value() == "Ann"
     text = _handed_back(telephone)
     for time in range(2):
@@ -118,6 +118,18 @@ def test_a_figure_hardly_true_is_asked_and_mended_on_the_telephone(telephone):
         _again(telephone)
         assert button.inner_text() == words
         assert telephone.locator("#block").input_value().count("entry:") == told
+
+
+def test_two_windows_of_one_telephone_write_over_nothing(telephone):
+    other = telephone.context.new_page()
+    other.goto(telephone.url)
+    _written(telephone, "20")
+    expect(telephone.locator("#kept li")).to_have_count(1)
+    _written(other, "21")
+    expect(other.locator("#kept li")).to_have_count(2)
+    _again(telephone)
+    expect(telephone.locator("#kept li")).to_have_count(2)
+    assert telephone.locator("#block").input_value().count("entry:") == 2
 
 
 def test_another_time_has_the_offset_of_its_day(telephone):
@@ -166,6 +178,9 @@ def test_written_asked_and_mended_at_the_desk(window, address, client):
     page.locator("#g-0-said").fill("21 in")
     page.get_by_role("button", name="Mend it").click()
     expect(page.locator("#entries s")).to_have_text("410 in")
+    # the table comes first, then the field: what is typed between the two would be exchanged
+    expect(page.locator("#g-0 .done")).to_contain_text("Mended")
+    page.wait_for_timeout(200)
     page.locator("#g-0-said").fill("tall")
     page.keyboard.press("Enter")
     expect(page.locator("#g-0 .fault")).to_be_visible()

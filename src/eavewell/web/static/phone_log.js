@@ -7,6 +7,7 @@
   const gauges = [...document.querySelectorAll(".gauge")];
   const { handedBack, save } = globalThis.eavewellWayBack;
   let entries = [];
+  const gone = new Set();
 
   /* instants with the offset of this telephone's clock */
   const two = (number) => String(number).padStart(2, "0");
@@ -23,6 +24,7 @@
 
   /* kept */
   function keep() {
+    join();
     block.value = text();
     try {
       localStorage.setItem(KEY, JSON.stringify(entries));
@@ -36,13 +38,18 @@
     }
   }
 
-  function restore() {
+  /* another window may have kept more, and a browser may be slow to hand it over: nothing is written over */
+  function join() {
     try {
-      const all = JSON.parse(localStorage.getItem(KEY));
-      entries = Array.isArray(all) ? all : [];
-      who.value = localStorage.getItem(WHO) ?? "";
-    } catch { entries = []; }
-    document.querySelectorAll("form input[name=who]").forEach((one) => { one.value = who.value; });
+      const all = JSON.parse(localStorage.getItem(KEY)), here = new Set([...gone, ...entries.map((one) => one.id)]);
+      if (Array.isArray(all)) entries.push(...all.filter((one) => !here.has(one.id)));
+    } catch { /* nothing that can be read is kept */ }
+  }
+
+  function restore() {
+    join();
+    try { who.value ||= localStorage.getItem(WHO) ?? ""; } catch { /* no name is kept */ }
+    document.querySelectorAll("form input[name=who]").forEach((one) => { one.value ||= who.value; });
     show();
     block.value = text();
   }
@@ -68,6 +75,7 @@
     if (mends < 0) entries.push(one);
     else {
       one.words.at = entries[mends].words.at;
+      gone.add(entries[mends].id);
       entries[mends] = one;
     }
     delete form.dataset.mends;
@@ -194,6 +202,8 @@
   find("copy").addEventListener("click", () => { block.select(); document.execCommand("copy"); state.textContent = "Copied."; });
   find("clear").addEventListener("click", () => { find("sure").hidden = false; find("clear-yes").focus(); });
   find("clear-yes").addEventListener("click", () => {
+    join();
+    entries.forEach((one) => gone.add(one.id));
     entries = [];
     keep();
     find("sure").hidden = true;
@@ -201,4 +211,11 @@
     show();
   });
   restore();
+  const again = () => {
+    const known = entries.length;
+    join();
+    if (entries.length !== known) restore();
+  };
+  window.addEventListener("storage", again);
+  setTimeout(again, 500);
 })();
