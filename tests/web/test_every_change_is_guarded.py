@@ -30,7 +30,9 @@ def test_every_change_needs_our_mark_and_comes_from_here(
 
 def changing(sites: Path) -> list[str]:
     """Every address that takes a change."""
-    routes = pages(sites, mark="ours").routes
+    app = pages(sites, mark="ours")
+    TestClient(app, base_url="http://127.0.0.1").get("/data")  # loads them all
+    routes = app.routes
     paths = {path for one in routes for path in posts(one)}
     return sorted(re.sub(r"\{[^}]*\}", "barrels", path) for path in paths)
 

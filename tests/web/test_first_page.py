@@ -53,6 +53,26 @@ print([one for one in {HEAVY!r} if one in sys.modules])
     assert told.stdout.strip() == "[]"
 
 
+def test_the_first_page_loads_neither_the_log_nor_the_papers(sites: Path):
+    asks = """
+import sys
+from fastapi.testclient import TestClient
+from eavewell.web.app import pages
+asked = TestClient(pages(sys.argv[1]), base_url="http://127.0.0.1")
+assert asked.get("/").status_code == asked.get("/things/page.css").status_code == 200
+others = ("sqlalchemy", "eavewell.logbook.store.store", "eavewell.papers", "eavewell.drawings")
+print([one for one in others if one in sys.modules])
+assert asked.get("/data").status_code == 200
+print([one for one in others if one in sys.modules])
+"""
+    run = [sys.executable, "-c", asks, str(sites)]
+    first, later = subprocess.run(
+        run, capture_output=True, text=True, check=True
+    ).stdout.splitlines()
+    assert first == "[]"
+    assert "sqlalchemy" in later and "eavewell.papers" in later
+
+
 def test_a_line_comes_when_worked_out_and_is_then_known(client: TestClient):
     assert "working out" in client.get("/").text
     line = client.get("/sites/barrels/line").text

@@ -24,6 +24,9 @@ How = Literal[
     "unknown",
 ]
 
+# beside the site file, where that does not say another place
+LOG_FILE = "log.db"
+
 
 @dataclass(frozen=True, slots=True)
 class KnownLevel:

@@ -2,6 +2,7 @@
 
 import sys
 from collections.abc import Awaitable, Callable
+from functools import partial
 from importlib.metadata import version
 from pathlib import Path
 
@@ -12,71 +13,15 @@ from starlette.exceptions import HTTPException
 from starlette.middleware.gzip import GZipMiddleware
 
 from eavewell.faults import EavewellFault
-from eavewell.web import (
-    ahead_page,
-    built_page,
-    due_page,
-    faults_page,
-    fixes,
-    leaks_page,
-    levels_moved,
-    log_bring,
-    log_entries,
-    log_month,
-    log_page,
-    papers_page,
-    parts_page,
-    phone_log,
-    rain_page,
-    reconciled_page,
-    register_page,
-    roofs_page,
-    site_page,
-    tests_page,
-    things,
-    today_page,
-    trace_page,
-    twins,
-    versions_page,
-    year_page,
-)
-from eavewell.web.field_sheet import page as field_sheet_page
+from eavewell.web import register_page, things
 from eavewell.web.guard import Guard, mark_of_this_computer
+from eavewell.web.loaded_when_asked import LoadedWhenAsked
 from eavewell.web.pages import Pages
 from eavewell.web.sign_in import Keys, ReadWithin, SignedIn
 from eavewell.web.sign_in import router as sign_in_router
 
 Answered = Callable[[Request, Exception], Awaitable[Response]]
 SAYS = {404: "There is no such page.", 405: "That cannot be asked of this page."}
-# in the order in which an address is looked for
-PARTS = (
-    register_page,
-    built_page,
-    roofs_page,
-    papers_page,
-    rain_page,
-    field_sheet_page,
-    versions_page,
-    trace_page,
-    today_page,
-    leaks_page,
-    ahead_page,
-    due_page,
-    tests_page,
-    faults_page,
-    year_page,
-    reconciled_page,
-    log_page,
-    log_entries,
-    log_bring,
-    log_month,
-    phone_log,
-    site_page,
-    parts_page,
-    levels_moved,
-    fixes,
-    things,
-)
 LOOPBACK = frozenset({"127.0.0.1", "localhost", "::1"})
 
 
@@ -102,10 +47,9 @@ def pages(
         docs_url=None,
         redoc_url=None,
     )
-    for part in PARTS:
-        app.include_router(part.router(shared))
-    app.include_router(twins.router(shared, app))
-    twins.declare(app)
+    app.include_router(register_page.router(shared))
+    app.include_router(things.router(shared))
+    app.add_middleware(LoadedWhenAsked, load=partial(_load_others, app, shared))
     if keys is not None:
         app.include_router(sign_in_router(shared, keys))
         app.add_middleware(ReadWithin, folder=shared.folders.path)
@@ -117,6 +61,12 @@ def pages(
     app.add_exception_handler(RequestValidationError, _not_filled(shared))
     app.add_exception_handler(OSError, _not_taken(shared))
     return app
+
+
+def _load_others(app: FastAPI, shared: Pages) -> None:
+    from eavewell.web.other_pages import take_in
+
+    take_in(app, shared)
 
 
 def _refused(shared: Pages) -> Answered:

@@ -4,10 +4,9 @@ from functools import lru_cache
 from pathlib import Path
 
 from eavewell.faults import EavewellFault
-from eavewell.logbook.ahead.from_log import day_of
 from eavewell.logbook.store import open_log
-from eavewell.logbook.store.place import FILE
 from eavewell.site.entry import Reading
+from eavewell.site.gauge import LOG_FILE
 from eavewell.web.desk import OnDesk, site_as_said
 from eavewell.web.site_folders import SiteFolder
 
@@ -27,7 +26,7 @@ def last_read(shown: OnDesk) -> str | None:
     """
     if not _lies_beside(shown) or _is_kept_elsewhere(shown):
         return None
-    file = shown.folder.path / FILE
+    file = shown.folder.path / LOG_FILE
     stamps = tuple(_stamp(Path(f"{file}{end}")) for end in ("", "-wal"))
     return _last_read(shown.folder, shown.text, stamps=stamps)
 
@@ -35,6 +34,8 @@ def last_read(shown: OnDesk) -> str | None:
 @lru_cache(maxsize=MOST_SITES)
 def _last_read(folder: SiteFolder, text: str, *, stamps: tuple[Stamp, ...]) -> str | None:
     """The same, asked again where the site file or the log has changed."""
+    from eavewell.logbook.ahead.from_log import day_of
+
     try:
         site = site_as_said(text, folder)
         with open_log(site, make=False) as store:
@@ -55,7 +56,7 @@ def _stamp(file: Path) -> Stamp:
 
 
 def _lies_beside(shown: OnDesk) -> bool:
-    return (shown.folder.path / FILE).is_file()
+    return (shown.folder.path / LOG_FILE).is_file()
 
 
 def _is_kept_elsewhere(shown: OnDesk) -> bool:

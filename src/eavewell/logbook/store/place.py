@@ -15,9 +15,9 @@ from sqlalchemy import event
 from sqlalchemy.exc import DBAPIError, SQLAlchemyError
 
 from eavewell.faults import BadLog
+from eavewell.site.gauge import LOG_FILE
 from eavewell.site.site import Site
 
-FILE = "log.db"
 PASSWORD = "EAVEWELL_LOG_PASSWORD"
 SERVER = "EAVEWELL_LOG_SERVER"
 _USUAL_PORT = 5432
@@ -56,7 +56,7 @@ class Place:
 def place_of(site: Site) -> Place:
     """Where a site says that its log is kept."""
     if not site.log.kept_in:
-        return Place(Path(site.folder or ".") / FILE)
+        return Place(Path(site.folder or ".") / LOG_FILE)
     address, _, name = site.log.kept_in.partition("#")
     return Place(None, address, unquote(name) or site.name)
 
@@ -128,10 +128,10 @@ def _can_write(file: Path) -> bool:
 def _read_only(file: Path) -> sa.Engine:
     """A copy to read: what was written last may still lie beside the file, and must be read."""
     folder = tempfile.TemporaryDirectory(prefix="eavewell-log-")
-    for name in (FILE, f"{FILE}-wal"):
+    for name in (LOG_FILE, f"{LOG_FILE}-wal"):
         if (file.parent / name).exists():
             shutil.copyfile(file.parent / name, Path(folder.name) / name)
-    engine = engine_of(Place(Path(folder.name) / FILE), make=True)
+    engine = engine_of(Place(Path(folder.name) / LOG_FILE), make=True)
     event.listen(engine, "engine_disposed", lambda _engine: folder.cleanup())
     return engine
 
