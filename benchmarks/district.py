@@ -19,7 +19,6 @@ from eavewell.weather.climates import climate_record
 
 YEARS, SIZES, TIMES = 40, 20, 5
 FEW, THOUSAND, SOME, MANY = 60, 1_000, 10_000, 100_000
-COMPARED = 30_000
 CLIMATES = ("dry-uplands", "green-lowlands", "dry-summer-coast")
 PLACES = ((30.30, -97.90), (30.60, -97.50), (30.85, -97.20))
 FINISHES = ("metal", "asphalt shingle", "clay tile")
@@ -68,23 +67,26 @@ def _whole(command, home):
 
 
 def ratios(command, home):
-    """How many times as fast two workers are as one, turn by turn, start-up apart."""
-    found = []
-    for _ in range(TIMES):
-        one, two = (
-            taken(command, home, count=COMPARED, workers=workers)[0]
-            - taken(command, home, count=FEW, workers=workers)[0]
-            for workers in (1, 2)
-        )
-        found.append(one / two)
-    return found
+    """How many times as fast two workers are as one on many roofs, turn by turn, start-up apart.
+
+    The start-up that is taken off is the median of as many turns.
+    """
+    start, whole = (
+        [
+            [taken(command, home, count=count, workers=workers)[0] for workers in (1, 2)]
+            for _ in range(TIMES)
+        ]
+        for count in (FEW, MANY)
+    )
+    first, second = (statistics.median(turn[at] for turn in start) for at in (0, 1))
+    return [(one - first) / (two - second) for one, two in whole]
 
 
 def _compared(command, home):
     """One worker beside two: the median of the ratios."""
     found = ratios(command, home)
     told = ", ".join(f"{ratio:.2f}" for ratio in found)
-    print(f"{COMPARED:,} roofs, two workers for one: {statistics.median(found):.2f} ({told})")
+    print(f"{MANY:,} roofs, two workers for one: {statistics.median(found):.2f} ({told})")
 
 
 def _line(command, home, *, count, workers):
@@ -141,7 +143,7 @@ def written(home):
         path = write_rain(climate_record(name, YEARS), home / "records" / f"{name}.csv")
         lines.append(f"{path.name},{latitude},{longitude}")
     (home / "records" / "stations.csv").write_text("\n".join(lines))
-    for count in (FEW, THOUSAND, SOME, COMPARED, MANY):
+    for count in (FEW, THOUSAND, SOME, MANY):
         (home / f"{count}.csv").write_text("\n".join(roofs(count)))
 
 

@@ -121,7 +121,7 @@ def _csv_blocks(
     path: Path, reader: Iterator[list[str]], *, names: list[str], mark: str
 ) -> Iterator[Block]:
     first = 1
-    filled = (cells for cells in reader if any(cell.strip() for cell in cells))
+    filled = (cells for cells in reader if "".join(cells).strip())
     try:
         while rows := list(islice(filled, BLOCK_ROWS)):
             wrong = {
@@ -143,6 +143,8 @@ def _csv_blocks(
 
 def _odd_cells(cells: list[str], columns: int, *, mark: str) -> str:
     """What is wrong with the cells of a row as such; "" for nothing."""
+    if len(cells) == columns:
+        return ""
     if any(cell.strip() for cell in cells[columns:]):
         return (
             f"{len(cells)} cells stand in {columns} columns: put what has a "

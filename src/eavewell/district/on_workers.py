@@ -70,6 +70,10 @@ def _client(workers: int, scheduler: str) -> Iterator[Any]:
     quiet = {
         "distributed.scheduler.allowed-failures": DEATHS,
         "distributed.admin.large-graph-warning-threshold": "1GB",
+        # nobody looks at these measurements, and taking them costs a tenth of a core
+        "distributed.worker.profile.enabled": False,
+        "distributed.admin.tick.interval": "1s",
+        "distributed.admin.system-monitor.interval": "10s",
     }
     with dask.config.set(quiet):
         if scheduler:

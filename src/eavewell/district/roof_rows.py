@@ -2,8 +2,9 @@
 
 import math
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cache, partial
 from pathlib import Path
 from typing import Any
 
@@ -189,63 +190,80 @@ class _Wrong(Exception):
 
 @dataclass(slots=True)
 class _Checked:
-    """One block while it is checked. seen : id -> the row that has it."""
+    """One block while it is checked, column by column: the same text is read once.
+
+    seen : id -> the row that has it. wrong : place in the block -> what was first found wrong.
+    """
 
     district: District
     block: Block
     columns: Columns
     seen: dict[str, int]
-    bad: list[BadRow] = field(default_factory=list)
-    cells: dict[str, Sequence[str]] = field(default_factory=dict)
-    sizes: dict[tuple[str, str], float] = field(default_factory=dict)
+    wrong: dict[int, str] = field(default_factory=dict)
 
     def roofs(self) -> Roofs:
-        """The good rows; the others are noted."""
-        told = self.block.columns
-        self.cells = {
-            known: told[own] for own, known in self.columns.headings.items() if own in told
-        }
-        found = [row for at in range(self.block.rows) if (row := self._row(at)) is not None]
-        columns = list(zip(*found, strict=True)) or [()] * len(Roofs.__slots__)
-        kinds = (np.int64, object, float, float, float, float, object, object, float, object)
-        return Roofs(*(np.array(c, dtype=k) for c, k in zip(columns, kinds, strict=True)))
-
-    def _row(self, at: int) -> tuple[Any, ...] | None:
-        number, name = self.block.first + at, self._text("id", at)
-        try:
-            return self._read(at, number, name=name)
-        except _Wrong as wrong:
-            self.bad.append(BadRow(number, _line(name), str(wrong)))
-            return None
-
-    def _read(self, at: int, number: int, *, name: str) -> tuple[Any, ...]:
-        if says := self.block.wrong.get(number):
-            raise _Wrong(says)
-        self._once(name, number)
-        use_set = self._use_set(at)
-        return (
-            number,
-            name,
-            self._degrees("latitude", at, most=90.0),
-            self._degrees("longitude", at, most=180.0),
-            self._elevation(at),
-            self._area(at),
-            self._finish(at),
-            use_set,
-            self._people(at, use_set),
-            self._text("district", at),
+        """The good rows; what is wrong with the others is noted."""
+        ids, outlines = self._cells("id"), self._cells(OUTLINE)
+        self._note_ids(ids)
+        sets = self._read("use_set", self._use_set)
+        columns = (
+            range(self.block.first, self.block.first + self.block.rows),
+            ids,
+            self._read("latitude", partial(self._degrees, "latitude", most=90.0)),
+            self._read("longitude", partial(self._degrees, "longitude", most=180.0)),
+            self._read("elevation", self._elevation),
+            self._each(list(zip(self._cells("area"), outlines, strict=True)), self._area),
+            self._read("finish", self._finish),
+            sets,
+            self._each(list(zip(self._cells("people"), sets, strict=True)), self._people),
+            self._read("district", str),
         )
+        kinds = (np.int64, object, float, float, float, float, object, object, float, object)
+        roofs = Roofs(*(np.array(c, dtype=k) for c, k in zip(columns, kinds, strict=True)))
+        return roofs.at(np.delete(np.arange(self.block.rows), list(self.wrong)))
 
-    def _once(self, name: str, number: int) -> None:
-        if not name:
-            raise _Wrong("the row has no id")
-        if name in self.seen:
-            raise _Wrong(f"the id stands in row {self.seen[name]} already")
-        self.seen[name] = number
+    @property
+    def bad(self) -> list[BadRow]:
+        """The rows that cannot be screened, in the order of the table."""
+        ids = self._cells("id")
+        return [
+            BadRow(self.block.first + at, _line(ids[at]), self.wrong[at])
+            for at in sorted(self.wrong)
+        ]
 
-    def _text(self, column: str, at: int) -> str:
-        cells = self.cells.get(column)
-        return cells[at] if cells else ""
+    def _cells(self, column: str) -> Sequence[str]:
+        told = self.block.columns
+        for own, known in self.columns.headings.items():
+            if known == column and own in told:
+                return told[own]
+        return [""] * self.block.rows
+
+    def _read(self, column: str, reader: Callable[[str], Any]) -> list[Any]:
+        return self._each(self._cells(column), reader)
+
+    def _each(self, cells: Sequence[Any], reader: Callable[[Any], Any]) -> list[Any]:
+        """What a column tells, None where that is wrong."""
+        known, refused = dict[Any, Any](), dict[Any, str]()
+        for cell in set(cells):
+            try:
+                known[cell] = reader(cell)
+            except _Wrong as wrong:
+                refused[cell] = str(wrong)
+        if refused:
+            for at, cell in enumerate(cells):
+                if cell in refused:
+                    self.wrong.setdefault(at, refused[cell])
+        return list(map(known.get, cells))
+
+    def _note_ids(self, ids: Sequence[str]) -> None:
+        for at, name in enumerate(ids):
+            number = self.block.first + at
+            if says := self.block.wrong.get(number):
+                self.wrong[at] = says
+            elif not name:
+                self.wrong[at] = "the row has no id"
+            elif self.seen.setdefault(name, number) != number:
+                self.wrong[at] = f"the id stands in row {self.seen[name]} already"
 
     def _number(self, column: str, text: str) -> float:
         if _NUMBER.fullmatch(text):
@@ -266,8 +284,8 @@ class _Checked:
             )
         return float(text.replace(",", "."))
 
-    def _degrees(self, column: str, at: int, *, most: float) -> float:
-        value = self._number(column, self._text(column, at))
+    def _degrees(self, column: str, text: str, *, most: float) -> float:
+        value = self._number(column, text)
         if not abs(value) <= most:
             swapped = column == "latitude" and abs(value) <= 180.0
             hint = f": {TURNED}" if swapped else ""
@@ -276,22 +294,15 @@ class _Checked:
 
     def _size(self, column: str, text: str) -> float:
         """A size in our unit: by the unit of the heading, or its own."""
-        key = column, text
-        if key not in self.sizes:
-            unit = self.columns.units.get(column)
-            try:
-                known = read(f"1 {unit}", _SIZED[column]) if unit else None
-                self.sizes[key] = (
-                    read(text, _SIZED[column])
-                    if known is None
-                    else self._number(column, text) * known
-                )
-            except BadQuantity as refused:
-                raise _Wrong(f"{column}: {refused.faults[0].says.rstrip('.')}") from None
-        return self.sizes[key]
+        unit = self.columns.units.get(column)
+        try:
+            if unit:
+                return self._number(column, text) * _one(unit, _SIZED[column])
+            return read(text, _SIZED[column])
+        except BadQuantity as refused:
+            raise _Wrong(f"{column}: {refused.faults[0].says.rstrip('.')}") from None
 
-    def _elevation(self, at: int) -> float:
-        text = self._text("elevation", at)
+    def _elevation(self, text: str) -> float:
         if not text:
             return np.nan
         elevation_m = self._size("elevation", text)
@@ -299,9 +310,8 @@ class _Checked:
             raise _Wrong(f"elevation {_short(text)} is no place for a roof")
         return elevation_m
 
-    def _area(self, at: int) -> float:
-        text = self._text("area", at)
-        outline = self._text(OUTLINE, at)
+    def _area(self, told: tuple[str, str]) -> float:
+        text, outline = told
         if not text and not outline:
             raise _Wrong("the area is missing")
         if text.startswith("-"):
@@ -315,26 +325,26 @@ class _Checked:
             )
         return area_m2
 
-    def _finish(self, at: int) -> str:
-        text = self._text("finish", at).lower() or self.district.finish
-        known = tuple(table("runoff"))
-        if text in known:
-            return text
-        if not text:
+    def _finish(self, text: str) -> str:
+        finish, known = text.lower() or self.district.finish, tuple(table("runoff"))
+        if finish in known:
+            return finish
+        if not finish:
             raise _Wrong("the finish is unknown")
-        raise _Wrong(f"finish {_short(text)} is not known: {near(text, known).rstrip('.')}")
+        raise _Wrong(f"finish {_short(finish)} is not known: {near(finish, known).rstrip('.')}")
 
-    def _use_set(self, at: int) -> str:
-        name = self._text("use_set", at) or self.district.usual
+    def _use_set(self, text: str) -> str:
+        name = text or self.district.usual
         known = tuple(one.name for one in self.district.sets)
         if name not in known:
             raise _Wrong(f"use set {_short(name)} is not known: {near(name, known).rstrip('.')}")
         return name
 
-    def _people(self, at: int, use_set: str) -> float:
-        if not self.district.use_set(use_set).each:
+    def _people(self, told: tuple[str, str | None]) -> float:
+        """Who draws by a use set; of one that is unknown nothing more is said."""
+        text, use_set = told
+        if use_set is None or not self.district.use_set(use_set).each:
             return 0.0
-        text = self._text("people", at)
         if not text and self.district.people is not None:
             return self.district.people
         people = self._number("people", text)
@@ -343,6 +353,11 @@ class _Checked:
         if not 0.0 < people <= 1e5:
             raise _Wrong(f"people {people:g} cannot be")
         return people
+
+
+@cache
+def _one(unit: str, kind: str) -> float:
+    return read(f"1 {unit}", kind)
 
 
 def _short(text: str) -> str:

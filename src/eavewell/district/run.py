@@ -50,7 +50,7 @@ class Hands:
     """Who does the work; none of it changes a result.
 
     workers : processes here; None takes one a core. scheduler : of a cluster; "" for none.
-    roofs   : of a task, about.
+    roofs   : of a task, at the most.
     """
 
     workers: int | None = None
@@ -171,7 +171,7 @@ def _done(work: Work, hands: Hands) -> Iterator[list[Done]]:
         return here(tasks_of(asked, parts, roofs=hands.roofs, threads=hands.count))
     if not on_workers.is_installed():
         raise BadRoofs("A scheduler needs more: pip install 'eavewell[district]'.")
-    tasks = tasks_of(asked, parts, roofs=hands.roofs)
+    tasks = tasks_of(asked, parts, roofs=hands.roofs, workers=hands.count)
     return on_workers.on_workers(tasks, workers=hands.count, scheduler=hands.scheduler)
 
 

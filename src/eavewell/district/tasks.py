@@ -14,7 +14,9 @@ from eavewell.faults import EavewellFault
 from eavewell.site.district import District
 from eavewell.site.money import PriceBook
 
-TASK_ROOFS = PART_ROOFS
+# Most roofs of a task, and how many tasks each worker does at the least: they become smaller
+# towards the end, so that all are done at about the same time.
+TASK_ROOFS, TASKS_EACH = 4 * PART_ROOFS, 4
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -38,15 +40,23 @@ class Done:
 
 
 def tasks_of(
-    asked: Asked, parts: Iterable[Part], *, roofs: int = TASK_ROOFS, threads: int = 1
+    asked: Asked,
+    parts: Iterable[Part],
+    *,
+    roofs: int = TASK_ROOFS,
+    threads: int = 1,
+    workers: int = 1,
 ) -> Iterator[Task]:
-    """Parts that are not done yet, as tasks of about so many roofs of one gauge."""
-    waiting = (part for part in parts if not is_done(asked.out, part))
-    each = max(1, roofs // PART_ROOFS)
+    """Parts that are not done yet, as tasks of one gauge with so many roofs at the most."""
+    waiting = [part for part in parts if not is_done(asked.out, part)]
+    left = len(waiting)
     for _, same in groupby(waiting, key=lambda part: part.gauge):
         mine = list(same)
-        for first in range(0, len(mine), each):
-            yield Task(asked, tuple(mine[first : first + each]), threads)
+        while mine:
+            each = max(1, min(roofs // PART_ROOFS, left // (TASKS_EACH * workers)))
+            yield Task(asked, tuple(mine[:each]), threads)
+            left -= len(mine[:each])
+            del mine[:each]
 
 
 def do(task: Task) -> list[Done]:

@@ -11,7 +11,7 @@ from eavewell.faults import BadRecord, Fault
 from eavewell.files.rain.record_text import RecordText
 from eavewell.site.rain_record import DayArray
 
-ISO = re.compile(r"\d{4}-\d\d-\d\d", re.ASCII)
+ISO = re.compile(r"\d{4}-\d\d-\d\d(?=$|[T ])", re.ASCII)
 COMPACT = re.compile(r"(\d{4})(\d\d)(\d\d)", re.ASCII)
 NUMBERS = re.compile(r"(\d{1,4})[/.\- ](\d{1,2})[/.\- ](\d{1,4})(?=$|[T ])", re.ASCII)
 NAMED = re.compile(r"(\d{1,2})[-/ .]+([a-z]{3,9})\.?[-/ ,]+(\d{4}|\d{2})(?=$|[t ])", re.ASCII)
@@ -30,7 +30,7 @@ def dates_of(text: RecordText, texts: Sequence[str], *, lines: Sequence[int]) ->
     tells day from month, BadRecord asks; every date that is none is a fault with its line.
     """
     bare = [cell.strip() for cell in texts]
-    if all(ISO.fullmatch(cell[:10]) and cell[10:11] in ("", "T", " ") for cell in bare):
+    if all(map(ISO.match, bare)):
         try:
             return np.array([cell[:10] for cell in bare], dtype="datetime64[D]")
         except ValueError:

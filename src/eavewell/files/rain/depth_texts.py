@@ -82,6 +82,8 @@ def _code_notes(wrong: FloatArray) -> tuple[str, ...]:
 
 
 def _number(cell: str) -> float | None:
+    if NUMBER.fullmatch(cell):
+        return float(cell)
     bare = cell.strip().strip('"').strip()
     low = bare.lower()
     if low in NOTHING:
