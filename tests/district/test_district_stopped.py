@@ -98,6 +98,17 @@ def test_a_killed_run_goes_on_where_it_stood(home, workers):
     assert bytes_of(out) == bytes_of(home / "once")
 
 
+def test_a_run_stopped_from_the_keyboard_says_nothing_of_its_workers_and_goes_on(home):
+    out = home / "stopped"
+    run = begun(home, out, workers=2)
+    os.killpg(run.pid, signal.SIGINT)
+    assert run.wait(LONGEST_S) == 130
+    assert "Traceback" not in (home / "said").read_text()
+    assert not (out / "run.json").exists(), "stopped too late to show anything"
+    assert screened(home, out, Hands(workers=1)).before > 0
+    assert bytes_of(out) == bytes_of(home / "once")
+
+
 def test_what_is_done_is_not_done_again_and_another_question_is(home):
     shutil.copytree(home / "once", home / "again")
     outcome = screened(home, home / "again", Hands(workers=1))

@@ -27,6 +27,8 @@ from eavewell.site.money import PriceBook
 
 # So many are done here before other processes would have begun.
 FEW_ROOFS = 10_000
+# A row of a table of text is hardly longer.
+MOST_ROW_BYTES = 100
 
 Tell = Callable[[int, int], None]
 
@@ -93,16 +95,20 @@ def screen_district(
     Raises EavewellFault in sentences; rows that cannot be screened stand in bad_rows.csv.
     """
     _refuse_another(out, sources)
-    work = prepare(sources, out=out)
-    by_name = {part.name: part.roofs.count for part in work.parts}
-    before = sum(part.roofs.count for part in work.parts if is_done(work.asked.out, part))
-    refused, done, whole = dict[str, str](), before, sum(by_name.values())
-    for some in chain([[]], _done(work, hands or Hands())):
-        refused |= {one.name: one.refused for one in some if one.refused}
-        done += sum(by_name[one.name] for one in some)
-        if tell is not None:
-            tell(done, whole)
-    return _finished(work, refused, before=before)
+    hands = hands or Hands()
+    with on_workers.Team(hands.count, hands.scheduler) as team:
+        if _is_surely_shared(hands, sources, out=out):
+            team.call()
+        work = prepare(sources, out=out)
+        by_name = {part.name: part.roofs.count for part in work.parts}
+        before = sum(part.roofs.count for part in work.parts if is_done(work.asked.out, part))
+        refused, done, whole = dict[str, str](), before, sum(by_name.values())
+        for some in chain([[]], _done(work, hands, team=team)):
+            refused |= {one.name: one.refused for one in some if one.refused}
+            done += sum(by_name[one.name] for one in some)
+            if tell is not None:
+                tell(done, whole)
+        return _finished(work, refused, before=before)
 
 
 def prepare(sources: Sources, *, out: Path) -> Work:
@@ -161,7 +167,7 @@ def _gauges(sources: Sources, district: District, *, table: RoofTable) -> tuple[
     return cells_of(records, table.roofs)
 
 
-def _done(work: Work, hands: Hands) -> Iterator[list[Done]]:
+def _done(work: Work, hands: Hands, *, team: on_workers.Team) -> Iterator[list[Done]]:
     """The parts as they are done, here or on workers."""
     asked, parts = work.asked, work.parts
     waiting = sum(part.roofs.count for part in parts if not is_done(asked.out, part))
@@ -171,8 +177,7 @@ def _done(work: Work, hands: Hands) -> Iterator[list[Done]]:
         return here(tasks_of(asked, parts, roofs=hands.roofs, threads=hands.count))
     if not on_workers.is_installed():
         raise BadRoofs("A scheduler needs more: pip install 'eavewell[district]'.")
-    tasks = tasks_of(asked, parts, roofs=hands.roofs, workers=hands.count)
-    return on_workers.on_workers(tasks, workers=hands.count, scheduler=hands.scheduler)
+    return team.done(tasks_of(asked, parts, roofs=hands.roofs, workers=hands.count))
 
 
 def _is_shared(hands: Hands, waiting: int) -> bool:
@@ -181,6 +186,18 @@ def _is_shared(hands: Hands, waiting: int) -> bool:
         return True
     many = hands.workers is not None or waiting > FEW_ROOFS
     return many and hands.count > 1 and on_workers.is_installed()
+
+
+def _is_surely_shared(hands: Hands, sources: Sources, *, out: Path) -> bool:
+    """The same before a row is read; not where all was done before."""
+    table = sources.table
+    waiting = table.stat().st_size // MOST_ROW_BYTES if table.is_file() else 0
+    return (
+        on_workers.is_installed()
+        and table_of(out) == ""
+        and waiting > 0
+        and _is_shared(hands, waiting)
+    )
 
 
 def _finished(work: Work, refused: dict[str, str], *, before: int) -> Outcome:
