@@ -7,6 +7,7 @@ import unicodedata
 from collections.abc import Iterable, Iterator
 from functools import cache
 from importlib.resources import files
+from io import BytesIO
 from threading import RLock
 from typing import Any, Literal
 
@@ -113,7 +114,7 @@ def _font(weight: Weight) -> Any:
     from fontTools.ttLib import TTFont
 
     file = files("fontpkg_fira_sans").joinpath("files", f"FiraSans-{weight}.ttf")
-    return TTFont(str(file), lazy=True)
+    return TTFont(BytesIO(file.read_bytes()), lazy=True)
 
 
 @cache
