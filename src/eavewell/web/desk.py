@@ -20,6 +20,7 @@ from eavewell.site.site import Site
 from eavewell.storage.doubts import doubts
 from eavewell.web.recall import Recall
 from eavewell.web.site_folders import SiteFolder, version_of
+from eavewell.web.site_locks import SiteLocks
 
 MOST_DESIGNS = 12
 
@@ -73,13 +74,12 @@ class Desk:
     def __init__(self) -> None:
         self.recall = Recall()
         self._last: dict[str, OnDesk] = {}
-        self._locks: dict[str, RLock] = {}
+        self._locks = SiteLocks()
         self._door = Lock()
 
     def lock_of(self, folder: SiteFolder) -> RLock:
         """The lock under which one site's file is changed."""
-        with self._door:
-            return self._locks.setdefault(str(folder.path), RLock())
+        return self._locks.of(folder)
 
     def __call__(self, folder: SiteFolder) -> OnDesk:
         """The site as it stands, worked out anew only where something changed."""
