@@ -111,6 +111,31 @@ def test_the_site_prints_as_asked(folder):
     assert plain["show"] == place.show
 
 
+@pytest.mark.parametrize("what", ["due", "results", "faults"])
+def test_the_site_is_named_as_everywhere_in_the_log(folder, what):
+    plain = run(what, folder, "--json", "-")
+    assert run(what, "--site", folder, "--json", "-") == plain
+    with pytest.raises(EavewellFault, match="Which site is meant, .* or elsewhere"):
+        run(what, folder, "--site", "elsewhere")
+
+
+def test_the_year_of_the_site_that_is_named(folder):
+    with pytest.raises(EavewellFault, match="'Quailwater potting shed' holds nothing of"):
+        run("year", "--site", folder)
+
+
+def test_a_symptom_alone_and_after_its_site(folder, monkeypatch):
+    asked = json.loads(run("faults", "no water", "--site", folder, "--json", "-"))
+    assert asked["causes"]
+    assert json.loads(run("faults", folder, "no water", "--json", "-")) == asked
+    file = folder / "site.toml"
+    assert json.loads(run("faults", file, "no water", "--json", "-")) == asked
+    monkeypatch.chdir(folder)
+    assert json.loads(run("faults", "no water", "--json", "-")) == asked
+    with pytest.raises(EavewellFault, match="in quotation marks"):
+        run("faults", "no", "water")
+
+
 def test_they_are_commands_on_the_log():
     found = CliRunner().invoke(app, ["log", "--help"]).output
     for name in ("due", "results", "faults", "year"):

@@ -6,7 +6,17 @@ from typing import Annotated, Any
 import typer
 
 from eavewell.terminal.entry_commands import entries
-from eavewell.terminal.log_opened import HERE, Number, Opened, Where, Who, Why, open_site
+from eavewell.terminal.log_opened import (
+    HERE,
+    Folder,
+    Number,
+    Opened,
+    Where,
+    Who,
+    Why,
+    open_site,
+    site_meant,
+)
 from eavewell.terminal.service_commands import service
 
 log = typer.Typer(
@@ -193,7 +203,7 @@ def listen(*, site: Where = HERE) -> None:
 
 @log.command()
 def check(
-    folder: Annotated[Path, typer.Argument(help="The same as --site.")] = HERE,
+    folder: Folder = HERE,
     *,
     tell: Annotated[
         bool, typer.Option("--tell", help="Tell whom [log.tell] names of what is new.")
@@ -207,7 +217,7 @@ def check(
     from eavewell.files.record import beside_of, record_of
     from eavewell.logbook.alerts import Asked, check_today
 
-    opened = open_site(site if folder == HERE else folder, make=False)
+    opened = open_site(site_meant(folder, site), make=False)
     with opened.store as store:
         here = opened.site
         checked = check_today(Asked(here, record_of(here), beside_of(here), opened.now))

@@ -10,6 +10,7 @@ At = Annotated[str, typer.Option("--at", help='"2027-03-04 7:30", "yesterday 18:
 Who = Annotated[str, typer.Option("--who", help="Who read or did it.")]
 Remark = Annotated[str, typer.Option("--note", help="Anything else to know of it.")]
 Where = Annotated[Path, typer.Option("--site", help="The site file or its folder; else here.")]
+Folder = Annotated[Path, typer.Argument(help="The same as --site.")]
 Why = Annotated[str, typer.Option("--why", help="What was wrong; it is kept.")]
 Number = Annotated[str, typer.Argument(help="As 'eavewell log show' has it, such as r12.")]
 HERE = Path()
@@ -63,6 +64,15 @@ class Opened:
         put(entries_page(self.site, found))
         if again:
             print("It was in the log already.")
+
+
+def site_meant(folder: Path, site: Path) -> Path:
+    """The site that was named with --site or without it; BadLog where both name another."""
+    from eavewell.faults import BadLog
+
+    if HERE not in (folder, site) and folder != site:
+        raise BadLog(f"Which site is meant, {folder} or {site}? Name one.")
+    return site if folder == HERE else folder
 
 
 def open_site(path: Path, *, make: bool = True) -> Opened:

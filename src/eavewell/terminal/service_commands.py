@@ -9,23 +9,24 @@ from typing import Annotated, Any
 
 import typer
 
+from eavewell.terminal.log_opened import HERE, Folder, Where, site_meant
 from eavewell.terminal.show_in import ShowIn, shown_system
 
 service = typer.Typer()
 
-SiteFile = Annotated[Path, typer.Argument(help="The site file, or the folder it lies in.")]
 Json = Annotated[str, typer.Option("--json", help="File for the answer; - prints it.")]
 Several = list[str] | None
 
 
 @service.command()
 def due(
-    site: SiteFile = Path(),
+    folder: Folder = HERE,
     *,
     ics: Annotated[
         Path | None, typer.Option("--ics", help="File for a calendar; written anew each time.")
     ] = None,
     days: Annotated[int, typer.Option("--days", min=1, help="How far ahead.")] = 366,
+    site: Where = HERE,
     json: Json = "",
     show: ShowIn = "",
 ) -> None:
@@ -37,7 +38,7 @@ def due(
     from eavewell.logbook.upkeep.service_answers import due_answer, due_calendar
     from eavewell.report.due import due_page
 
-    with _opened(site, show) as one:
+    with _opened(site_meant(folder, site), show) as one:
         found = due_of(one.read)
         answer = due_answer(one.site, found, day=one.read.today)
     if ics is not None:
@@ -48,7 +49,9 @@ def due(
 
 
 @service.command()
-def results(site: SiteFile = Path(), *, json: Json = "", show: ShowIn = "") -> None:
+def results(
+    folder: Folder = HERE, *, site: Where = HERE, json: Json = "", show: ShowIn = ""
+) -> None:
     """Say how the water tests stand.
 
     What is done today where one failed, when the next is taken, and how a sample is drawn.
@@ -57,17 +60,20 @@ def results(site: SiteFile = Path(), *, json: Json = "", show: ShowIn = "") -> N
     from eavewell.logbook.upkeep.service_answers import results_answer
     from eavewell.report.results import results_page
 
-    with _opened(site, show) as one:
+    with _opened(site_meant(folder, site), show) as one:
         answer = results_answer(one.site, one.read.results)
     _out(answer, json, page=results_page(answer, Sizes(answer["show"])))
 
 
 @service.command()
 def faults(
-    site: SiteFile,
-    symptom: Annotated[
-        str, typer.Argument(help='Its number, or some of its words: "no water".')
-    ] = "",
+    words: Annotated[
+        Several,
+        typer.Argument(
+            metavar="SYMPTOM",
+            help='Its number, or some of its words: "no water". The site may stand before it.',
+        ),
+    ] = None,
     *,
     said: Annotated[
         Several,
@@ -75,6 +81,7 @@ def faults(
             "--said", help='Whether a check shows what it should: 1=yes, 2="cannot tell".'
         ),
     ] = None,
+    site: Where = HERE,
     json: Json = "",
     show: ShowIn = "",
 ) -> None:
@@ -90,20 +97,20 @@ def faults(
     from eavewell.logbook.readings.daily import daily_log
     from eavewell.report.faults import faults_page
 
-    answers = answers_of(said or [])
-    with _opened(site, show) as one:
+    answers, asked = answers_of(said or []), _site_and_symptom(words or [], site)
+    with _opened(asked.site, show) as one:
         designed = answer_of(one.made)
         log = daily_log(one.site, one.kept, until=one.read.now)
         leaks = leak_test(one.site, one.made, log=log, kept=one.kept).findings if log.days else ()
         signs = log_signs(designed, one.read, findings=leaks)
         day = one.read.today
-    answer = fault_answer(designed, symptom, answers=answers, signs=signs, day=day)
+    answer = fault_answer(designed, asked.symptom, answers=answers, signs=signs, day=day)
     _out(answer, json, page=faults_page(answer))
 
 
 @service.command()
 def year(
-    site: SiteFile = Path(),
+    folder: Folder = HERE,
     *,
     of: Annotated[
         int | None, typer.Option("--year", help="Left out: the last year that is over, else this.")
@@ -118,6 +125,7 @@ def year(
     out: Annotated[
         Path | None, typer.Option("--out", help="The PDF; left out: in the site's papers.")
     ] = None,
+    site: Where = HERE,
     json: Json = "",
     show: ShowIn = "",
 ) -> None:
@@ -132,7 +140,8 @@ def year(
     from eavewell.report.blocks import heading, paragraph
     from eavewell.terminal.printed import put
 
-    with _opened(site, show) as one:
+    meant = site_meant(folder, site)
+    with _opened(meant, show) as one:
         log = daily_log(one.site, one.kept, until=one.read.now)
         number = of or last_year_of(one.read)
         found = year_of(one.made, log, read=one.read, year=number)
@@ -141,12 +150,33 @@ def year(
     if json:
         _out(answer, json)
     if json != "-":
-        file = out or _folder(site) / "papers" / f"year-{number}-{whom}.pdf"
+        file = out or _folder(meant) / "papers" / f"year-{number}-{whom}.pdf"
         file.parent.mkdir(parents=True, exist_ok=True)
         paper = year_paper(answer, system=answer["show"])
         file.write_bytes(pdf(paper))
         put([heading(f"{paper.site}: {paper.title}"), *map(paragraph, in_short(paper))])
         print(f"Wrote {file}.")
+
+
+@dataclass(frozen=True)
+class _Asked:
+    """A site, and what is wrong there; "" where that is asked."""
+
+    site: Path
+    symptom: str
+
+
+def _site_and_symptom(words: list[str], site: Path) -> _Asked:
+    from eavewell.faults import BadLog
+
+    named, said = (words[:1], words[1:]) if words and _is_site(words[0]) else ([], words)
+    if len(said) > 1:
+        raise BadLog(f"{' '.join(said)!r}: put the words of a symptom in quotation marks.")
+    return _Asked(site_meant(Path(*named), site), "".join(said))
+
+
+def _is_site(word: str) -> bool:
+    return word.endswith(".toml") or (Path(word) / "site.toml").is_file()
 
 
 @dataclass(frozen=True)
