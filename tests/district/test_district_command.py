@@ -44,8 +44,13 @@ def test_from_a_table_to_a_folder(home):
     told = json.loads((out / "run.json").read_text())
     assert [one["size_l"] for one in told["sizes"]] == told["sizes_l"]
     assert sum(one["roofs"] for one in told["records_used"]) == 40
+    (index,) = (out / "index").iterdir()
+    assert index.name.startswith(told["digest"])
+    written = {one.name: one.stat().st_mtime_ns for one in index.iterdir()}
+    assert {"choices.json", "districts.json", "size-000.parquet"} <= set(written)
     done = run("roofs.csv", "--records", "records", home=home)
     assert "40 of them stood there already" in done.stdout
+    assert {one.name: one.stat().st_mtime_ns for one in index.iterdir()} == written
 
 
 def test_fewer_than_five_roofs_are_never_added_up(home):

@@ -85,6 +85,11 @@ def test_a_list_names_files_by_their_start_and_heights_with_a_unit(tmp_path):
         ("file,latitude,longitude\ngreen,north,-97\n", "latitude 'north'"),
         ("file,latitude,longitude\ngreen,30,-197\n", "longitude '-197'"),
         ("file,latitude,longitude,elevation\ngreen,30,-97,12\n", "elevation: "),
+        (
+            "file,latitude,longitude,elevation_ft\ngreen,30,-97,123456\n",
+            "row 1: elevation '123456 ft' is no place for a gauge",
+        ),
+        ("file,latitude,longitude,elevation_m\ngreen,30,-97,-9999\n", "'-9999 m' is no place"),
         ("station,latitude,longitude\ngreen,30,-97\ngreen,30,-97\n", "'green' is listed twice"),
     ],
 )

@@ -211,6 +211,36 @@ def test_the_command(sheet):
     assert (sheet.parent / "sign-in-papers" / "pages.pdf").is_file()
 
 
+def test_who_signs_twice_gets_one_kit_and_a_sentence(tmp_path, kit):
+    path = tmp_path / "list.csv"
+    path.write_text(
+        "name,town,roof,what for\n"
+        "Ada Wren,Ford,24 x 40 ft metal,tomatoes\n"
+        "Ben Thrush,Ford,unknown,\n"
+        "ada  wren,FORD,unknown,chickens\n"
+        "Ben Thrush,Mill,900 sq ft,\n"
+        "Ben Thrush,Ford,1200 sq ft shingle,\n"
+    )
+    guests = read_guests(path)
+    assert [(one.name, one.town, one.lines) for one in guests] == [
+        ("Ada Wren", "Ford", (2, 4)),
+        ("Ben Thrush", "Ford", (3, 6)),
+        ("Ben Thrush", "Mill", (5,)),
+    ]
+    ada, ben, _ = guests
+    # the roof that was told stays; what it is for is both
+    assert (ada.area_m2, ada.finish) == (pytest.approx(960 * FT2), "metal")
+    assert ada.what_for == "tomatoes; chickens"
+    assert "animals-in-heat" in ada.cautions
+    assert (ben.area_m2, ben.finish) == (pytest.approx(1200 * FT2), "asphalt shingle")
+    told = workshop(guests, kit)
+    assert told["kits"] == len(told["guests"]) == 3
+    assert [one.partition(":")[0] for one in told["signed_again"]] == [
+        "Ada Wren of Ford stands in lines 2 and 4 of the list",
+        "Ben Thrush of Ford stands in lines 3 and 6 of the list",
+    ]
+
+
 def test_an_empty_list_is_told_how_a_sign_in_list_is_headed(tmp_path):
     (tmp_path / "list.csv").write_text("name,town\n")
     with pytest.raises(BadRoofs, match="name, town, roof, what for"):

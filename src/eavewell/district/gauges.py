@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from eavewell.district.blocks import Block, blocks, heading
-from eavewell.district.roof_rows import TURNED, BadRow, Roofs
+from eavewell.district.roof_rows import HIGHEST_M, LOWEST_M, TURNED, BadRow, Roofs
 from eavewell.faults import BadQuantity, BadRoofs, EavewellFault, Fault
 from eavewell.files.rain.readers import read_rain
 from eavewell.site.district import Gauge
@@ -135,9 +135,12 @@ def _elevation_m(cells: dict[str, str]) -> float | None:
             continue
         unit = heading(name.removeprefix("elevation")).strip("_()[] ")
         try:
-            return read(f"{text} {unit}".strip(), "level")
+            elevation_m = read(f"{text} {unit}".strip(), "level")
         except BadQuantity as refused:
             raise BadRoofs(f"elevation: {refused.faults[0].says}") from None
+        if not LOWEST_M <= elevation_m <= HIGHEST_M:
+            raise BadRoofs(f"elevation {f'{text} {unit}'.strip()!r} is no place for a gauge.")
+        return elevation_m
     return None
 
 

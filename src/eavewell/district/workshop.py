@@ -49,6 +49,7 @@ class Guest:
 
     roof : as written. area_m2 : None where it does not tell. finish : a row of tables/runoff.csv,
     "" where it does not tell. cautions : codes of tables/cautions.csv by what it is for.
+    lines : of the list, more than one for who signed more than once.
     """
 
     name: str
@@ -58,27 +59,62 @@ class Guest:
     area_m2: float | None
     finish: str
     cautions: tuple[str, ...]
+    lines: tuple[int, ...] = ()
 
 
 def read_guests(path: Path) -> tuple[Guest, ...]:
     """Read a sign-in list: name, town, roof, what for; only the name is needed.
 
-    A roof is as people write it: "24 x 40 ft metal", "1,200 sq ft", "unknown". Raises BadRoofs
-    with every fault of the list.
+    A roof is as people write it: "24 x 40 ft metal", "1,200 sq ft", "unknown". Who signed twice,
+    the same name in the same town, is one guest. Raises BadRoofs with every fault of the list.
     """
-    guests, faults = list[Guest](), list[Fault]()
+    guests, faults = dict[tuple[str, str], Guest](), list[Fault]()
     for block in blocks(path, example="name, town, roof, what for"):
         known = _columns(block, path)
         for at in range(block.rows):
             cells = {name: block.columns[own][at] for name, own in known.items()}
+            line = block.first + at + 1
             if not cells["name"]:
                 says = "The line has no name: every page is for somebody."
-                faults.append(Fault(says, file=str(path), line=block.first + at + 1))
+                faults.append(Fault(says, file=str(path), line=line))
                 continue
-            guests.append(_guest(cells))
+            guest = _guest(cells, line)
+            who = _plainly(guest.name), _plainly(guest.town)
+            guests[who] = _once(guests[who], guest) if who in guests else guest
     if faults:
         raise BadRoofs(faults)
-    return tuple(guests)
+    return tuple(guests.values())
+
+
+def _plainly(words: str) -> str:
+    return " ".join(words.split()).casefold()
+
+
+def _once(before: Guest, again: Guest) -> Guest:
+    """One guest of two lines: the later roof that tells its area, and all it is for."""
+    later = again.area_m2 is not None or (before.area_m2 is None and bool(again.roof))
+    roof = again if later else before
+    wanted = dict.fromkeys(one.what_for for one in (before, again) if one.what_for)
+    return replace(
+        before,
+        roof=roof.roof,
+        area_m2=roof.area_m2,
+        finish=roof.finish,
+        what_for="; ".join(wanted),
+        cautions=tuple(dict.fromkeys((*before.cautions, *again.cautions))),
+        lines=(*before.lines, *again.lines),
+    )
+
+
+def signed_again(guests: Sequence[Guest]) -> list[str]:
+    """A sentence for everybody who signed more than once."""
+    return [
+        f"{one.name}{f' of {one.town}' if one.town else ''} stands in lines "
+        f"{' and '.join(str(line) for line in one.lines)} of the list: one page and one kit. "
+        "Where they are two people, add what tells them apart to the name."
+        for one in guests
+        if len(one.lines) > 1
+    ]
 
 
 def _columns(block: Block, path: Path) -> dict[str, str]:
@@ -93,7 +129,7 @@ def _columns(block: Block, path: Path) -> dict[str, str]:
     return found
 
 
-def _guest(cells: Mapping[str, str]) -> Guest:
+def _guest(cells: Mapping[str, str], line: int) -> Guest:
     roof, what_for = cells.get("roof", ""), cells.get("what_for", "")
     return Guest(
         cells["name"],
@@ -103,6 +139,7 @@ def _guest(cells: Mapping[str, str]) -> Guest:
         _area_m2(roof),
         _finish(roof),
         tuple(_cautions(what_for)),
+        (line,),
     )
 
 
@@ -181,6 +218,7 @@ def workshop(guests: Sequence[Guest], kit: Site) -> Plain:
         "system": kit.place.show,
         "tank_l": tank_l,
         "flush_l": flush,
+        "signed_again": signed_again(guests),
         "guests": [_page(one, tank_l=tank_l, flush_l=flush, says=says) for one in guests],
         "each": [_part(one) for one in listed.order],
         "order": [_part(one) for one in together],

@@ -1,7 +1,5 @@
 """The command on many roofs."""
 
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -48,19 +46,23 @@ def district(
     """Screen many roofs: what a tank of each size would do for every one.
 
     Stopped and started again, it goes on where it stood; rows that cannot be screened stand in
-    bad_rows.csv with the reason.
+    bad_rows.csv with the reason. The folder is left ready for the page 'Many roofs'.
     """
+    from eavewell.district.roof_index import ready, results_of
     from eavewell.district.run import Hands, Sources, screen_district
     from eavewell.district.summary import summary_page
     from eavewell.terminal.printed import put
+    from eavewell.terminal.progress import bar
     from eavewell.units import read
 
     within_km = read(within, "distance") if within else None
     sources = Sources(table, table.with_name(SETTINGS), records, within_km)
     folder = out or table.with_name(f"{table.stem}-screened")
-    with _bar() as tell:
+    with bar("roofs") as tell:
         outcome = screen_district(sources, out=folder, hands=Hands(workers, scheduler), tell=tell)
     put(summary_page(outcome, folder))
+    if outcome.roofs:
+        ready(results_of(folder))
     if paper or meters is not None:
         _write_programme(sources, folder, meters=meters)
 
@@ -68,7 +70,8 @@ def district(
 def _write_programme(sources: "Sources", folder: Path, *, meters: Path | None) -> None:
     from datetime import date
 
-    from eavewell.district.programme import FOLDER, papers, programme
+    from eavewell.district.folder_files import PROGRAMME
+    from eavewell.district.programme import papers, programme
     from eavewell.district.told_before import keep_told, nearly_told
     from eavewell.papers.written import write_papers
 
@@ -76,22 +79,8 @@ def _write_programme(sources: "Sources", folder: Path, *, meters: Path | None) -
     gathered = programme(sources, folder, day=day, meters=meters)
     found = papers(gathered, day=day)
     caution = nearly_told(folder, gathered.roofs)
-    write_papers(found, folder / FOLDER)
+    write_papers(found, folder / PROGRAMME)
     keep_told(folder, gathered.roofs)
-    print(f"Wrote to {folder / FOLDER}: {', '.join(found)}.")
+    print(f"Wrote to {folder / PROGRAMME}: {', '.join(found)}.")
     if caution:
         print(caution)
-
-
-@contextmanager
-def _bar() -> Iterator[Callable[[int, int], None]]:
-    """A bar on the screen, with the roofs done and the time left; a function that moves it."""
-    from rich.console import Console
-    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
-    from rich.progress import TimeRemainingColumn as Left
-
-    columns = (TextColumn("roofs"), BarColumn(), MofNCompleteColumn(), Left())
-    console = Console(stderr=True)
-    with Progress(*columns, console=console, disable=not console.is_terminal) as bar:
-        task = bar.add_task("roofs", total=None)
-        yield lambda done, whole: bar.update(task, completed=done, total=whole)

@@ -28,9 +28,12 @@ def workshop(
     from eavewell.district.workshop import kit_of, read_guests, workshop_papers
     from eavewell.district.workshop import workshop as made_ready
     from eavewell.papers.written import write_papers
+    from eavewell.report.blocks import paragraph
+    from eavewell.terminal.printed import put
 
     folder = out or guests.with_name(f"{guests.stem}-papers")
     told = made_ready(read_guests(guests), kit_of(kit))
     found = workshop_papers(told, day=date.today())
     write_papers(found, folder)
+    put([paragraph(says) for says in told["signed_again"]])
     print(f"Wrote to {folder}: {', '.join(found)}.")
