@@ -1,6 +1,7 @@
 """Many roofs on a page: sorted, filtered and paged by the server; everything invented."""
 
 import json
+import shutil
 import time
 
 import jsonschema
@@ -94,13 +95,21 @@ def test_what_is_looked_for(client, written):
         for one in written
         if one["size_l"] == size_l and one["district"] == "Upper" and "7" in one["id"]
     ]
-    told = asked(client, district="Upper", id="7")
+    told = asked(client, size=0, district="Upper", id="7")
     assert told["found"] == len(mine) > 0
     assert {one["id"] for one in told["rows"]} == {one["id"] for one in mine}
     reaching = sum(one["reaches_goal"] for one in written if one["size_l"] == size_l)
-    assert asked(client, reaches_goal="yes")["found"] == reaching
+    assert asked(client, size=0, reaches_goal="yes")["found"] == reaching
     assert asked(client, id="ROOF 7", sort="id")["rows"][0]["id"] == "roof 7"
     assert asked(client, id=".*")["found"] == 0
+
+
+def test_the_size_that_is_told_first_is_the_smallest_at_which_half_reach(client, written):
+    reach = {one["size_l"]: 0 for one in written}
+    for one in written:
+        reach[one["size_l"]] += one["reaches_goal"]
+    enough = [size_l for size_l, roofs in reach.items() if 2 * roofs >= ROOFS]
+    assert asked(client)["size_l"] == min(enough, default=max(reach))
 
 
 @pytest.mark.parametrize("size", [0, 2])
@@ -174,11 +183,18 @@ def test_papers_beside_the_results_alone_are_given(home, client):
     folder = home / "valley" / "roofs-screened"
     assert client.get(f"/roofs/{RUN}/papers/bad_rows.csv").status_code == 200
     assert client.get(f"/roofs/{RUN}/papers/run.json").status_code == 404
-    (folder / "programme.pdf").symlink_to(home / "valley" / "roofs.csv")
+    beside = folder / "programme"
+    beside.mkdir()
+    paper = beside / "programme.pdf"
     try:
+        paper.symlink_to(home / "valley" / "roofs.csv")
         assert client.get(f"/roofs/{RUN}/papers/programme.pdf").status_code == 404
+        paper.unlink()
+        paper.write_bytes(b"%PDF invented")
+        assert client.get(f"/roofs/{RUN}/papers/programme.pdf").content == b"%PDF invented"
+        assert f"/roofs/{RUN}/papers/programme.pdf" in client.get(f"/roofs/{RUN}").text
     finally:
-        (folder / "programme.pdf").unlink()
+        shutil.rmtree(beside)
 
 
 @pytest.fixture

@@ -20,6 +20,8 @@ from eavewell.district.roof_rows import BadRow
 from eavewell.storage.goals import in_words
 
 BAD_ROWS, RUN = "bad_rows.csv", "run.json"
+# of the programme's papers, in the folder of results
+PROGRAMME = "programme"
 _SUMS = ("supplied_l_year", "spilled_l_year", "kept_l_year", "make_up_l_year")
 SAYS = (
     "Modelled, not verified: no meter was read.",

@@ -17,6 +17,7 @@ from eavewell.district.prices import Prices, prices_of
 from eavewell.district.reasons import counted_reasons
 from eavewell.district.rolled_up import AtSize, Line, RolledUp, least_with_range, places_at, roll_up
 from eavewell.district.run import Sources, Work, prepare
+from eavewell.district.run_page import told_first
 from eavewell.district.squares import Squares, geojson, squares_of
 from eavewell.district.told_before import digests_of
 from eavewell.district.worth import costs, ways
@@ -32,11 +33,7 @@ from eavewell.site.place import Show
 
 Plain = dict[str, Any]
 SHEETS = {"us": "letter", "metric": "a4"}
-# the size that is told first is the smallest at which so many roofs reach their goals
-MOST_REACH = 0.5
 METERED = "What the tanks would give is modelled, not verified; meters tell what they saved so far."
-# of its papers, in the folder of results
-FOLDER = "programme"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -67,7 +64,7 @@ def programme(
     district = work.asked.district
     metered = asdict(read_metered(meters)) if meters is not None else None
     prices = prices_of(district, work.asked.book)
-    size_l = chosen_l(found.whole)
+    size_l = district.sizes_l[told_first(found.run)]
     gauges = _gauges(work)
     squares = squares_of(places_at(folder, size_l=size_l), size_l=size_l)
     peak = peak_of(district, work.parts, size_l=size_l)
@@ -93,12 +90,6 @@ def programme(
         "says": [METERED if metered and at == 0 else one for at, one in enumerate(SAYS)],
     }
     return Programme(told, squares, gauges, digests_of(part.roofs for part in work.parts))
-
-
-def chosen_l(whole: Line) -> float:
-    """The smallest size at which most roofs reach their goals, else the largest tried."""
-    enough = [one.size_l for one in whole.sizes if one.reaching >= MOST_REACH * one.roofs]
-    return min(enough, default=max((one.size_l for one in whole.sizes), default=0.0))
 
 
 def _at(size_l: float, lines: Iterable[Line]) -> Iterable[tuple[str, AtSize]]:

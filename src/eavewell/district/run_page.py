@@ -17,6 +17,8 @@ BY_DISTRICT = (
     "one in ten to nine in ten",
     "mains/yr",
 )
+# the size that is told first is the smallest at which so many roofs reach their goals
+MOST_REACH = 0.5
 HEAD = ("tank", "reach the goal", "supplied", "supplied/yr", "spilled/yr", "mains/yr")
 
 
@@ -34,6 +36,16 @@ def sizes_block(run: Mapping[str, Any]) -> list[Block]:
         for one in run["sizes"]
     ]
     return [ruled(HEAD, rows)] if rows else []
+
+
+def told_first(run: Mapping[str, Any]) -> int:
+    """Number of the size that is told first, from 0; the largest where too few roofs reach."""
+    sizes_l = run["sizes_l"]
+    enough = [
+        one["size_l"] for one in run["sizes"] if one["reaching"] >= MOST_REACH * run["screened"]
+    ]
+    first: int = sizes_l.index(min(enough, default=max(sizes_l)))
+    return first
 
 
 def _range(one: Mapping[str, Any]) -> str:

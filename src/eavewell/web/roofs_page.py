@@ -10,7 +10,7 @@ from urllib.parse import quote
 from fastapi import APIRouter, Depends, HTTPException, Query
 from fastapi.responses import FileResponse, HTMLResponse, Response
 
-from eavewell.district.folder_files import RUN
+from eavewell.district.folder_files import BAD_ROWS, PROGRAMME, RUN
 from eavewell.district.looked_through import Seen
 from eavewell.district.roof_index import (
     COLUMNS,
@@ -21,7 +21,7 @@ from eavewell.district.roof_index import (
     results_of,
     roofs_seen,
 )
-from eavewell.district.run_page import districts_block, sizes_block
+from eavewell.district.run_page import districts_block, sizes_block, told_first
 from eavewell.faults import BadRoofs
 from eavewell.units import show
 from eavewell.web.looked import Address, Text, Turned, YesNo, looked, seen_plain, sort_of
@@ -30,11 +30,11 @@ from eavewell.web.pages import Pages
 Plain = dict[str, Any]
 # what may lie beside the results, and how it is called
 PAPERS = {
-    "programme.pdf": "Programme paper",
-    "programme.xlsx": "Workbook",
-    "map.svg": "Map",
-    "map.geojson": "Map as GeoJSON",
-    "bad_rows.csv": "Rows that were not screened",
+    "programme.pdf": ("the paper of the programme", PROGRAMME),
+    "programme.xlsx": ("as a workbook", PROGRAMME),
+    "map.svg": ("the map", PROGRAMME),
+    "map.geojson": ("the map as GeoJSON", PROGRAMME),
+    BAD_ROWS: ("rows that were not screened", "."),
 }
 _INDEXED = Lock()
 
@@ -43,7 +43,10 @@ _INDEXED = Lock()
 class Looked(Turned):
     """What one looks for among roofs, at one tank size; "" for anything."""
 
-    size: Annotated[int, Query(ge=0, le=10_000, description="Row of the sizes, from 0")] = 0
+    size: Annotated[
+        int | None,
+        Query(ge=0, le=10_000, description="Row of the sizes, from 0; left out: told first"),
+    ] = None
     id: Text = ""
     district: Text = ""
     use_set: Text = ""
@@ -67,28 +70,43 @@ def router(pages: Pages) -> APIRouter:
 
     @routes.get("/roofs/{run:path}.json", summary="Roofs of one screening, a page of them")
     def data(run: str, asked: Annotated[Looked, Depends()]) -> Plain:
-        found = _run(pages, run, size=asked.size)
-        size_l = {"size_l": found.run["sizes_l"][asked.size]}
-        groups = {"districts": by_district(found, size=asked.size)}
-        return _head(found, run) | size_l | groups | seen_plain(_seen(found, asked))
+        found = _run(pages, run)
+        size = _size(found, asked)
+        size_l = {"size_l": found.run["sizes_l"][size]}
+        groups = {"districts": by_district(found, size=size)}
+        return _head(found, run) | size_l | groups | seen_plain(_seen(found, asked, size=size))
 
     @routes.get("/roofs/{run:path}/papers/{file}", include_in_schema=False)
     def paper(run: str, file: str) -> Response:
-        path = _run(pages, run).folder / file
-        if file not in PAPERS or not path.is_file() or path.is_symlink():
+        path = _papers(_run(pages, run)).get(file)
+        if path is None:
             raise HTTPException(404, "There is no such paper here.")
         return FileResponse(path, filename=file)
 
     @routes.get("/roofs/{run:path}", include_in_schema=False)
     def roofs(run: str, asked: Annotated[Looked, Depends()]) -> HTMLResponse:
-        found = _run(pages, run, size=asked.size)
+        found = _run(pages, run)
         return HTMLResponse(pages.html("roofs_run.html", **_page(found, asked, way=run)))
 
     return routes
 
 
-def _seen(found: Results, asked: Looked) -> Seen:
-    return roofs_seen(found, asked.wanted, size=asked.size)
+def _size(found: Results, asked: Looked) -> int:
+    """Row of the size that is looked at; 404 where there is none."""
+    size = told_first(found.run) if asked.size is None else asked.size
+    if size >= len(found.run["sizes_l"]):
+        raise HTTPException(404, "There is no such size in these results.")
+    return size
+
+
+def _papers(found: Results) -> dict[str, Path]:
+    """Where each paper of the results lies; no link, neither it nor its folder."""
+    paths = {file: found.folder / beside / file for file, (_, beside) in PAPERS.items()}
+    return {file: path for file, path in paths.items() if path.is_file() and path.resolve() == path}
+
+
+def _seen(found: Results, asked: Looked, *, size: int) -> Seen:
+    return roofs_seen(found, asked.wanted, size=size)
 
 
 def _found(pages: Pages) -> Iterator[tuple[str, Path]]:
@@ -112,14 +130,12 @@ def _runs(pages: Pages) -> Plain:
     return {"runs": told}
 
 
-def _run(pages: Pages, run: str, *, size: int = 0) -> Results:
-    """Results with their index; 404 where none lie there, or none at that size."""
+def _run(pages: Pages, run: str) -> Results:
+    """Results with their index; 404 where none lie there."""
     folder = dict(_found(pages)).get(run)
     if folder is None:
         raise HTTPException(404, f"There are no results called {run[:80]!r} here.")
     found = results_of(folder)
-    if size >= len(found.run["sizes_l"]):
-        raise HTTPException(404, "There is no such size in these results.")
     with _INDEXED:
         ready(found)
     return found
@@ -131,21 +147,21 @@ def _head(found: Results, way: str) -> Plain:
 
 
 def _page(found: Results, asked: Looked, *, way: str) -> Plain:
-    system = found.run["show"]
+    system, size = found.run["show"], _size(found, asked)
     table = looked(
-        _seen(found, asked),
+        _seen(found, asked, size=size),
         COLUMNS,
         wanted=asked.wanted,
-        address=Address(f"/roofs/{quote(way)}", {"size": str(asked.size)}),
+        address=Address(f"/roofs/{quote(way)}", {"size": str(size)}),
         show=system,
         choices=choices(found),
     )
-    papers = {file: words for file, words in PAPERS.items() if (found.folder / file).is_file()}
+    papers = {file: PAPERS[file][0] for file in _papers(found)}
     return _head(found, way) | {
         "table": table,
-        "size": asked.size,
+        "size": size,
         "sizes": [show(one, "volume", system=system) for one in found.run["sizes_l"]],
         "summary": sizes_block(found.run),
-        "districts": districts_block(by_district(found, size=asked.size), system=system),
+        "districts": districts_block(by_district(found, size=size), system=system),
         "papers": papers,
     }
