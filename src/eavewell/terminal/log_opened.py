@@ -1,5 +1,6 @@
 """A site with its log open, for the commands on it, and what they all ask."""
 
+import sys
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, Any
@@ -83,4 +84,9 @@ def open_site(path: Path, *, make: bool = True) -> Opened:
     from eavewell.logbook.store import open_log
 
     site = read_site(path / "site.toml" if path.is_dir() else path)
-    return Opened(site, open_log(site, make=make), datetime.now().astimezone())
+    store = open_log(site, make=make, waits=_say)
+    return Opened(site, store, datetime.now().astimezone())
+
+
+def _say(words: str) -> None:
+    print(words, file=sys.stderr, flush=True)

@@ -11,6 +11,7 @@ from eavewell.logbook.store.place import Place, engine_of, in_words, place_of
 from eavewell.logbook.store.rows import new_key
 from eavewell.logbook.store.store import Store
 from eavewell.logbook.store.sums import recount
+from eavewell.logbook.store.turn import Waits, lock
 from eavewell.site.site import Site
 
 # the last step of migrations/versions; a test sees that it is
@@ -19,7 +20,7 @@ NEWEST = "v1"
 _LAYOUT_LOCK = 2**62 + 1
 
 
-def opened(site: Site, *, make: bool) -> Store:
+def opened(site: Site, *, make: bool, waits: Waits | None = None) -> Store:
     """The log of a site; see `open_log`."""
     place = place_of(site)
     if not make and place.file is not None and not place.file.exists():
@@ -27,7 +28,7 @@ def opened(site: Site, *, make: bool) -> Store:
             f"There is no log beside the site file yet: {place.file} is not there. The first "
             'reading begins it, such as: eavewell log level "41 in".'
         )
-    engine = engine_of(place, make=make)
+    engine = engine_of(place, make=make, waits=waits)
     try:
         with in_words(place):
             if _layout(engine) != NEWEST:
@@ -62,8 +63,7 @@ def _bring_up(engine: sa.Engine, place: Place) -> None:
     steps.set_main_option("path_separator", "os")
     known = {step.revision for step in ScriptDirectory.from_config(steps).walk_revisions()}
     with engine.connect().execution_options(writes=True) as connection, connection.begin():
-        if connection.dialect.name == "postgresql":
-            connection.execute(sa.select(sa.func.pg_advisory_xact_lock(_LAYOUT_LOCK)))
+        lock(connection, _LAYOUT_LOCK)
         at = _stands_at(connection)
         if at and at not in known:
             raise BadLog(
@@ -93,8 +93,7 @@ def _site_key(engine: sa.Engine, place: Place, *, site: Site) -> int:
     if found is not None and found.zone == site.log.zone:
         return int(found.key)
     with engine.connect().execution_options(writes=True) as connection, connection.begin():
-        if connection.dialect.name == "postgresql":
-            connection.execute(sa.select(sa.func.pg_advisory_xact_lock(_LAYOUT_LOCK)))
+        lock(connection, _LAYOUT_LOCK)
         found = connection.execute(asked).one_or_none()
         if found is None:
             return new_key(connection, sites, name=place.site, zone=site.log.zone)

@@ -7,6 +7,7 @@ import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from urllib.parse import unquote, urlsplit
 
@@ -15,13 +16,13 @@ from sqlalchemy import event
 from sqlalchemy.exc import DBAPIError, SQLAlchemyError
 
 from eavewell.faults import BadLog
+from eavewell.logbook.store.turn import PATIENCE_S, Waits, begin
 from eavewell.site.gauge import LOG_FILE
 from eavewell.site.site import Site
 
 PASSWORD = "EAVEWELL_LOG_PASSWORD"
 SERVER = "EAVEWELL_LOG_SERVER"
 _USUAL_PORT = 5432
-_PATIENCE_S = 30.0
 _ROOM_BYTES = 256 * 1024
 _PRAGMAS = (
     "journal_mode = WAL",
@@ -61,18 +62,29 @@ def place_of(site: Site) -> Place:
     return Place(None, address, unquote(name) or site.name)
 
 
-def engine_of(place: Place, *, make: bool) -> sa.Engine:
-    """An engine for a place; nothing is opened yet, but that a file to read only is copied."""
+def engine_of(place: Place, *, make: bool, waits: Waits | None = None) -> sa.Engine:
+    """An engine for a place; nothing is opened yet, but that a file to read only is copied.
+
+    waits : is given a sentence where another program writes there.
+    """
+    made = _engine(place, make=make)
+    if waits is None:
+        return made
+    says = f"Another program writes into {place.words}; waiting up to {PATIENCE_S:g} s."
+    return made.execution_options(waits=partial(waits, says))
+
+
+def _engine(place: Place, *, make: bool) -> sa.Engine:
     if place.file is None:
         return _office(place.address)
     if not make and not _can_write(place.file):
         return _read_only(place.file)
     engine = sa.create_engine(
         sa.URL.create("sqlite", database=str(place.file)),
-        connect_args={"timeout": _PATIENCE_S, "check_same_thread": False},
+        connect_args={"timeout": PATIENCE_S, "check_same_thread": False},
     )
     event.listen(engine, "connect", _kept_whole)
-    event.listen(engine, "begin", _begun)
+    event.listen(engine, "begin", begin)
     return engine
 
 
@@ -85,12 +97,6 @@ def _kept_whole(connection: sqlite3.Connection, _record: object) -> None:
     except BaseException:
         connection.close()
         raise
-
-
-def _begun(connection: sa.Connection) -> None:
-    # a writer waits for another before it reads, so that what it has read still stands
-    writes = connection.get_execution_options().get("writes", False)
-    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
 
 
 def _office(address: str) -> sa.Engine:
@@ -182,6 +188,8 @@ def _office_sentence(place: Place, says: str) -> str:
         return f"{place.words} has no such database as kept_in names: have it made."
     if "53100" in says:
         return f"There is no room left on the disk of {place.words}: nothing of this was written."
+    if "55P03" in says:
+        return f"{place.words} is being written by another program: try again when it is done."
     if "42501" in says or "25006" in says:
         return f"{place.words} does not let us write: nothing of this was written."
     return f"{place.words} cannot be reached, or broke off: nothing of this was written. ({says})"

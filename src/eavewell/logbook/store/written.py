@@ -12,6 +12,7 @@ from eavewell.logbook.store.arriving import Added, Batch, Hand, Origin, Shelf, b
 from eavewell.logbook.store.documents import complete, digest_of, instant_of, kind_of, text_of
 from eavewell.logbook.store.layout import brought, correction, entry, gauge, hand
 from eavewell.logbook.store.rows import instant, ms_of, new_key
+from eavewell.logbook.store.turn import lock
 from eavewell.site.entry import Entry, Reading
 
 _NOBODY = -1
@@ -32,8 +33,7 @@ class Log:
 
     def lock(self) -> None:
         """Keep other writers of this site's log out until the transaction ends."""
-        if self.connection.dialect.name == "postgresql":
-            self.connection.execute(sa.select(sa.func.pg_advisory_xact_lock(self.site_key)))
+        lock(self.connection, self.site_key)
 
     def gauge_key(self, name: str, *, make: bool = False) -> int:
         """The key of a gauge; one that none has where it was never written."""
@@ -54,7 +54,7 @@ class Log:
         found = self.connection.execute(asked).scalar()
         if found is None and self.connection.dialect.name == "postgresql":
             # another site of the office may be writing the same
-            self.connection.execute(sa.select(sa.func.pg_advisory_xact_lock(_HANDS_LOCK)))
+            lock(self.connection, _HANDS_LOCK)
             found = self.connection.execute(asked).scalar()
         if found is not None:
             return int(found)
