@@ -107,23 +107,23 @@ def test_every_bad_row_has_its_reason_and_the_rest_is_read(tmp_path):
     rows = [
         ("a,30.5,-97.5,1000,metal,3", ""),
         ("b,30.5,-97.5,-20,metal,3", "area '-20' is below nothing"),
-        ("c,30.5,-97.5,0,metal,3", "area '0' is 0 ft2: no roof"),
+        ("c,30.5,-97.5,0,metal,3", "area '0' is that of no roof: 0 ft2"),
         ("d,30.5,-97.5,1000,gold,3", "finish 'gold' is not known: it must be"),
-        ("e,95,-97.5,1000,metal,3", "latitude 95 is not within 90 degrees"),
-        ("f,30.5,-197.5,1000,metal,3", "longitude -197.5 is not within 180 degrees"),
-        ("a,30.5,-97.5,1000,metal,3", "the id stands in row 1 already"),
+        ("e,95,-97.5,1000,metal,3", "latitude is not on the globe: 95 is beyond 90"),
+        ("f,30.5,-197.5,1000,metal,3", "longitude is not on the globe: -197.5 is beyond 180"),
+        ("a,30.5,-97.5,1000,metal,3", "the id stands in an earlier row: 1"),
         (",30.5,-97.5,1000,metal,3", "the row has no id"),
         ("g,,-97.5,1000,metal,3", "the latitude is missing"),
         ("h,30.5,-97.5,,metal,3", "the area is missing"),
         ("i,30.5,-97.5,1000,,3", "the finish is unknown"),
         ("j,30.5,-97.5,1000,metal,", "the number of people is missing"),
-        ("k,30.5,-97.5,1000,metal,0", "people 0: nobody draws water"),
-        ("l,30.5,-97.5,1000,metal,-1", "people -1 cannot be"),
-        ("m,30.5,-97.5,large,metal,3", "area 'large' is not a number such as 12.5"),
-        ("n,30.5,-97.5,nan,metal,3", "area 'nan' is not a number such as 12.5"),
+        ("k,30.5,-97.5,1000,metal,0", "nobody draws water: people 0"),
+        ("l,30.5,-97.5,1000,metal,-1", "so many people cannot be: -1"),
+        ("m,30.5,-97.5,large,metal,3", "area 'large' is not a number: write it such as 12.5"),
+        ("n,30.5,-97.5,nan,metal,3", "area 'nan' is not a number: write it such as 12.5"),
         ("o,30.5,-97.5,1000,clay tiles,3", "finish 'clay tiles' is not known: did you mean"),
-        ("p,30.5,-97.5,1000,metal,3,,x", "8 cells stand in 6 columns"),
-        ("q,30.5,-97.5,1e99,metal,3", "no roof"),
+        ("p,30.5,-97.5,1000,metal,3,,x", "more cells than columns: 8 stand in 6"),
+        ("q,30.5,-97.5,1e99,metal,3", "that of no roof"),
         ("q2,30.5,-97.5,1e999,metal,3", "too large a number"),
         ("q3,-97.5,30.5,1000,metal,3", "the wrong way round?"),
         ("r,30.5,-97.5", "the area is missing"),
@@ -135,6 +135,9 @@ def test_every_bad_row_has_its_reason_and_the_rest_is_read(tmp_path):
     for number, (_, reason) in enumerate(rows, start=1):
         assert (number in said) == bool(reason)
         assert reason in said.get(number, "")
+    counted = dict(counted_reasons(said.values()))
+    assert "..." not in "".join(counted)
+    assert counted["latitude is not on the globe"] == counted["area is that of no roof"] == 2
 
 
 def test_an_elevation_is_on_the_earth_or_unknown(tmp_path):
@@ -146,7 +149,7 @@ def test_an_elevation_is_on_the_earth_or_unknown(tmp_path):
     assert [one.reason.split(" is ")[1] for one in found.bad] == [
         "no place for a roof",
         "no place for a roof",
-        "not a number such as 12.5",
+        "not a number: write it such as 12.5",
     ]
     assert plain_reason("elevation: 12 has no unit: write '9 ft 6 in'") == (
         "elevation cannot be read"
@@ -271,7 +274,7 @@ def test_bad_rows_stand_in_their_file_and_the_rest_completes(tmp_path):
     written = list(csv.DictReader((tmp_path / "out" / "bad_rows.csv").read_text().splitlines()))
     said = {int(row["row"]): row["reason"] for row in written}
     assert said[5].startswith("no record within the distance: the nearest, Q")
-    assert said[9] == "latitude 'x' is not a number such as 12.5"
+    assert said[9] == "latitude 'x' is not a number: write it such as 12.5"
     short = {row: why for row, why in said.items() if why.startswith("record Q1: ")}
     assert all("a whole year" in why for why in short.values())
     assert short

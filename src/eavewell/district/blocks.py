@@ -147,7 +147,7 @@ def _odd_cells(cells: list[str], columns: int, *, mark: str) -> str:
         return ""
     if any(cell.strip() for cell in cells[columns:]):
         return (
-            f"{len(cells)} cells stand in {columns} columns: put what has a "
+            f"more cells than columns: {len(cells)} stand in {columns}; put what has a "
             f"{'semicolon' if mark == ';' else 'comma'} in it into quotation marks"
         )
     lines = max(cell.count("\n") for cell in cells)

@@ -263,7 +263,7 @@ class _Checked:
             elif not name:
                 self.wrong[at] = "the row has no id"
             elif self.seen.setdefault(name, number) != number:
-                self.wrong[at] = f"the id stands in row {self.seen[name]} already"
+                self.wrong[at] = f"the id stands in an earlier row: {self.seen[name]}"
 
     def _number(self, column: str, text: str) -> float:
         if _NUMBER.fullmatch(text):
@@ -274,7 +274,7 @@ class _Checked:
             raise _Wrong(f"the {_NAMED.get(column, column)} is missing")
         if not self.block.commas_part_thousands and _DECIMAL_COMMA.fullmatch(text):
             return self._with_comma(column, text)
-        raise _Wrong(f"{column} {_short(text)} is not a number such as 12.5")
+        raise _Wrong(f"{column} {_short(text)} is not a number: write it such as 12.5")
 
     def _with_comma(self, column: str, text: str) -> float:
         """A number of a table whose cells are not parted by commas."""
@@ -288,8 +288,8 @@ class _Checked:
         value = self._number(column, text)
         if not abs(value) <= most:
             swapped = column == "latitude" and abs(value) <= 180.0
-            hint = f": {TURNED}" if swapped else ""
-            raise _Wrong(f"{column} {value:g} is not within {most:g} degrees{hint}")
+            hint = f"; {TURNED}" if swapped else ""
+            raise _Wrong(f"{column} is not on the globe: {value:g} is beyond {most:g}{hint}")
         return value
 
     def _size(self, column: str, text: str) -> float:
@@ -320,9 +320,8 @@ class _Checked:
         if not math.isfinite(area_m2):
             raise _Wrong(f"area {_short(text)} is too large a number")
         if not 0.01 <= area_m2 <= LARGEST_ROOF_M2:
-            raise _Wrong(
-                f"area {_short(text or outline)} is {show(area_m2, 'area', system='us')}: no roof"
-            )
+            ft2 = show(area_m2, "area", system="us")
+            raise _Wrong(f"area {_short(text or outline)} is that of no roof: {ft2}")
         return area_m2
 
     def _finish(self, text: str) -> str:
@@ -349,9 +348,9 @@ class _Checked:
             return self.district.people
         people = self._number("people", text)
         if people == 0.0:
-            raise _Wrong("people 0: nobody draws water")
+            raise _Wrong("nobody draws water: people 0")
         if not 0.0 < people <= 1e5:
-            raise _Wrong(f"people {people:g} cannot be")
+            raise _Wrong(f"so many people cannot be: {people:g}")
         return people
 
 
