@@ -1,4 +1,4 @@
-"""What the tanks give in the month in which most is wanted, by one mean roof of each kind."""
+"""What the tanks give in the month that asks most of them, by one mean roof of each kind."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -20,20 +20,24 @@ from eavewell.storage.series import uses_in_order
 
 # days on which the tanks give at least what is told, of all days of the peak month
 SURE = 0.9
+# the same is wanted in every month where a mean day of none differs by more from the greatest
+ALIKE = 0.01
 # records with most roofs that it is reckoned by, and carried to the others
 MOST_RECORDS = 60
 
 
 @dataclass(frozen=True, slots=True)
 class Peak:
-    """The month in which all roofs together want most, in a mean year of the record.
+    """The month that asks most of all roofs together, in a mean year of the record.
 
-    month : 1 to 12. wanted_l, supplied_l : in that month. sure_l_day : the tanks of all roofs
-    together give at least so much on nine of ten of its days. records, of : records it is reckoned
-    by, and all of them.
+    month : 1 to 12, that of most use. alike : the same is wanted in every month, and it is the
+    one in which the tanks give least of it. wanted_l, supplied_l : in that month. sure_l_day : the
+    tanks of all roofs together give at least so much on nine of ten of its days. records, of :
+    records it is reckoned by, and all of them.
     """
 
     month: int
+    alike: bool
     wanted_l: float
     supplied_l: float
     sure_l_day: float
@@ -75,10 +79,13 @@ def peak_of(district: District, parts: Sequence[Part], *, size_l: float) -> Peak
     wanted = np.sum([_mean_months(one.month, one.wanted_l) for one in found], axis=0)
     supplied = np.sum([_mean_months(one.month, one.supplied_l) for one in found], axis=0)
     lengths = np.array(MONTH_DAYS)
-    month = int(np.argmax(wanted * lengths))
+    alike = bool(np.ptp(wanted) <= ALIKE * wanted.max())
+    share = supplied / np.maximum(wanted, 1e-9)
+    month = int(np.argmin(share) if alike else np.argmax(wanted * lengths))
     sure = sum(float(np.quantile(one.supplied_l[one.month == month], 1.0 - SURE)) for one in found)
     return Peak(
         month + 1,
+        alike,
         float(wanted[month] * lengths[month]) * times,
         float(supplied[month] * lengths[month]) * times,
         sure * times,

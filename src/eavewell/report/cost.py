@@ -1,5 +1,6 @@
 """The part of the report on money: what it costs, what it saves, and the other ways to water."""
 
+from math import log10
 from typing import Any
 
 from eavewell.answers.shown import Sizes, count
@@ -76,11 +77,12 @@ def _band(band: Plain) -> tuple[str, ...]:
 
 
 def money(amount: float | None) -> str:
-    """An amount without pretence: whole from 100, two figures of a cent below; a dash unknown."""
+    """An amount without pretence: three figures from 100,000, cents below 20; a dash unknown."""
     if amount is None:
         return "-"
     if abs(amount) >= 1000.0:
-        return f"{round(amount, -1):,.0f}"
+        most = 2 - int(log10(abs(amount))) if abs(amount) >= 1e5 else -1
+        return f"{round(amount, most):,.0f}"
     return f"{amount:,.0f}" if abs(amount) >= 20.0 or amount == 0.0 else f"{amount:,.2f}"
 
 
