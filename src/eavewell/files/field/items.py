@@ -183,8 +183,8 @@ def part_in_words(raw: Mapping[str, Any], place: Address) -> str:
             kind = step.replace("_", " ").rstrip("s") if step != "stands_on" else ""
             continue
         there = standing_at(raw, place[:length])
-        name = there.get("name", step + 1) if isinstance(there, dict) else step + 1
-        told.append(f"{kind} {name}")
+        name = str(there.get("name", step + 1)) if isinstance(there, dict) else str(step + 1)
+        told.append(name if name.startswith(f"{kind} ") else f"{kind} {name}")
     return ", ".join(told)
 
 

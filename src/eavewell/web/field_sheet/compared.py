@@ -6,13 +6,18 @@ from dataclasses import dataclass
 
 from eavewell.faults import BadQuantity, BadSite, EavewellFault, Fault
 from eavewell.files.field.block import Block, Brought
+from eavewell.files.field.first_parts import begun
 from eavewell.files.field.items import BETWEEN, Item
 from eavewell.files.field.questioned import questions
 from eavewell.files.site.edit import changed_text
 from eavewell.files.site.reader import site_of_text
+from eavewell.files.site.toml_splices import standing_at
+from eavewell.files.toml_text import said_in
 from eavewell.units import read
 from eavewell.web.desk import OnDesk
 from eavewell.web.forms import as_written
+
+Told = dict[str, tuple[Fault, ...]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,29 +99,36 @@ def with_values(
     only : the names that are taken; None for all. One value may need another one: what is refused
     at first is tried once more at the end.
     """
-    text, refused = shown.text, dict[str, str]()
-    told = _faults(text, shown)
+    text, refused, told = shown.text, dict[str, str](), Told()
     left = {name: one for name, one in wanted.items() if only is None or name in only}
     for _ in range(2):
         refused = {}
         for name, (item, value) in left.items():
-            tried, says = _tried(text, item, value=value, shown=shown)
-            says = says or next(iter(_faults(tried, shown) - told), "")
+            text, says = _with_value(text, item, value=value, shown=shown, told=told)
             if says:
                 refused[name] = says
-            else:
-                text = tried
         left = {name: left[name] for name in refused}
     return text, refused
 
 
-def _tried(text: str, item: Item, *, value: str, shown: OnDesk) -> tuple[str, str]:
-    """The text with one value, and why there is none."""
+def _with_value(text: str, item: Item, *, value: str, shown: OnDesk, told: Told) -> tuple[str, str]:
+    """The text with one value taken, or as it was and why the value cannot be.
+
+    What is new may be no fault of the file that was not there before; a part that is begun with
+    the value still needs others, and of it only the value itself can be refused.
+    """
+    file, raw = str(shown.folder.file), said_in(text)
     try:
-        written = _written(item, value)
-        return changed_text(text, item.address, value=written, file=str(shown.folder.file)), ""
+        before = begun(text, raw, way=item.address, file=file)
+        tried = changed_text(before, item.address, value=_written(item, value), file=file)
     except EavewellFault as refused:
         return text, refused.faults[0].says
+    known = {one.says for one in _faults(before, shown, told=told)}
+    new = (one for one in _faults(tried, shown, told=told) if one.says not in known)
+    if not _was_there(item, shown):
+        new = (one for one in new if one.address[: len(item.address)] == item.address)
+    says = next((one.says for one in new), "")
+    return (text, says) if says else (tried, "")
 
 
 def _written(item: Item, value: str) -> object:
@@ -129,9 +141,18 @@ def _written(item: Item, value: str) -> object:
     return as_written([one.strip() for one in cells], item.field)
 
 
-def _faults(text: str, shown: OnDesk) -> set[str]:
-    try:
-        site_of_text(text, file=str(shown.folder.file), folder=str(shown.folder.path))
-    except EavewellFault as refused:
-        return {one.says for one in refused.faults}
-    return set()
+def _was_there(item: Item, shown: OnDesk) -> bool:
+    """Whether every part on the way to the item stands in the file as it is."""
+    ways = (item.address[:at] for at, step in enumerate(item.address, 1) if isinstance(step, int))
+    return all(standing_at(shown.raw, way) is not None for way in ways)
+
+
+def _faults(text: str, shown: OnDesk, *, told: Told) -> tuple[Fault, ...]:
+    """The faults of a text, which is read once."""
+    if text not in told:
+        told[text] = ()
+        try:
+            site_of_text(text, file=str(shown.folder.file), folder=str(shown.folder.path))
+        except EavewellFault as refused:
+            told[text] = refused.faults
+    return told[text]

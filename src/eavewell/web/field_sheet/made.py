@@ -5,6 +5,7 @@ from typing import Any
 
 from eavewell.drawings.field_verify import field_verify
 from eavewell.faults import EavewellFault
+from eavewell.files.field.first_parts import with_first_parts
 from eavewell.files.field.items import Item, Stop, stops
 from eavewell.files.site.reader import site_of_text
 from eavewell.tables import table
@@ -16,8 +17,11 @@ STYLE = "field_sheet.css"
 
 
 def stops_of(shown: OnDesk) -> tuple[Stop, ...]:
-    """Every stop of the visit; what the sheets mark is asked for too."""
-    return stops(shown.raw or {}, boxed=_boxed(shown))
+    """Every stop of the visit; what the sheets mark is asked for too.
+
+    A file without a roof, tank or use has a first one asked for.
+    """
+    return stops(with_first_parts(shown.raw or {}), boxed=_boxed(shown))
 
 
 def _boxed(shown: OnDesk) -> tuple[str, ...]:
