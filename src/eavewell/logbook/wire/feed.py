@@ -18,6 +18,7 @@ import aiomqtt
 
 from eavewell.faults import BadLog
 from eavewell.logbook.store.arriving import Added
+from eavewell.logbook.wire.encrypted import encrypted, refusal
 from eavewell.logbook.wire.messages import Message, fed, reading_in
 from eavewell.logbook.wire.passwords import sign_in
 from eavewell.site.entry import Reading
@@ -107,7 +108,9 @@ class Listener:
                 if self.stop.is_set():
                     break
                 waited_s = self.patience.after(waited_s)
-                self.say(f"{self.site.log.broker}: {broken}; tried again in {waited_s:g} s.")
+                self.say(
+                    f"{self.site.log.broker}: {refusal(broken)}; tried again in {waited_s:g} s."
+                )
                 await self._rest(waited_s)
         return self.heard
 
@@ -221,7 +224,7 @@ def way_to_broker(site: Site, **settings: Any) -> aiomqtt.Client:
     us = sign_in("BROKER", site.log.broker)
     host, _, port = site.log.broker.rpartition(":")
     if int(port) == _TLS_PORT:
-        settings["tls_params"] = aiomqtt.TLSParameters()
+        settings["tls_context"] = encrypted()
     return aiomqtt.Client(
         host.strip("[]"),
         int(port),

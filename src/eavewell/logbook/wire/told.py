@@ -13,6 +13,7 @@ import aiomqtt
 from eavewell.faults import BadLog, Fault
 from eavewell.logbook.alerts import Alert
 from eavewell.logbook.store.store import Store
+from eavewell.logbook.wire.encrypted import refusal
 from eavewell.logbook.wire.feed import way_to_broker
 from eavewell.logbook.wire.passwords import sign_in
 from eavewell.site.site import Site
@@ -125,7 +126,7 @@ def _publish(site: Site, alerts: Sequence[Alert], *, now: datetime) -> None:
     try:
         asyncio.run(_published(site, json.dumps(told, ensure_ascii=False)))
     except aiomqtt.MqttError as broken:
-        raise BadLog(f"{site.log.broker} did not take the message: {broken}.") from broken
+        raise BadLog(f"{site.log.broker} did not take the message: {refusal(broken)}.") from broken
 
 
 async def _published(site: Site, words: str) -> None:
