@@ -94,7 +94,7 @@ def test_the_paper_says_what_it_must(made, written):
         "Screening, not design approval",
         "per acre-foot",
         "On nine of ten days of that month",
-        "Mill Lane fewer than 5",
+        "that somebody is there: 1 district of fewer than 5 roofs.",
         "with the rest",
         "mains only",
         "1 of 60 rows were not screened",
@@ -119,6 +119,8 @@ def test_no_roof_is_named_anywhere(home, written):
         assert not re.search(rf"\b{row['id']}\b", told)
         assert row["latitude"] not in told
         assert row["id"] not in cells
+    assert "Mill Lane" not in cells
+    assert "Mill Lane" not in told
 
 
 def test_the_paper_and_the_map_are_the_same_again(made, written):
@@ -129,7 +131,7 @@ def test_the_paper_and_the_map_are_the_same_again(made, written):
 def test_the_map_is_drawn_in_ink_and_one_blue(written):
     inks = set(re.findall(r'stroke="(#[0-9a-f]{6})"', written["map.svg"].partition("</defs>")[2]))
     assert inks <= {"#1f2a30", "#5a6468", "#2a6a8f"}
-    for words in (">N<", "fewer than 5 roofs", "mi<", "rain gauge"):
+    for words in (">N<", "Fewer than 5 roofs are not drawn", "mi<", "rain gauge"):
         assert words in written["map.svg"], words
 
 
@@ -143,9 +145,10 @@ def test_the_workbook_hides_what_is_few(written):
         "rows not screened",
     ]
     lines = [[cell.value for cell in row] for row in book["by district"].iter_rows(min_row=5)]
-    (mill,) = [line for line in lines if line[0] == "Mill Lane"]
-    assert mill[1] == "fewer than 5"
-    assert not any(mill[2:])
+    assert {line[0] for line in lines} == {"Upper", "Lower", "the rest"}
+    (other,) = [line for line in lines if line[1] == "with the rest"]
+    assert not any(other[2:])
+    assert "1 district of fewer than 5" in book["by district"]["A2"].value
     sizes = [[cell.value for cell in row] for row in book["by size"].iter_rows(min_row=5)]
     assert [line[1] for line in sizes] == [59, 59, 59]
 

@@ -19,9 +19,10 @@ def made(side, *, across=4, latitude=30.0, share=0.25):
             latitude,
             -98 + (at + 1) * side,
             latitude + side,
-            None if at == 1 else share,
+            share,
         )
         for at in range(across)
+        if at != 1
     )
     gauge = MapGauge("Q0", latitude + side / 2, -98 + side / 2)
     return DistrictMap("Quailwater valley", 2000.0, 1.0, 1.0, 5, squares, (gauge,))

@@ -12,6 +12,7 @@ from fastapi.testclient import TestClient
 from tests.district.made_district import folder_of
 
 from eavewell.district.rolled_up import MONEY
+from eavewell.district.roof_index import LAYOUT
 from eavewell.district.run import Hands, Sources, screen_district
 from eavewell.web import district_layouts
 from eavewell.web.app import pages
@@ -165,14 +166,14 @@ def test_the_page_says_what_it_rests_on_and_links_the_next(client):
 def test_a_new_run_has_a_new_index(home, client):
     asked(client)
     folder = home / "valley" / "roofs-screened"
-    (before,) = (one.name.removesuffix("-1") for one in (folder / "index").iterdir())
+    (before,) = (one.name.removesuffix(f"-{LAYOUT}") for one in (folder / "index").iterdir())
     text = (folder / "run.json").read_text(encoding="utf-8")
     try:
         (folder / "run.json").write_text(
             text.replace(f'"digest": "{before}"', '"digest": "0123456789abcdef"'), "utf-8"
         )
         assert asked(client)["found"] == ROOFS
-        assert [one.name for one in (folder / "index").iterdir()] == ["0123456789abcdef-1"]
+        assert [one.name for one in (folder / "index").iterdir()] == [f"0123456789abcdef-{LAYOUT}"]
         (folder / "run.json").write_text(text.replace(before, "../../.."), "utf-8")
         assert client.get(f"/roofs/{RUN}.json").status_code == 422
     finally:

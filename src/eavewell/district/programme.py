@@ -25,7 +25,7 @@ from eavewell.drawings.compose import compose
 from eavewell.drawings.district_map import DistrictMap, MapGauge, MapSquare, district_map
 from eavewell.drawings.svg import svg
 from eavewell.faults import BadRoofs, EavewellFault
-from eavewell.papers.programme import invented_words, is_invented, programme_paper
+from eavewell.papers.programme import invented_words, left_off_words, programme_paper
 from eavewell.papers.programme_book import programme_book
 from eavewell.papers.typeset import pdf
 from eavewell.site.district import District, Gauge
@@ -66,6 +66,7 @@ def programme(
     prices = prices_of(district, work.asked.book)
     size_l = district.sizes_l[told_first(found.run)]
     gauges = _gauges(work)
+    periods = _periods(gauges, district)
     squares = squares_of(places_at(folder, size_l=size_l), size_l=size_l)
     peak = peak_of(district, work.parts, size_l=size_l)
     told = {
@@ -80,13 +81,18 @@ def programme(
         "years": district.money.years,
         "whole": _line(district, found.whole, prices=prices),
         "districts": [_line(district, one, prices=prices) for one in found.districts],
-        "records": _records(district, found, prices=prices, gauges=gauges),
-        "records_used": len({one.name for one in gauges}),
+        "records": _records(district, found, prices=prices, periods=periods),
+        "records_used": len(periods),
+        "few_districts": found.few_districts,
+        "few_records": found.few_records,
+        "rest": found.rest,
+        "invented": any(one["invented"] for one in periods.values()),
         "bad": _bad(folder),
         "ways": ways(district, [*_at(size_l, (found.whole, *found.districts))]),
         "peak": asdict(peak) if peak else None,
         "metered": metered,
         "square_km": [squares.wide_km, squares.high_km],
+        "left_off_map": squares.left_off,
         "says": [METERED if metered and at == 0 else one for at, one in enumerate(SAYS)],
     }
     return Programme(told, squares, gauges, digests_of(part.roofs for part in work.parts))
@@ -103,7 +109,7 @@ def _line(district: District, line: Line, *, prices: Mapping[str, Prices]) -> Pl
     sizes = [{**asdict(one), "cost": costs(district, one, prices=prices)} for one in line.sizes]
     for one in sizes:
         del one["use_sets"]
-    return {"name": line.name, "roofs": line.roofs, "few": line.few, "sizes": sizes}
+    return {"name": line.name, "roofs": line.roofs, "sizes": sizes}
 
 
 def _gauges(work: Work) -> tuple[Gauge, ...]:
@@ -115,14 +121,10 @@ def _records(
     found: RolledUp,
     *,
     prices: Mapping[str, Prices],
-    gauges: tuple[Gauge, ...],
+    periods: Mapping[str, Plain],
 ) -> list[Plain]:
-    """Every record with its period; how far its roofs lie only where they are not few."""
+    """Every record with enough roofs, its period, and how far its roofs lie where they are told."""
     used = {one["record"]: one for one in found.run["records_used"]}
-    # the cells of a grid share its days
-    by_file = {one.path: one for one in reversed(gauges)}
-    by_path = {path: _period(one, district) for path, one in by_file.items()}
-    periods = {one.name: by_path[one.path] for one in gauges}
     told = list[Plain]()
     for line in found.records:
         far = used.get(line.name, {}) if line.sizes else {}
@@ -135,6 +137,13 @@ def _records(
             }
         )
     return told
+
+
+def _periods(gauges: tuple[Gauge, ...], district: District) -> dict[str, Plain]:
+    """First and last day of every record by its name; the cells of a grid share its days."""
+    by_file = {one.path: one for one in reversed(gauges)}
+    by_path = {path: _period(one, district) for path, one in by_file.items()}
+    return {one.name: by_path[one.path] for one in gauges}
 
 
 def _period(gauge: Gauge, district: District) -> Plain:
@@ -176,6 +185,7 @@ def papers(found: Programme, *, day: date) -> dict[str, str | bytes]:
     paper = programme_paper(told, day=day, system=system, drawn=drawn)
     side = (found.squares.wide_km, found.squares.high_km)
     says = [f"Squares of {side[0]:.1f} by {side[1]:.1f} km.", *told["says"], *invented_words(told)]
+    says += [words for words in (left_off_words(told),) if words]
     return {
         "programme.pdf": pdf(paper),
         "programme.xlsx": programme_book(told, day=day, system=system),
@@ -185,7 +195,7 @@ def papers(found: Programme, *, day: date) -> dict[str, str | bytes]:
 
 
 def _map(found: Programme) -> DistrictMap:
-    squares = found.squares
+    squares, named = found.squares, {one["name"] for one in found.told["records"]}
     return DistrictMap(
         found.told["name"],
         squares.size_l,
@@ -199,7 +209,7 @@ def _map(found: Programme) -> DistrictMap:
         tuple(
             MapGauge(one.name, one.latitude, one.longitude)
             for one in found.gauges
-            if one.cell is None
+            if one.cell is None and one.name in named
         ),
-        invented=is_invented(found.told),
+        invented=found.told["invented"],
     )

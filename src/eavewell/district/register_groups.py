@@ -170,13 +170,17 @@ def _contributors(sites: Sites) -> Mapping[str, Iterable[SharedSite]]:
 
 
 def _told(sites: list[SharedSite], names: Mapping[str, str]) -> dict[str, list[SharedSite]]:
-    """The sites of each group; none where it may not be told. names : site -> group."""
+    """The sites of each group; none where it may not be told. names : site -> group.
+
+    A group that is too small is not there, as its name alone would tell that somebody is.
+    """
     counts = Counter((names[one.name], "") for one in sites)
     return {
         group.name: [one for one in sites if (names[one.name], "") in group.cells]
         if group.told
         else []
         for group in grouped(counts).districts
+        if not group.few
     }
 
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from eavewell.district.folder_files import RUN
-from eavewell.district.grouped import Cell, Group, Groups, few, grouped, smallest_group
+from eavewell.district.grouped import REST, Cell, Group, Groups, few, grouped, smallest_group
 from eavewell.district.line_sums import LITRES, MONEY, LineSums
 from eavewell.district.part_files import ROOFS, SIZES
 from eavewell.faults import BadRoofs
@@ -48,15 +48,11 @@ class AtSize:
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A group of roofs, at each size; () and no roofs for one that is not told.
-
-    few : it is too small; else it is told with the rest.
-    """
+    """A group of roofs, at each size; () and no roofs for one that is told with the rest."""
 
     name: str
     roofs: int
     sizes: tuple[AtSize, ...]
-    few: bool = False
 
     @property
     def told(self) -> bool:
@@ -69,13 +65,21 @@ class RolledUp:
     """The roofs of a folder of results together.
 
     run : what run.json says. districts, records : one line each; what is too small on its own
-    stands in the line of the rest, where that is large enough.
+    has none, as its name alone would tell that somebody is there: it stands in the line of the
+    rest, where that is large enough. few_districts, few_records : how many those are.
     """
 
     run: Mapping[str, Any]
     whole: Line
     districts: tuple[Line, ...]
     records: tuple[Line, ...]
+    few_districts: int
+    few_records: int
+
+    @property
+    def rest(self) -> int:
+        """Roofs of the districts that are told together."""
+        return sum(one.roofs for one in self.districts if one.name == REST)
 
 
 def roll_up(folder: Path) -> RolledUp:
@@ -92,12 +96,14 @@ def roll_up(folder: Path) -> RolledUp:
     whole = _line(Group("", tuple(counts), told=True), sums, at=0)
     told = [one for one in (*groups.districts, *groups.records) if one.told]
     at = {id(one): place for place, one in enumerate(told, 1)}
-    return RolledUp(
-        run,
-        whole,
-        tuple(_line(one, sums, at=at.get(id(one))) for one in groups.districts),
-        tuple(_line(one, sums, at=at.get(id(one))) for one in groups.records),
+    districts, records = (
+        tuple(_line(one, sums, at=at.get(id(one))) for one in some if not one.few)
+        for some in (groups.districts, groups.records)
     )
+    few_districts, few_records = (
+        sum(one.few for one in some) for some in (groups.districts, groups.records)
+    )
+    return RolledUp(run, whole, districts, records, few_districts, few_records)
 
 
 def _run(folder: Path) -> Mapping[str, Any]:
@@ -170,7 +176,7 @@ def places_at(folder: Path, *, size_l: float) -> "polars.DataFrame":
 
 def _line(group: Group, sums: LineSums, *, at: int | None) -> Line:
     if at is None or few(sums.roofs(at)):
-        return Line(group.name, 0, (), group.few or at is not None)
+        return Line(group.name, 0, ())
     sizes = tuple(_at_size(sums, at, size=size) for size in range(len(sums.sizes_l)))
     return Line(group.name, sums.roofs(at), sizes)
 

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from eavewell.district.folder_files import RUN
+from eavewell.district.grouped import smallest_group
 from eavewell.district.looked_through import Column, Seen, Wanted, choices_of, looked_through
 from eavewell.district.part_files import ROOFS, SIZES
 from eavewell.district.rolled_up import Line, roll_up
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
     import polars
 
 INDEX, CHOICES, GROUPS = "index", "choices.json", "districts.json"
-LAYOUT = 1
+LAYOUT = 2
 # it is the name of a folder
 _DIGEST = re.compile(r"[0-9a-f]{8,64}")
 COLUMNS = (
@@ -101,12 +102,17 @@ def _write(found: Results, folder: Path) -> None:
         whole.select([one.key for one in COLUMNS]).write_parquet(folder / _file(at))
     text = json.dumps(choices_of(roofs.lazy(), COLUMNS), ensure_ascii=False)
     (folder / CHOICES).write_text(text, encoding="utf-8")
-    groups = [_group(one) for one in roll_up(found.folder).districts]
+    rolled = roll_up(found.folder)
+    groups = {
+        "few": rolled.few_districts,
+        "rest": rolled.rest,
+        "districts": [_group(one) for one in rolled.districts],
+    }
     (folder / GROUPS).write_text(json.dumps(groups, ensure_ascii=False), encoding="utf-8")
 
 
 def _group(line: Line) -> dict[str, Any]:
-    """A district at each size; without any where its roofs are too few to be told."""
+    """A district at each size; without any where it stands with the rest."""
     names = ("roofs", "reaching", "supplied_share", "share_low", "share_high")
     sums = ("supplied_l_year", "make_up_l_year")
     return {
@@ -135,8 +141,8 @@ def choices(found: Results) -> dict[str, Sequence[str]]:
 
 
 def by_district(found: Results, *, size: int) -> list[dict[str, Any]]:
-    """Each district at the size of that number; None for what too few roofs would tell."""
-    groups = json.loads((found.index / GROUPS).read_text(encoding="utf-8"))
+    """Each district at the size of that number; None for those that stand with the rest."""
+    groups = _groups(found)["districts"]
     known: dict[str, Any] = next((one["sizes"][size] for one in groups if one["sizes"]), {})
     unknown = dict.fromkeys(known)
     return [
@@ -144,6 +150,20 @@ def by_district(found: Results, *, size: int) -> list[dict[str, Any]]:
         for one in groups
         if known
     ]
+
+
+def in_the_rest(found: Results) -> tuple[str, ...]:
+    """What became of the districts of few roofs; nothing where there are none."""
+    from eavewell.papers.programme import few_districts_words
+
+    told = _groups(found)
+    roofs = found.run["screened"]
+    return few_districts_words(told["few"], few=smallest_group(), rest=told["rest"], roofs=roofs)
+
+
+def _groups(found: Results) -> dict[str, Any]:
+    told: dict[str, Any] = json.loads((found.index / GROUPS).read_text(encoding="utf-8"))
+    return told
 
 
 def _frame(found: Results, size: int) -> "polars.LazyFrame":

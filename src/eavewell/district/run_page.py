@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from eavewell.papers.board import much
-from eavewell.report.blocks import Block, ruled
+from eavewell.report.blocks import Block, paragraph, ruled
 from eavewell.site.place import Show
 from eavewell.units import show
 
@@ -53,8 +53,13 @@ def _range(one: Mapping[str, Any]) -> str:
     return "-" if None in ends else " to ".join(show(end, "share") for end in ends)
 
 
-def districts_block(groups: Sequence[Mapping[str, Any]], *, system: Show) -> list[Block]:
-    """The districts at one size; a dash where the roofs are few. Nothing where there is but one."""
+def districts_block(
+    groups: Sequence[Mapping[str, Any]], *, system: Show, says: Sequence[str] = ()
+) -> list[Block]:
+    """The districts at one size; a dash for those that stand with the rest.
+
+    says : what became of those of few roofs. Nothing where there is but one and none is few.
+    """
     rows = [
         (
             one["district"],
@@ -68,4 +73,5 @@ def districts_block(groups: Sequence[Mapping[str, Any]], *, system: Show) -> lis
         else (one["district"], *["-"] * (len(BY_DISTRICT) - 1))
         for one in groups
     ]
-    return [ruled(BY_DISTRICT, rows)] if len(rows) > 1 else []
+    found: list[Block] = [ruled(BY_DISTRICT, rows)] if len(rows) > 1 else []
+    return [*found, paragraph(*says)] if says else found

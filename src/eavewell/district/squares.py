@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 KM_DEGREE = 111.195
 # sides tried, in steps of the coarse net; counts told, each up to the next; steps of a share
-_SIDES = (1, 2, 5, 10, 20, 50, 100)
+_SIDES = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1_000, 2_000, 5_000, 10_000, 20_000)
 _COUNTS = (5, 10, 20, 50, 100, 200, 500, 1_000, 2_000, 5_000, 10_000, 100_000)
 _SHARES = 20
 # more side by side could not be told apart on a sheet
@@ -25,8 +25,7 @@ _MOST_ACROSS = 40
 class Square:
     """One square by its edges in degrees.
 
-    roofs : in words, never to one. supplied_share : of a mean roof, to a twentieth; None for a
-    square of too few roofs.
+    roofs : in words, never to one. supplied_share : of a mean roof, to a twentieth.
     """
 
     west: float
@@ -34,7 +33,7 @@ class Square:
     east: float
     north: float
     roofs: str
-    supplied_share: float | None
+    supplied_share: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +41,8 @@ class Squares:
     """The squares of a district at one tank size, from the south-west on.
 
     side_deg : of a square. high_km, wide_km : the same where the district lies.
+    left_off : roofs in squares of too few, in words; "" for none. Such a square is not there, as
+    it would tell that somebody is.
     """
 
     size_l: float
@@ -49,6 +50,7 @@ class Squares:
     high_km: float
     wide_km: float
     squares: tuple[Square, ...]
+    left_off: str = ""
 
 
 def squares_of(places: "polars.DataFrame", *, size_l: float) -> Squares:
@@ -67,8 +69,11 @@ def squares_of(places: "polars.DataFrame", *, size_l: float) -> Squares:
     found, side = _narrowest(mine)
     middle = float((mine["near_latitude"] * mine["roofs"]).sum()) / float(mine["roofs"].sum())
     wide_km = side * step * KM_DEGREE * math.cos(math.radians(middle))
-    squares = tuple(_square(one, side=side, step=step) for one in found.to_dicts())
-    return Squares(size_l, side * step, side * step * KM_DEGREE, wide_km, squares)
+    told = found.filter(found["roofs"] >= smallest_group())
+    squares = tuple(_square(one, side=side, step=step) for one in told.to_dicts())
+    left = int(found["roofs"].sum()) - int(told["roofs"].sum())
+    left_off = in_steps(left) if left else ""
+    return Squares(size_l, side * step, side * step * KM_DEGREE, wide_km, squares, left_off)
 
 
 def _narrowest(mine: "polars.DataFrame") -> "tuple[polars.DataFrame, int]":
@@ -105,7 +110,7 @@ def _square(one: Mapping[str, Any], *, side: int, step: float) -> Square:
     roofs, half = int(one["roofs"]), 0.5
     south = (one["row"] * side - side // 2 - half) * step
     west = (one["column"] * side - side // 2 - half) * step
-    share = None if few(roofs) else round(one["supplied_share"] / roofs * _SHARES) / _SHARES
+    share = round(one["supplied_share"] / roofs * _SHARES) / _SHARES
     return Square(
         west=_degrees(west, 180.0),
         south=_degrees(south, 90.0),

@@ -32,13 +32,13 @@ MOST_GAUGES = 40
 
 @dataclass(frozen=True, slots=True)
 class MapSquare:
-    """A square by its edges in degrees. supplied_share : of a mean roof; None for too few roofs."""
+    """A square by its edges in degrees. supplied_share : of a mean roof."""
 
     west: float
     south: float
     east: float
     north: float
-    supplied_share: float | None
+    supplied_share: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +54,8 @@ class MapGauge:
 class DistrictMap:
     """What is drawn.
 
-    size_l : of the tank. wide_km, high_km : of a square. few : fewer roofs are not told.
+    size_l : of the tank. wide_km, high_km : of a square. few : squares of fewer roofs are not
+    there.
     invented : whether any gauge has an invented record.
     """
 
@@ -124,13 +125,9 @@ def _squares(shown: DistrictMap, turn: _Flat) -> Iterator[Mark]:
         yield from _square(Box(left, low, right, high), one.supplied_share, of=f"square {at + 1}")
 
 
-def _square(seen: Box, share: float | None, *, of: str) -> Iterator[Mark]:
-    """A tank with its water; one of too few roofs is drawn thin and empty."""
+def _square(seen: Box, share: float, *, of: str) -> Iterator[Mark]:
+    """A tank with its water."""
     left, low, right, high = seen.left, seen.low, seen.right, seen.high
-    if share is None:
-        yield box("dimension", left, low=low, right=right, high=high, of=of)
-        yield Stroke("dimension", ((left, low), (right, high)), of=of)
-        return
     level = low + share * (high - low)
     if share:
         yield Hatch("water", filled(left, low, right=right, high=level), "water", of)
@@ -169,7 +166,6 @@ def _beside(shown: DistrictMap, scale: Scale, *, room: Box, system: Show) -> Ite
     keys = (
         (1.0, WORDS.say("legend.full")),
         (0.5, WORDS.say("legend.half")),
-        (None, WORDS.say("legend.few", few=shown.few)),
     )
     y = top - 30.0
     for share, words in keys:
@@ -179,6 +175,7 @@ def _beside(shown: DistrictMap, scale: Scale, *, room: Box, system: Show) -> Ite
     yield Symbol("roof", (left + KEY_MM / 2.0, y + 3.0), "rain gauge", GAUGE_MM)
     gauge = WORDS.say("legend.invented") if shown.invented else WORDS.say("legend.gauge")
     yield Text("text", (left + KEY_MM + 3.0, y + 2.2), gauge)
+    yield Text("text", (left, y - 6.0), WORDS.say("legend.few", few=shown.few))
     yield from scale_bar(scale, at_mm=(room.left + 2.0, room.low - 11.0))
     start = room.left + 2.0 + BAR_PARTS * scale.part_m * scale.mm_m + 20.0
     wide, high = (_km(one, system) for one in (shown.wide_km, shown.high_km))
@@ -201,6 +198,5 @@ def _says(shown: DistrictMap, system: Show) -> str:
         wide=_km(shown.wide_km, system),
         high=_km(shown.high_km, system),
         size=show(shown.size_l, "volume", system=system),
-        told=sum(one.supplied_share is not None for one in shown.squares),
         few=shown.few,
     )

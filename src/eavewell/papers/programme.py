@@ -57,18 +57,19 @@ def programme_paper(told: Plain, *, day: date, system: Show, drawn: str) -> Pape
         issue=issue_mark({name: value for name, value in told.items() if name != "day"}),
         blocks=blocks,
         paged="letter" if system == "us" else "a4",
-        invented=is_invented(told),
+        invented=told["invented"],
     )
-
-
-def is_invented(told: Plain) -> bool:
-    """Whether a programme rests on a record that no gauge measured."""
-    return any(one["invented"] for one in told["records"])
 
 
 def invented_words(told: Plain) -> tuple[str, ...]:
     """What every paper of a programme on invented records says; nothing for others."""
-    return (WORDS.say("records.invented"),) if is_invented(told) else ()
+    return (WORDS.say("records.invented"),) if told["invented"] else ()
+
+
+def left_off_words(told: Plain) -> str:
+    """How many roofs lie in squares that are too few to be drawn; "" for none."""
+    roofs, few = told["left_off_map"], told["few"]
+    return WORDS.say("map.left_off", roofs=roofs, few=few) if roofs else ""
 
 
 def unit_of(told: Plain, system: Show) -> str:
@@ -184,10 +185,6 @@ def _few(told: Plain) -> str:
     return WORDS.say("few", few=told["few"])
 
 
-def _untold(told: Plain, line: Plain) -> str:
-    return _few(told) if line["few"] else WORDS.say("in_rest")
-
-
 def _records(told: Plain, system: Show) -> Iterator[PaperBlock]:
     yield Part(WORDS.say("part.records"))
     most = sorted(told["records"], key=lambda one: -one["roofs"])[:MOST_RECORDS]
@@ -195,7 +192,10 @@ def _records(told: Plain, system: Show) -> Iterator[PaperBlock]:
     lines = [_record(told, one, system=system) for one in shown]
     yield ruled(WORDS.several("records.head"), lines)
     left = len(told["records"]) - len(shown)
-    yield paragraph(WORDS.say("records.says"), WORDS.say("records.more", left=left) if left else "")
+    more = WORDS.say("records.more", left=left) if left else ""
+    few = count(told["few_records"], WORDS.say("records.one"))
+    unnamed = WORDS.say("records.few", records=few, few=told["few"]) if told["few_records"] else ""
+    yield paragraph(WORDS.say("records.says"), more, unnamed)
     for says in invented_words(told):
         yield Caution(says)
 
@@ -205,7 +205,7 @@ def _record(told: Plain, one: Plain, *, system: Show) -> tuple[str, ...]:
     metres = Sizes(system)
     return (
         one["name"],
-        f"{one['roofs']:,}" if one["sizes"] else _untold(told, one),
+        f"{one['roofs']:,}" if one["sizes"] else WORDS.say("in_rest"),
         "-" if far is None else show(far, "distance", system=system, figures=2),
         "-" if high is None else f"{_sign(high)}{metres.height(abs(high))}",
         day_in_words(one["from"]),
@@ -218,20 +218,41 @@ def _sign(value: float) -> str:
 
 
 def _districts(told: Plain, system: Show) -> Iterator[PaperBlock]:
-    if len(told["districts"]) < 2:
+    several = len(told["districts"]) > 1
+    if not several and not told["few_districts"]:
         return
     yield Part(WORDS.say("part.districts"))
-    lines = [_district(told, one, system=system) for one in told["districts"]]
-    yield ruled(WORDS.several("districts.head"), lines)
     size = _volume(told["size_l"], system)
     says = WORDS.say("districts.says", size=size, few=told["few"], least=told["ranged"])
-    yield paragraph(says)
+    if several:
+        lines = [_district(told, one, system=system) for one in told["districts"]]
+        yield ruled(WORDS.several("districts.head"), lines)
+    yield paragraph(says if several else "", *few_districts_told(told))
+
+
+def few_districts_told(told: Plain) -> tuple[str, ...]:
+    """What became of the districts of few roofs of a programme; nothing where there are none."""
+    return few_districts_words(
+        told["few_districts"], few=told["few"], rest=told["rest"], roofs=told["whole"]["roofs"]
+    )
+
+
+def few_districts_words(districts: int, *, few: int, rest: int, roofs: int) -> tuple[str, ...]:
+    """What became of so many districts of fewer roofs than `few`; nothing where there are none.
+
+    rest : roofs that stand in the rest. roofs : all of them.
+    """
+    if not districts:
+        return ()
+    named = count(districts, WORDS.say("districts.one"))
+    mostly = WORDS.say("districts.mostly_rest") if 2 * rest > roofs else ""
+    return WORDS.say("districts.few", districts=named, few=few), mostly
 
 
 def _district(told: Plain, line: Plain, *, system: Show) -> tuple[str, ...]:
     at = _chosen(told, line)
     if at is None:
-        return line["name"], _untold(told, line), *("-",) * 5
+        return line["name"], WORDS.say("in_rest"), *("-",) * 5
     return (
         line["name"],
         f"{line['roofs']:,}",
@@ -369,4 +390,5 @@ def _bad(told: Plain) -> Sequence[PaperBlock]:
 
 def _map_says(told: Plain, system: Show) -> str:
     wide, high = (show(side, "distance", system=system, figures=2) for side in told["square_km"])
-    return WORDS.say("map.caption", wide=wide, high=high, few=told["few"])
+    caption = WORDS.say("map.caption", wide=wide, high=high)
+    return f"{caption} {left_off_words(told)}".strip()

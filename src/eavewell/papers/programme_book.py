@@ -1,11 +1,12 @@
 """A programme as a workbook: by size, by district, by record, other ways, rows not screened."""
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
 from eavewell.papers.books import Cell, Column, Page, book
-from eavewell.papers.programme import invented_words
+from eavewell.papers.programme import few_districts_told, invented_words
 from eavewell.site.place import Show
 from eavewell.tables.texts import words
 from eavewell.units import convert
@@ -17,14 +18,16 @@ SUMS = ("wanted_l_year", "supplied_l_year", "kept_l_year", "spilled_l_year", "ma
 
 
 def programme_book(told: Plain, *, day: date, system: Show) -> bytes:
-    """The workbook of a programme; a group of few roofs stands there by its name alone.
+    """The workbook of a programme; groups of few roofs stand in the rest.
 
     told : a programme as plain data. day : of the run, which is printed.
     """
     whole = {**told["whole"], "name": told["name"]}
+    by_district = _lines(told, WORDS.say("book.districts"), lines=told["districts"], system=system)
+    few = " ".join((by_district.note, *few_districts_told(told))).strip()
     pages = [
         _lines(told, WORDS.say("book.sizes"), lines=[whole], system=system),
-        _lines(told, WORDS.say("book.districts"), lines=told["districts"], system=system),
+        replace(by_district, note=few),
         _lines(told, WORDS.say("book.records"), lines=told["records"], system=system),
         _ways(told),
         _bad(told),
@@ -102,9 +105,8 @@ def _rows(
 ) -> Iterable[tuple[Cell, ...]]:
     days = _days(line, system) if "from" in line else ()
     if not line["sizes"]:
-        says = WORDS.say("few", few=told["few"]) if line["few"] else WORDS.say("in_rest")
         empty = 1 + 1 + 4 + len(SUMS) + 2 * len(ENDS)
-        yield (line["name"], *days, says, *(None,) * empty)
+        yield (line["name"], *days, WORDS.say("in_rest"), *(None,) * empty)
         return
     unit, much = units
     for one in line["sizes"]:

@@ -23,7 +23,7 @@ def roofs_of_run() -> Form:
 
 
 def _district() -> Form:
-    """None where the roofs are too few to be told."""
+    """None where it stands with the rest."""
     return record(
         district=text("Name of the district; the rest for those with too few roofs"),
         roofs=or_null(whole("Roofs")),

@@ -17,6 +17,7 @@ from eavewell.district.roof_index import (
     Results,
     by_district,
     choices,
+    in_the_rest,
     ready,
     results_of,
     roofs_seen,
@@ -162,6 +163,8 @@ def _page(found: Results, asked: Looked, *, way: str) -> Plain:
         "size": size,
         "sizes": [show(one, "volume", system=system) for one in found.run["sizes_l"]],
         "summary": sizes_block(found.run),
-        "districts": districts_block(by_district(found, size=size), system=system),
+        "districts": districts_block(
+            by_district(found, size=size), system=system, says=in_the_rest(found)
+        ),
         "papers": papers,
     }
