@@ -8,6 +8,9 @@ from eavewell.report.blocks import Block, Caution, Heading, Line, Marked, Rows, 
 from eavewell.report.strip import Strip
 from eavewell.web.strip_drawing import strip_drawing
 
+# a strip of letters marks by letters what the drawn one marks by ink
+DRAWN = {"; . a month": "; rust below the line: a month", "; ^ the worst": "; shaded: the worst"}
+
 
 def in_html(blocks: Iterable[Block]) -> Markup:
     """Blocks as HTML, in order."""
@@ -33,7 +36,10 @@ def _words(block: Words | Line) -> Markup:
     tag = {"bold": "strong", "italic": "em"}.get(block.style, "")
     if not block.words:
         return Markup()
-    inner = Markup(f"<{tag}>{{}}</{tag}>").format(block.words) if tag else escape(block.words)
+    words = block.words
+    for letter, ink in DRAWN.items():
+        words = words.replace(letter, ink)
+    inner = Markup(f"<{tag}>{{}}</{tag}>").format(words) if tag else escape(words)
     return Markup("<p>{}</p>").format(inner)
 
 
@@ -55,7 +61,7 @@ def _with_note(block: Rows, at: int) -> Markup:
     row = _row("td", block.rows[at], block=block)
     if not block.notes or not block.notes[at]:
         return row
-    note = Markup('<tr class="note"><td colspan="{}">{}</td></tr>')
+    note = Markup('<tr class="note"><td colspan="{}"><span>{}</span></td></tr>')
     return row + note.format(len(block.head), block.notes[at])
 
 

@@ -44,7 +44,7 @@
     const rain = new uPlot({ ...common, height: 170, padding: [10, 18, 10, 0], axes: [{ ...time, show: false }, axis(`rain, ${sizes.rainUnit}/day`)],
       series: [{}, { stroke: water, width: 1, points: { show: false }, paths: uPlot.paths.bars({ size: [1, 3] }), fill: water }] }, [days, sizes.rain], host);
     const level = new uPlot({ ...common, height: 250, axes: [time, axis(`in all stores, ${sizes.levelUnit}`)], scales: { y: { range: [0, sizes.full * 1.03] } },
-      series: [{}, { stroke: ink, width: 1, points: { show: false }, fill: inkOf("--wash") }], hooks: { draw: [spells(data)] } }, [days, sizes.level], host);
+      series: [{}, { stroke: water, width: 1, points: { show: false }, fill: inkOf("--wash") }], hooks: { draw: [spells(data)] } }, [days, sizes.level], host);
     const both = [rain, level];
     const whole = () => [days[0], days[days.length - 1]];
     const set = (min, max) => both.forEach((plot) => plot.setScale("x", { min: Math.max(min, whole()[0]), max: Math.min(max, whole()[1]) }));
@@ -62,18 +62,20 @@
   }
 
   function keys(chart, data) {
-    host.addEventListener("keydown", (event) => {
+    function go(key) {
       const [min, max] = chart.scale(), span = max - min;
       const ways = {
         ArrowRight: [min + span / 4, max + span / 4], ArrowLeft: [min - span / 4, max - span / 4],
         "+": [min + span / 4, max - span / 4], "=": [min + span / 4, max - span / 4], "-": [min - span / 2, max + span / 2], Home: chart.whole(),
       };
-      if (!(event.key in ways)) return;
-      event.preventDefault();
-      chart.set(...ways[event.key]);
+      if (!(key in ways)) return false;
+      chart.set(...ways[key]);
       const [from, to] = chart.scale().map((stamp) => new Date(stamp * 1000).toISOString().slice(0, 10));
       document.getElementById("days-at").textContent = `${from} to ${to}`;
-    });
+      return true;
+    }
+    host.addEventListener("keydown", (event) => { if (go(event.key)) event.preventDefault(); });
+    for (const button of document.querySelectorAll("[data-key]")) button.addEventListener("click", () => go(button.dataset.key));
     for (const button of document.querySelectorAll(".look")) {
       button.addEventListener("click", () => {
         const first = dayOf(button.dataset.first), last = dayOf(button.dataset.last);
