@@ -14,7 +14,14 @@ def answer(supplied, cost, *, currency="USD", stops=0):
             **storage,
             "supplied_share": supplied,
             "longest_short_days": 1,
+            "longest_short": {"from": "2011-07-05", "to": "2011-07-05", "missing_l": 9.0},
             "worst_short": {"from": None, "to": None, "missing_l": 0.0},
+        },
+        "rain": {
+            "name": "hill",
+            "invented": stops > 0,
+            "from": "1970-01-01",
+            "to": "2019-12-31",
         },
         "sizing": {"smallest_l": None},
         "findings": [{"level": "stop"}] * stops,
@@ -39,6 +46,12 @@ def test_more_water_and_less_money_are_better():
     assert found["stop"]["says"] == "least: a and c"
     assert found["stop"]["words"] == ["0", "1", "0"]
     assert found["longest_short_days"]["says"] == "alike"
+    assert found["longest_short_days"]["words"] == ["1 day, 5 Jul 2011"] * 3
+    assert found["rain"]["words"][:2] == [
+        "hill, 1 Jan 1970 to 31 Dec 2019",
+        "hill, invented, 1 Jan 1970 to 31 Dec 2019",
+    ]
+    assert found["rain"]["values"] == [None] * 3
     assert found["smallest"]["words"] == ["no size does"] * 3
 
 

@@ -5,6 +5,8 @@ from pathlib import Path
 
 from fastapi.testclient import TestClient
 
+from eavewell.answers.shown import spell
+
 
 def test_the_register_has_a_line_a_site(client: TestClient) -> None:
     page = client.get("/").text
@@ -12,6 +14,13 @@ def test_the_register_has_a_line_a_site(client: TestClient) -> None:
     (line,) = client.get("/sites.json").json()["sites"]
     answer = client.get("/sites/barrels.json").json()
     assert line["supplied_share"] == answer["storage"]["supplied_share"]
+    longest = answer["storage"]["longest_short"]
+    assert (line["longest_short_from"], line["longest_short_to"]) == (
+        longest["from"],
+        longest["to"],
+    )
+    shown = client.get("/sites/barrels/line").text
+    assert spell(longest["from"], longest["to"]) in shown and "invented climate" in shown
 
 
 def test_a_change_is_written_and_everything_else_of_the_file_kept(

@@ -89,6 +89,7 @@ def _results(columns: Sequence[tuple[str, Plain | None]], sizes: Sizes) -> tuple
     over = f"{' or '.join(map(str, years))} years" if years else "its life"
     volume = "1,000 gal" if sizes.system == "us" else "m3"
     return (
+        Result("rain", "Rain", 0, lambda answer: None, _rain_words),
         _share("supplied_share", "Water supplied", sign=1),
         _share("days_met_share", "Days met", sign=1),
         Result("longest_short_days", "Longest run of short days", -1, _longest, _longest_words),
@@ -134,12 +135,22 @@ def _band(key: str, label: str, *, band: Callable[[Plain], Plain]) -> Result:
     return Result(key, label, -1, lambda one: band(one["cost"])["typical"], words, money=True)
 
 
+def _rain_words(answer: Plain, sizes: Sizes) -> str:
+    rain = answer["rain"]
+    invented = rain["invented"] and "invented" not in rain["name"]
+    name = f"{rain['name']}, invented" if invented else rain["name"]
+    return f"{name}, {spell(rain['from'], rain['to'])}"
+
+
 def _longest(answer: Plain) -> float:
     return float(answer["storage"]["longest_short_days"])
 
 
 def _longest_words(answer: Plain, sizes: Sizes) -> str:
-    return count(answer["storage"]["longest_short_days"], "day")
+    days, longest = answer["storage"]["longest_short_days"], answer["storage"]["longest_short"]
+    if longest["from"] is None:
+        return "none"
+    return f"{count(days, 'day')}, {spell(longest['from'], longest['to'])}"
 
 
 def _worst(answer: Plain) -> float:

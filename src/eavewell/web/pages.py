@@ -8,7 +8,7 @@ from typing import Any
 from fastapi import HTTPException
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
-from eavewell.answers.shown import day, days_in_words
+from eavewell.answers.shown import day, days_in_words, spell
 from eavewell.web.addresses import changes_told
 from eavewell.web.blocks import in_html
 from eavewell.web.desk import Desk
@@ -43,6 +43,7 @@ class Pages:
         templates.filters["in_html"] = in_html
         templates.filters["day"] = day
         templates.filters["days_in_words"] = days_in_words
+        templates.filters["spell"] = spell
         templates.filters["told"] = changes_told
         templates.filters["fault_link"] = fault_link
         return cls(SiteFolders(folder), Desk(), templates, mark, LastSent())

@@ -78,6 +78,9 @@ def _line(shown: OnDesk) -> dict[str, Any]:
         "place": None,
         "supplied_share": None,
         "longest_short_days": None,
+        "longest_short_from": None,
+        "longest_short_to": None,
+        "invented": None,
         "findings": None,
         "faults": [one.says for one in shown.faults],
         "log": has_log(shown),
@@ -89,6 +92,9 @@ def _line(shown: OnDesk) -> dict[str, Any]:
             "place": _place(shown.answer["place"]),
             "supplied_share": storage["supplied_share"],
             "longest_short_days": storage["longest_short_days"],
+            "longest_short_from": storage["longest_short"]["from"],
+            "longest_short_to": storage["longest_short"]["to"],
+            "invented": shown.answer["rain"]["invented"],
             "findings": sum(one["level"] in ("stop", "fix") for one in found),
         }
     return line
