@@ -23,6 +23,9 @@ TABLES = Path(eavewell.__file__).parent / "tables"
 # beside the values: written as pages of their own, or layouts
 APART = ("fields", "answers", "words")
 EQUATION = re.compile(r"^```math\n(.*?)^```$", re.MULTILINE | re.DOTALL)
+TABLE = re.compile(r"<table>.*?</table>", re.DOTALL)
+# a table of so many columns is read row by row on a telephone
+MANY_COLUMNS = 4
 
 
 def on_files(files: Any, config: Any) -> Any:
@@ -38,6 +41,29 @@ def on_page_markdown(markdown: str, **_: Any) -> str:
         lambda found: f'<div class="equation">{convert(found[1].strip(), display="block")}</div>',
         markdown,
     )
+
+
+def on_page_content(html: str, **_: Any) -> str:
+    """Set each table in a frame that scrolls; the keyboard reaches what scrolls."""
+    return TABLE.sub(lambda found: framed(found[0]), html).replace("<pre>", '<pre tabindex="0">')
+
+
+def framed(table: str) -> str:
+    """A table in its frame; where it has many columns each cell knows its head."""
+    heads = re.findall(r"<th[^>]*>(.*?)</th>", table)
+    if len(heads) < MANY_COLUMNS:
+        return f'<div class="wide" tabindex="0">{table}</div>'
+    rows = (part.split("<td>") for part in table.split("<tr>"))
+    told = "<tr>".join(
+        first + "".join(_cell(at, cell, heads) for at, cell in enumerate(cells))
+        for first, *cells in rows
+    )
+    return f'<div class="wide by-row" tabindex="0">{told}</div>'
+
+
+def _cell(at: int, cell: str, heads: Sequence[str]) -> str:
+    """A cell as it goes on after its tag; the first one heads its row."""
+    return f'<td data-head="{escape(heads[at])}">{cell}' if at else f"<td>{cell}"
 
 
 def written() -> dict[str, str]:

@@ -119,7 +119,7 @@ def limits(field: Field) -> str:
     """Least and most, in the internal unit."""
     unit = quantities()[field.quantity].internal if field.quantity in quantities() else ""
     parts = [
-        f"{word} {limit:g}"
+        f"{word} {limit:,.10g}"
         for word, limit in (("from", field.low), ("to", field.high))
         if limit is not None
     ]
@@ -131,13 +131,13 @@ def sections(known: Fields) -> str:
     parts = []
     for section in sorted(known, key=lambda name: ORDER.index(name.split(".")[0])):
         parts.append(f"\n## {TITLES.get(section, own_name(section))}\n")
-        parts.append("| field | what is written | needed | left out | limits | meaning |")
+        parts.append("| field | meaning | what is written | needed | left out | limits |")
         parts.append("|---|---|---|---|---|---|")
         for field in known[section].values():
             needed = "yes" if field.required else ""
             parts.append(
-                f"| `{field.name}` | {kind(field)} | {needed} | {field.otherwise} | "
-                f"{limits(field)} | {field.meaning} |"
+                f"| `{field.name}` | {field.meaning} | {kind(field)} | {needed} | "
+                f"{field.otherwise} | {limits(field)} |"
             )
     return "\n".join(parts) + "\n"
 
