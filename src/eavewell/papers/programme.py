@@ -222,10 +222,10 @@ def _districts(told: Plain, system: Show) -> Iterator[PaperBlock]:
     if not several and not told["few_districts"]:
         return
     yield Part(WORDS.say("part.districts"))
-    size = _volume(told["size_l"], system)
-    says = WORDS.say("districts.says", size=size, few=told["few"], least=told["ranged"])
+    says = WORDS.say("districts.says", few=told["few"], least=told["ranged"])
     if several:
         lines = [_district(told, one, system=system) for one in told["districts"]]
+        yield paragraph(WORDS.say("districts.size", size=_volume(told["size_l"], system)))
         yield ruled(WORDS.several("districts.head"), lines)
     yield paragraph(says if several else "", *few_districts_told(told))
 
@@ -300,7 +300,9 @@ def _storm(told: Plain, system: Show) -> Iterator[PaperBlock]:
         for one in told["whole"]["sizes"]
     ]
     yield ruled(WORDS.several("storm.head"), lines)
-    yield paragraph(WORDS.say("storm.says"))
+    sums = [one["sums"] for one in told["whole"]["sizes"]]
+    drawn_down = any(one["supplied_l_year"] > one["kept_l_year"] for one in sums)
+    yield paragraph(WORDS.say("storm.says"), WORDS.say("storm.drawn_down") if drawn_down else "")
 
 
 def _cost(told: Plain, system: Show) -> Iterator[PaperBlock]:
@@ -351,7 +353,7 @@ def _peak(told: Plain, system: Show) -> Iterator[str]:
     if peak is None or not peak["wanted_l"]:
         return
     yield WORDS.say(
-        "savings.peak",
+        "savings.peak_alike" if peak["alike"] else "savings.peak",
         month=MONTHS_IN_FULL[peak["month"] - 1],
         given=_much(peak["supplied_l"], told, system=system),
         share=show(peak["supplied_l"] / peak["wanted_l"], "share"),

@@ -57,7 +57,7 @@ def _lines(told: Plain, name: str, *, lines: Sequence[Plain], system: Show) -> P
         Column(WORDS.say("book.roofs"), 10, "number"),
         Column(WORDS.say("book.tank", unit=unit), 9, "number"),
         Column(WORDS.say("book.reach"), 8, "number"),
-        *(Column(words_, 9, "money") for words_ in _shares()),
+        *(Column(words_, 9, "share") for words_ in _shares()),
         *(Column(words_, 11, "number") for words_ in _volumes(much)),
         *(Column(words_, 12, "whole") for words_ in _monies(told["currency"])),
     )
