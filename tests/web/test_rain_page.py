@@ -45,6 +45,25 @@ def test_a_file_is_kept_and_named(client: TestClient, sites: Path) -> None:
     assert abs(mean_mm - 438.3) < 12.0
 
 
+def test_a_record_is_looked_at_before_the_site_is_whole(client: TestClient, sites: Path) -> None:
+    client.post("/sites", data={"name": "new-place", "like": "blank"})
+    gauge = {"file": ("our gauge.csv", _invented())}
+    client.post("/sites/new-place/rain/file", files=gauge, data={"unit": ""})
+    page = client.get("/sites/new-place/rain").text
+    # 12 years of 365 days from 1 Jan 2010, three of them leap years
+    assert "1 Jan 2010 to 28 Dec 2021" in page and "Driest whole years" in page
+    assert 'aria-label="Rain of each year through 12 years from 2010' in page
+    assert 'id="days"' not in page and "Invented climate" not in page
+    client.post("/sites/new-place/rain/climate", data={"climate": "green-lowlands"})
+    assert "Invented climate" in client.get("/sites/new-place/rain").text
+    for odd in ('climate = "moon"', "record = 3", 'record = "no.csv"', 'station = "X"', "unit = 3"):
+        (sites / "new-place" / "site.toml").write_text(f"[rain]\n{odd}\n")
+        assert client.get("/sites/new-place/rain").status_code == 200
+    odd = '[rain]\nrecord = "records/our gauge.csv"\nunit = "furlongs"\n'
+    (sites / "new-place" / "site.toml").write_text(odd)
+    assert client.get("/sites/new-place/rain").status_code == 200
+
+
 def test_what_is_no_record_is_refused_and_nothing_kept(client: TestClient, sites: Path) -> None:
     folder = sites / "barrels"
     before = (folder / "site.toml").read_bytes()

@@ -74,7 +74,8 @@ def _years(record: RainRecord, quality: Quality, *, sizes: Sizes) -> list[Block]
     """A strip of yearly rain, its extremes, and where days are missing."""
     year, every = year_of_day(record), list(quality.missing_by_year)
     totals = {one: float(np.nansum(record.rain_mm[year == one])) for one in every}
-    strip = Strip(list(totals.values()), max(totals.values()), first=every[0] * 12, step=12)
+    most, first = max(totals.values()), every[0] * 12
+    strip = Strip(list(totals.values()), most, first=first, step=12, what="Rain of each year")
     return [
         heading("Years"),
         one_line(f"  Rain of each year, from {every[0]}", style="italic"),

@@ -19,6 +19,7 @@ class Strip:
 
     values      : the middle one of each stretch is drawn, against `full`.
     empty       : values up to it ran empty, which is marked below their stretch.
+    what        : what the values are, for who hears it.
     first       : months since year 0 of the first value; step : months of one value.
     worst       : first and last month of the spell to mark; None where there is none.
     """
@@ -29,6 +30,7 @@ class Strip:
     step: int = 1
     worst: tuple[int, int] | None = None
     empty: float = -1.0
+    what: str = "Level"
 
     def lines(self, width: int, *, plain: bool = False) -> tuple[str, str, str, str]:
         """The strip, what ran empty, the worst spell and the years."""

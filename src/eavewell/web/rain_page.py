@@ -13,9 +13,11 @@ from eavewell.answers.shown import Sizes, spell
 from eavewell.faults import BadRecord, BadSite, EavewellFault
 from eavewell.files.rain.readers import read_rain
 from eavewell.files.rain.station import bring_station, nearest_stations
-from eavewell.files.record import record_of
+from eavewell.files.record import record_named
 from eavewell.files.site.toml_lines import Address
 from eavewell.report.rain_record import rain_page
+from eavewell.site.rain import Rain
+from eavewell.site.rain_record import RainRecord
 from eavewell.tables import rows
 from eavewell.web.changes import changed_together
 from eavewell.web.desk import OnDesk, system_of
@@ -78,7 +80,7 @@ def router(pages: Pages) -> APIRouter:
 
 
 def _page(shown: OnDesk) -> dict[str, Any]:
-    rain = (shown.raw or {}).get("rain")
+    rain, record = (shown.raw or {}).get("rain"), _record(shown)
     return {
         "shown": shown,
         "name": shown.folder.name,
@@ -86,7 +88,8 @@ def _page(shown: OnDesk) -> dict[str, Any]:
         "system": system_of(shown),
         "rain": rain if isinstance(rain, Mapping) else {},
         "climates": _climates(),
-        "blocks": _looked_at(shown),
+        "blocks": rain_page(record, Sizes(system_of(shown))) if record else [],
+        "invented": record is not None and record.invented,
         "days": shown.design is not None,
         **_spells(shown),
     }
@@ -96,14 +99,15 @@ def _climates() -> list[str]:
     return [row["climate"] for row in rows("climates/climates")]
 
 
-def _looked_at(shown: OnDesk) -> list[Any]:
-    """What the record says of itself; nothing where it cannot be read."""
-    if shown.design is None:
-        return []
+def _record(shown: OnDesk) -> RainRecord | None:
+    """The record that the file names, also where the rest of it is not whole yet; None without."""
+    rain = (shown.raw or {}).get("rain")
+    said = rain if isinstance(rain, Mapping) else {}
+    words = {key: said[key] for key in (*WAYS, "unit") if isinstance(said.get(key), str)}
     try:
-        return rain_page(record_of(shown.design.site), Sizes(system_of(shown)))
+        return record_named(Rain(**words), folder=str(shown.folder.path))
     except EavewellFault:
-        return []
+        return None
 
 
 def _spells(shown: OnDesk) -> dict[str, Any]:

@@ -58,5 +58,5 @@ def _says(strip: Strip) -> str:
     years = len(strip.values) * strip.step / 12
     dry = sum(value <= strip.empty for value in strip.values)
     first = strip.first // 12
-    said = f"Level through {years:.0f} years from {first}"
+    said = f"{strip.what} through {years:.0f} years from {first}"
     return f"{said}; {dry} of {len(strip.values)} marks ran empty." if dry else f"{said}."
