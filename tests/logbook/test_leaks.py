@@ -5,6 +5,7 @@ within 4, with a meter and readings of 5 mm. Common practice, no source. The cou
 stand in docs/logbook_proof.md.
 """
 
+import re
 from dataclasses import replace
 from datetime import UTC, date, datetime
 
@@ -12,6 +13,7 @@ import numpy as np
 import pytest
 
 from eavewell.logbook.leaks.leak_test import at_midnight, season_test, watch
+from eavewell.logbook.leaks.leak_words import drawn_by_file
 from eavewell.logbook.leaks.leaks import leak_test_on
 from eavewell.logbook.leaks.trend import DryLevels, fall_at_each_day
 from eavewell.logbook.readings.daily import daily_log
@@ -304,9 +306,31 @@ def test_without_a_meter_a_leak_and_a_use_are_not_told_apart(tested, simulated, 
     assert not any(one.metered for one in made.tests)
     found = next(one for one in made.findings if one.code == "leak-or-use")
     assert found.level == "watch"
-    assert "not to be told apart" in found.says
-    assert "Overnight test" in found.fix
+    used = re.search(
+        r"the ([\d.]+) gal/day that 'house' draws at this time of year by the site file, assumed "
+        r"as no meter counts it\.",
+        found.says,
+    )
+    assert float(used[1]) == pytest.approx(3 * 50.0 / GALLON, abs=0.5)
+    assert "not to be told apart; a night or a day with all taps shut tells" in found.says
+    assert "Overnight test" in found.fix and "'eavewell log shut' says" in found.fix
     assert not any(one.code == "leak" for one in made.findings)
+
+
+def test_no_leak_without_a_meter_says_what_was_assumed(tested, simulated, dry_spell, making):
+    made = tested(
+        simulated.small(making), dry_spell, noise=simulated.Noise(**QUIET | {"metered": False})
+    )
+    (found,) = made.findings
+    assert found.code == "no-leak-seen"
+    assert "gal/day that 'house' draws at this time of year by the site file" in found.says
+
+
+def test_with_a_meter_on_some_uses_the_others_are_named():
+    assert drawn_by_file("60 gal/day", ("garden", "pond"), metered=True) == (
+        "the 60 gal/day drawn, of which no meter counts 'garden' and 'pond': what the site file "
+        "has for this time of year was assumed"
+    )
 
 
 def test_a_level_that_falls_while_the_meters_stand_still_says_so(tested, simulated, dry_spell):

@@ -121,3 +121,16 @@ def test_what_is_put_right_is_doubted_as_what_is_typed(log):
     log("test", "pH", "7.2", "--at", "2026-03-04")
     with pytest.raises(BadLog, match="lies ahead"):
         log("correct", "t1", "--at", "2100-01-01", "--why", "a slip")
+
+
+def test_a_tank_that_stood_shut_by_what_was_read_and_by_the_log(log):
+    shut = ("shut", "main", "--before", "60 in", "--after", "58 in")
+    assert "It leaks:" in log(*shut)
+    for at, level in (("2026-03-04 20:00", "60 in"), ("2026-03-05 8:00", "58 in")):
+        log("level", "main", level, "--at", at)
+    said = log("shut", "main", "--from", "2026-03-04 20:00", "--to", "2026-03-05 8:00")
+    assert "By 1 and 1 readings of 'main'. Shut for 12 hours it fell by 2" in said
+    assert "It leaks:" in said and "overnight test" in log("show", "notes")
+    for words in ((), shut[2:4], (*shut[2:], "--from", "2026-03-04 20:00")):
+        with pytest.raises(BadLog, match="Say what you read, --before and --after; or --from"):
+            log("shut", "main", *words)

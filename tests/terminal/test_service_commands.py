@@ -115,7 +115,7 @@ def test_the_site_prints_as_asked(folder):
 def test_the_site_is_named_as_everywhere_in_the_log(folder, what):
     plain = run(what, folder, "--json", "-")
     assert run(what, "--site", folder, "--json", "-") == plain
-    with pytest.raises(EavewellFault, match="Which site is meant, .* or elsewhere"):
+    with pytest.raises(EavewellFault, match=r"Which site is meant, .* or elsewhere"):
         run(what, folder, "--site", "elsewhere")
 
 

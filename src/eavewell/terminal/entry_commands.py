@@ -212,16 +212,24 @@ def note(
         opened.write(Note(opened.at(at), says, about=about, who=who))
 
 
-Figures = list[str]
+Figures = list[str] | None
 
 
 @entries.command()
 def shut(
     tank: Annotated[str, typer.Argument(help="The tank that stood shut, or its stick.")],
     *,
-    before: Annotated[Figures, typer.Option("--before", help='"41 in"; again for each reading.')],
-    after: Annotated[Figures, typer.Option("--after", help="The same when it was read again.")],
+    before: Annotated[
+        Figures, typer.Option("--before", help='"41 in"; again for each reading.')
+    ] = None,
+    after: Annotated[
+        Figures, typer.Option("--after", help="The same when it was read again.")
+    ] = None,
     hours: Annotated[str, typer.Option("--hours", help="Between them.")] = "12 h",
+    began: Annotated[
+        str, typer.Option("--from", help="When it was shut: by the readings of the log.")
+    ] = "",
+    ended: Annotated[str, typer.Option("--to", help="Until when; else now.")] = "",
     alone: Annotated[
         bool, typer.Option("--alone", help="One tank of a row, shut off from the others.")
     ] = False,
@@ -231,15 +239,26 @@ def shut(
 ) -> None:
     """Judge an overnight test: a tank with its valves shut, read twice.
 
-    Whether it leaks, and the least leak that these readings show; kept as a note.
+    By what you read, or by the log. Whether it leaks, and the least leak that these readings show;
+    kept as a note.
     """
+    from eavewell.faults import BadLog
+    from eavewell.logbook.leaks.shut_in_log import Span, shut_in_log
     from eavewell.logbook.leaks.shut_said import shut_said
     from eavewell.report.blocks import paragraph
     from eavewell.terminal.printed import put
 
+    if bool(before and after) == bool(began):
+        raise BadLog("Say what you read, --before and --after; or --from when it stood shut.")
     opened = open_site(site)
     with opened.store as store:
-        when = opened.at(at)
-        found = shut_said(opened.site, tank, before=before, after=after, hours=hours, alone=alone)
+        when, here = opened.at(ended if began else at), opened.site
+        if began:
+            span = Span(opened.at(began), when)
+            found = shut_in_log(here, tank, kept=store, span=span, alone=alone)
+        else:
+            found = shut_said(
+                here, tank, before=before or [], after=after or [], hours=hours, alone=alone
+            )
         store.add([found.note(when, who=who)], now=opened.now)
     put([paragraph(f"{found.test.tank}:", *found.says, "It is kept as a note.")])

@@ -11,8 +11,10 @@ from eavewell.logbook.leaks.leak_words import (
     CANNOT_TELL,
     DRIFT_LIKE,
     ISOLATE_ONE,
+    JUDGED,
     NO_VALVE,
     SELDOM,
+    drawn_by_file,
     isolate,
     no_leak,
     overnight,
@@ -66,16 +68,13 @@ def _where(tanks: tuple[str, ...]) -> str:
 
 def _falls(site: Site, account: Account, *, watched: Watched, test: LeakTest) -> Finding:
     system = site.place.show
-    fall, low, high, used = (
+    fall, low, high = (
         show(one, "daily", system=system)
-        for one in (test.fall_l_day, max(test.low_l_day, 0.0), test.high_l_day, test.used_l_day)
+        for one in (test.fall_l_day, max(test.low_l_day, 0.0), test.high_l_day)
     )
-    drawn = f"the {used} expected"
-    if account.counted and not account.assumed:
-        drawn = f"the {used} that the meters counted{' in the mean' if account.seldom else ''}"
     says = (
         f"Over {_days(test)} ({test.since} to {test.until}) the level fell by {fall} "
-        f"({low} to {high}) more than {drawn}."
+        f"({low} to {high}) more than {_drawn(site, account, test=test)}."
     )
     if test.metered and test.used_l_day <= STILL_L_DAY:
         says += " The meters stood still all that time."
@@ -94,6 +93,15 @@ def _falls(site: Site, account: Account, *, watched: Watched, test: LeakTest) ->
     )
 
 
+def _drawn(site: Site, account: Account, *, test: LeakTest) -> str:
+    """What was taken as drawn, and by what it is known."""
+    used = show(test.used_l_day, "daily", system=site.place.show)
+    if account.assumed and not test.metered:
+        return drawn_by_file(used, account.assumed, metered=bool(account.counted))
+    told = "the meters counted" if account.counted else "is expected"
+    return f"the {used} that {told}{' in the mean' if account.seldom else ''}"
+
+
 def _procedure(site: Site, account: Account) -> str:
     """The overnight test, and the isolating of each tank in turn."""
     tank = max((site.tank(name) for name in account.tanks), key=lambda one: one.usable_l)
@@ -105,6 +113,7 @@ def _procedure(site: Site, account: Account) -> str:
     link = tank.fittings.link
     if tank.count > 1 and (link is None or not link.valves):
         ways.append(NO_VALVE)
+    ways.append(JUDGED)
     return " ".join(ways).rstrip(".")
 
 
@@ -193,7 +202,8 @@ def _none(site: Site, account: Account, *, test: LeakTest) -> Finding:
     )
     says = no_leak(_days(test), limit, twice=twice)
     if not test.metered:
-        says = f"{says} {_cannot_tell(account)}"
+        taken = f"It counts with {_drawn(site, account, test=test)}."
+        says = f"{says} {taken} {_cannot_tell(account)}"
     return Finding(
         "no-leak-seen",
         "note",

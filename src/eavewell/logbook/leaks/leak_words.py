@@ -1,6 +1,13 @@
 """Sentences of the leak tests: how a leak is found by hand, and what a log cannot tell."""
 
-CANNOT_TELL = "Without a meter a leak and a use are not to be told apart."
+from collections.abc import Sequence
+
+from eavewell.answers.shown import listed
+
+CANNOT_TELL = (
+    "Without a meter a leak and a use are not to be told apart; a night or a day with all taps "
+    "shut tells, as no use need be assumed."
+)
 SELDOM = (
     "A meter read so seldom tells no day's use: read it as often as the level, and a leak can be "
     "told from a use."
@@ -10,10 +17,28 @@ NO_VALVE = (
     "It states no valves between its tanks: without them the leak cannot be put to one of them, "
     "and all the water may go."
 )
+JUDGED = "'eavewell log shut' says what the readings of such a test show."
 ISOLATE_ONE = (
     "To find where: close the valve at the tank's outlet and read it again the next day. If it "
     "still falls the tank leaks; if not, the leak lies behind the outlet."
 )
+
+
+def drawn_by_file(used: str, uses: Sequence[str], *, metered: bool) -> str:
+    """What was taken as drawn, in words, where no meter counts some uses, or none does.
+
+    used : in words. uses : those without a meter. metered : whether others have one.
+    """
+    draw, them = ("draws", "it") if len(uses) == 1 else ("draw", "them")
+    if metered:
+        return (
+            f"the {used} drawn, of which no meter counts {listed(map(repr, uses))}: what the site "
+            "file has for this time of year was assumed"
+        )
+    return (
+        f"the {used} that {listed(map(repr, uses))} {draw} at this time of year by the site file, "
+        f"assumed as no meter counts {them}"
+    )
 
 
 def isolate(fall: str) -> str:

@@ -57,8 +57,13 @@ def shut_said(
         noise_m=noise_m(gauge),
         alone=alone,
     )
-    several = tank.count > 1 and not alone
-    return ShutSaid(found, tuple(_says(found, several=several, system=site.place.show)))
+    return judged(found, site, alone=alone)
+
+
+def judged(test: ShutTest, site: Site, *, alone: bool) -> ShutSaid:
+    """A test with its sentences; alone : as in `shut_said`."""
+    several = site.tank(test.tank).count > 1 and not alone
+    return ShutSaid(test, tuple(_says(test, several=several, system=site.place.show)))
 
 
 def _levels_m(gauge: Gauge, texts: Sequence[str]) -> list[float]:
@@ -76,7 +81,7 @@ def _says(test: ShutTest, *, several: bool, system: Show) -> list[str]:
         show(one, "daily", system=system)
         for one in (test.limit_l_day, test.l_day, max(test.low_l_day, 0.0), test.high_l_day)
     )
-    first = f"Shut for {test.hours:g} hours it {way} by {fall}."
+    first = f"Shut for {test.hours:.3g} hours it {way} by {fall}."
     if -test.l_day >= test.limit_l_day:
         return [first, "Water came in: rain, or a valve that does not shut. Test it again."]
     if not test.leaks:
