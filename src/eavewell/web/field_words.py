@@ -16,6 +16,8 @@ _IN_PLAIN_WORDS = (
     (r" of tables/\w+\.csv", ""),
 )
 
+_SIDES = {"us": "62 ft x 44 ft", "metric": "19 m x 13.5 m"}
+
 
 def meaning_of(field: Field) -> str:
     """What a field means, without what only somebody who writes the text has to know."""
@@ -23,7 +25,9 @@ def meaning_of(field: Field) -> str:
     for told, plainly in _IN_PLAIN_WORDS:
         plain = re.sub(told, plainly, plain)
     plain = re.sub(r"^true\b", "yes", plain).strip(" .;")
-    plain = plain.replace("; false for", "; no for")
+    plain = re.sub(r"^false\b", "no", plain).replace("; false for", "; no for")
+    if re.split(r"\W", plain, maxsplit=1)[0] in field.choices:  # as the list spells it
+        return f"{plain}."
     return f"{plain[:1].upper()}{plain[1:]}." if plain else ""
 
 
@@ -37,11 +41,19 @@ def otherwise_of(field: Field, system: Show) -> str:
 
 
 def hint_of(field: Field, system: Show) -> str:
-    """An example of a size with its unit."""
+    """An example of a size with its unit; none that the field itself would refuse."""
+    if field.quantity == "area" and field.name == "plan":
+        return _SIDES[system]
     for row in rows("quantities"):
         if row["quantity"] == field.quantity:
-            return row[f"example_{system}"]
+            example = row[f"example_{system}"]
+            return example if _within(read(example, field.quantity), field) else ""
     return ""
+
+
+def _within(value: float, field: Field) -> bool:
+    low, high = field.low, field.high
+    return (low is None or value >= low) and (high is None or value <= high)
 
 
 def limits_of(field: Field, system: Show) -> str:

@@ -48,5 +48,7 @@
   document.addEventListener("htmx:afterRequest", (event) => {
     if (event.detail.successful && !asking) document.getElementById("lost")?.remove();
   });
+  // a refusal has been read once something else is typed
+  document.addEventListener("input", () => document.querySelector("#notes > .fault")?.remove());
   addEventListener("beforeunload", (event) => { if (unsent.size) event.preventDefault(); });
 })();
