@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 import tomlkit
 from fastapi.testclient import TestClient
+from playwright.sync_api import expect
 
 from eavewell.web.app import pages
 
@@ -93,6 +94,26 @@ def _bring_twice(client, file, *, text):
         roof = tomlkit.parse(file.read_text())["roof"][0]
         assert (roof["eave"], roof["birds"]) == ("8.250 ft", "many")
     assert len(list((file.parent / "field-sheets").iterdir())) == 1
+
+
+def test_two_windows_of_one_telephone_write_over_nothing(sheet):
+    other = sheet.context.new_page()
+    other.goto(sheet.url)
+    sheet.locator("#roof-0-eave .value").fill("8 ft")
+    other.locator("#roof-0-slope .value").fill("4 in 12")
+    _book(other, [["datum", "4.00", ""]])
+    expect(sheet.locator("#roof-0-slope .value")).to_have_value("4 in 12")
+    sheet.locator("#roof-0-eave .value").fill("8 ft 5 in")
+    for page in (other, sheet):
+        expect(page.locator("#roof-0-eave .value")).to_have_value("8 ft 5 in")
+        page.reload()
+        told = page.locator("#block").input_value()
+        assert told.count("item:") == 2 and "reading: datum | 4.00 |" in told
+    other.locator("#clear").tap()
+    other.locator("#clear-yes").tap()
+    expect(sheet.locator("#roof-0-eave .value")).to_have_value("")
+    sheet.locator("#roof-0-slope .value").fill("5 in 12")
+    assert sheet.locator("#block").input_value().count("item:") == 1
 
 
 def test_a_visit_can_be_begun_anew(sheet):

@@ -6,6 +6,7 @@
   const { handedBack, save } = globalThis.eavewellWayBack;
   const items = [...document.querySelectorAll(".item")];
   const rod = find("rod"), book = find("book"), block = find("block"), kept = find("kept");
+  const touched = new Set();  // items written in this window, its book and its rod
   let shots = {}, store = null, lines = [];
 
   /* what is written */
@@ -22,10 +23,11 @@
   const typed = (line) => [line.point.value.trim(), line.back.value.trim(), line.fore.value.trim()];
 
   function keep() {
+    join();
     const all = entered();
     block.value = blockOf(all);
     try {
-      localStorage.setItem(KEY, JSON.stringify(all));
+      localStorage.setItem(KEY, JSON.stringify({ ...all, items: { ...elsewhere(), ...all.items } }));
       kept.className = "";
       kept.textContent = "Kept in this browser.";
     } catch {
@@ -35,22 +37,41 @@
     reckon();
   }
 
-  function restore() {
-    let all = null;
-    try { all = JSON.parse(localStorage.getItem(KEY)); } catch { all = null; }
-    rod.value = all?.rod ?? body.rod;
-    for (const [id, said] of Object.entries(all?.items ?? {})) {
-      const one = find(id);
-      for (const [name, value] of Object.entries(said)) {
-        const field = one?.querySelector(`.${name}`);
-        if (!field || !value) continue;
-        field.value = value;
-        if (name === "note" && field.closest("details")) field.closest("details").open = true;
-      }
+  function stored() {
+    try { return JSON.parse(localStorage.getItem(KEY)) ?? {}; } catch { return {}; }
+  }
+
+  /* items of another sheet of this site, which are kept for it */
+  const elsewhere = () => Object.fromEntries(Object.entries(stored().items ?? {}).filter(([id]) => !find(id)));
+
+  /* another window may have kept more: what was not written here is taken from there */
+  function join() {
+    const all = stored();
+    for (const one of items) if (!touched.has(one.id)) fillIn(one, all.items?.[one.id]);
+    if (!touched.has("rod")) rod.value = all.rod ?? body.rod;
+    const told = all.book ?? [["datum", "", ""]];
+    if (!touched.has("book") && JSON.stringify(told) !== JSON.stringify(lines.map(typed))) {
+      lines = [];
+      book.replaceChildren();
+      told.forEach(addLine);
     }
-    for (const told of all?.book ?? [["datum", "", ""]]) addLine(told);
-    shots = all?.shots ?? {};
-    Object.keys(shots).forEach(showShots);
+    for (const [id, names] of Object.entries(all.shots ?? {})) {
+      shots[id] = [...new Set([...names, ...(shots[id] ?? [])])];
+      showShots(id);
+    }
+  }
+
+  function fillIn(one, said) {
+    for (const name of ["value", "how", "note"]) {
+      const field = one.querySelector(`.${name}`), told = said?.[name] ?? "";
+      if (!field || field.value === told || (name === "how" && !told)) continue;
+      field.value = told;
+      if (name === "note" && told && field.closest("details")) field.closest("details").open = true;
+    }
+  }
+
+  function restore() {
+    join();
     block.value = blockOf(entered());
     reckon();
   }
@@ -119,6 +140,7 @@
     for (const [point, level, asked] of made ?? []) {
       const one = items.find((item) => item.dataset.point === point);
       if (!one || !asked) continue;
+      touched.add(one.id);
       one.querySelector(".value").value = written(level);
       one.querySelector(".how").value = "measured";
       count += 1;
@@ -186,12 +208,17 @@
     }
   }
 
-  document.addEventListener("input", (event) => { if (event.target !== block && event.target.type !== "file") keep(); });
+  document.addEventListener("input", (event) => {
+    const at = event.target;
+    if (at === block || at.type === "file") return;
+    touched.add(at.closest(".item")?.id ?? (at === rod ? "rod" : "book"));
+    keep();
+  });
   items.forEach((one) => one.querySelector(".photo").addEventListener("change", (event) => {
     addShots(one, [...event.target.files]);
     event.target.value = "";
   }));
-  find("more").addEventListener("click", () => { addLine([]).point.focus(); keep(); });
+  find("more").addEventListener("click", () => { touched.add("book"); addLine([]).point.focus(); keep(); });
   find("fill").addEventListener("click", fill);
   find("take").addEventListener("click", () => save(new Blob([block.value], { type: "text/plain" }), `${body.site} field sheet.txt`));
   find("copy").addEventListener("click", () => { block.select(); document.execCommand("copy"); kept.textContent = "Copied."; });
@@ -200,6 +227,10 @@
   find("clear-yes").addEventListener("click", () => {
     try { localStorage.removeItem(KEY); } catch { kept.textContent = ""; }
     inStore("readwrite", (held) => held.clear()).then(() => location.reload());
+  });
+  window.addEventListener("storage", (event) => {
+    if (event.key === KEY && event.newValue === null) location.reload();
+    else if (event.key === KEY) restore();
   });
   openStore().then((opened) => { store = opened; });
   restore();
