@@ -6,7 +6,7 @@ from dataclasses import asdict, dataclass
 from datetime import date
 from importlib.metadata import version
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from eavewell.district.folder_files import BAD_ROWS, SAYS
 from eavewell.district.gauges import record_at
@@ -19,7 +19,7 @@ from eavewell.district.rolled_up import AtSize, Line, RolledUp, least_with_range
 from eavewell.district.run import Sources, Work, prepare
 from eavewell.district.run_page import told_first
 from eavewell.district.squares import Squares, geojson, squares_of
-from eavewell.district.told_before import digests_of
+from eavewell.district.told_before import figures_told
 from eavewell.district.worth import costs, ways
 from eavewell.drawings.compose import compose
 from eavewell.drawings.district_map import DistrictMap, MapGauge, MapSquare, district_map
@@ -31,6 +31,9 @@ from eavewell.papers.typeset import pdf
 from eavewell.site.district import District, Gauge
 from eavewell.site.place import Show
 
+if TYPE_CHECKING:
+    import polars
+
 Plain = dict[str, Any]
 SHEETS = {"us": "letter", "metric": "a4"}
 METERED = "What the tanks would give is modelled, not verified; meters tell what they saved so far."
@@ -41,13 +44,13 @@ class Programme:
     """A programme ready for paper.
 
     told : plain data, with no group of few roofs in it. squares : of its map.
-    roofs : digests of the roofs in it.
+    figures : what it tells of each roof, as digests.
     """
 
     told: Plain
     squares: Squares
     gauges: tuple[Gauge, ...]
-    roofs: frozenset[str]
+    figures: "polars.DataFrame"
 
 
 def programme(
@@ -95,7 +98,7 @@ def programme(
         "left_off_map": squares.left_off,
         "says": [METERED if metered and at == 0 else one for at, one in enumerate(SAYS)],
     }
-    return Programme(told, squares, gauges, digests_of(part.roofs for part in work.parts))
+    return Programme(told, squares, gauges, figures_told(folder))
 
 
 def _at(size_l: float, lines: Iterable[Line]) -> Iterable[tuple[str, AtSize]]:

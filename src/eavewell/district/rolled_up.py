@@ -114,7 +114,7 @@ def _run(folder: Path) -> Mapping[str, Any]:
     return run
 
 
-def _parts(folder: Path) -> Iterator[tuple[Path, Path]]:
+def parts_in(folder: Path) -> Iterator[tuple[Path, Path]]:
     """Both files of every part, in the order of their names."""
     for file in sorted((folder / SIZES).glob("record=*/part-*.parquet")):
         yield folder / ROOFS / file.relative_to(folder / SIZES), file
@@ -125,11 +125,21 @@ def _counted(folder: Path) -> dict[Cell, int]:
     import polars
 
     counts = dict[Cell, int]()
-    for roofs, _ in _parts(folder):
+    for roofs, _ in parts_in(folder):
         found = polars.scan_parquet(roofs).group_by("district", "record").len().collect()
         for district, record, count in found.iter_rows():
             counts[district, record] = counts.get((district, record), 0) + count
     return dict(sorted(counts.items()))
+
+
+def told_lines(folder: Path) -> dict[Cell, tuple[str, str]]:
+    """The district's line and the record's that hold each cell of a folder of results."""
+    groups = grouped(_counted(folder))
+    districts, records = (
+        {cell: one.name for one in some if one.told for cell in one.cells}
+        for some in (groups.districts, groups.records)
+    )
+    return {cell: (districts.get(cell, ""), records.get(cell, "")) for cell in districts | records}
 
 
 def _summed(folder: Path, groups: Groups, *, sizes_l: Sequence[float]) -> LineSums:
@@ -143,7 +153,7 @@ def _summed(folder: Path, groups: Groups, *, sizes_l: Sequence[float]) -> LineSu
         for cell in group.cells:
             by_cell[cell].append(line)
     sums = LineSums(1 + len(districts) + len(records), tuple(sizes_l))
-    for roofs, sizes in _parts(folder):
+    for roofs, sizes in parts_in(folder):
         left = polars.scan_parquet(roofs).select("row", *_OF_ROOF)
         right = polars.scan_parquet(sizes).drop("id", "dry_days_in_worst_spell")
         both = right.join(left, on="row", how="left", maintain_order="left").collect()
@@ -161,7 +171,7 @@ def places_at(folder: Path, *, size_l: float) -> "polars.DataFrame":
     import polars
 
     found = polars.DataFrame()
-    for roofs, sizes in _parts(folder):
+    for roofs, sizes in parts_in(folder):
         share = polars.scan_parquet(sizes).filter(polars.col("size_l") == size_l)
         place = polars.scan_parquet(roofs).select("row", *_PLACE)
         both = share.select("row", "supplied_share").join(place, on="row", maintain_order="left")

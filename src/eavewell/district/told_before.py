@@ -1,48 +1,116 @@
-"""Which roofs a paper told before: two papers that differ by few roofs tell those roofs."""
+"""What papers told before: two that differ by few roofs, or tell few otherwise, tell those."""
 
-import hashlib
-import json
-from collections.abc import Iterable
+import os
+from collections.abc import Sequence
+from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from eavewell.district.folder_files import write_text
-from eavewell.district.grouped import few, smallest_group
-from eavewell.district.roof_rows import Roofs
+import numpy as np
+from numpy.typing import NDArray
 
-# one digest a line; it stays in the folder of results
-FILE = "told_roofs.txt"
-_DIGITS = 16
+from eavewell.district.grouped import smallest_group
+from eavewell.district.line_sums import LITRES, MONEY, SHARES
+from eavewell.district.rolled_up import parts_in, told_lines
+from eavewell.district.told_together import LINES, may_tell_few
 
+if TYPE_CHECKING:
+    import polars
 
-def digests_of(roofs: Iterable[Roofs]) -> frozenset[str]:
-    """Every roof by a digest of its row."""
-    return frozenset(_digest(row) for some in roofs for row in _rows(some))
-
-
-def _rows(roofs: Roofs) -> Iterable[tuple[object, ...]]:
-    names = [name for name in Roofs.__slots__ if name != "row"]
-    return zip(*(getattr(roofs, name).tolist() for name in names), strict=True)
-
-
-def _digest(row: tuple[object, ...]) -> str:
-    return hashlib.sha256(json.dumps(row).encode()).hexdigest()[:_DIGITS]
+# one file a paper; it stays in the folder of results
+FOLDER = "told"
+# so many papers are remembered
+KEPT = 12
+_KINDS = {"water": (*SHARES, *LITRES), "money": MONEY}
+# steps of a digest that spreads every bit of 64 over all (splitmix64)
+_STEPS = ((30, 0xBF58476D1CE4E5B9), (27, 0x94D049BB133111EB))
 
 
-def nearly_told(folder: Path, told: frozenset[str]) -> str:
-    """A caution where the paper before told the same roofs but for very few; "" for none."""
-    try:
-        before = frozenset((folder / FILE).read_text(encoding="utf-8").split())
-    except (OSError, ValueError):
-        return ""
-    more = [len(one) for one in (told - before, before - told)]
-    if not any(one > 0 and few(one) for one in more):
-        return ""
-    return (
-        f"The paper before told the same roofs but for fewer than {smallest_group()}: who has both "
-        "can find those by taking one from the other. Hand on one of the two, never both."
+def figures_told(folder: Path) -> "polars.DataFrame":
+    """Every roof of a folder of results with the lines that hold it and digests of its figures.
+
+    Columns: id; district and record, the lines of the roll-up; water@ and money@ with each tank
+    size in litres.
+    """
+    import polars
+
+    lines = told_lines(folder)
+    found = [_figures(roofs, sizes) for roofs, sizes in parts_in(folder)]
+    cells = polars.DataFrame(
+        [(*cell, *line) for cell, line in lines.items()],
+        schema=[*LINES, *(f"{name} line" for name in LINES)],
+        orient="row",
     )
+    both = polars.concat(found).join(cells, on=LINES, how="left").drop(*LINES)
+    return both.rename({f"{name} line": name for name in LINES})
 
 
-def keep_told(folder: Path, told: frozenset[str]) -> None:
-    """Remember which roofs the paper tells."""
-    write_text(folder / FILE, "".join(f"{one}\n" for one in sorted(told)))
+def _figures(roofs: Path, sizes: Path) -> "polars.DataFrame":
+    """Those of one part, a row a roof."""
+    import polars
+
+    mine = polars.read_parquet(roofs, hive_partitioning=False).select(
+        "row", "id", *LINES, "inflow_l_year", "wanted_l_year"
+    )
+    every = polars.read_parquet(sizes, hive_partitioning=False).drop("id")
+    found = mine.select("row", "id", *LINES)
+    for (size_l,), some in every.group_by("size_l", maintain_order=True):
+        at = some.join(mine.drop("id", *LINES), on="row", how="left", maintain_order="left")
+        digests = {f"{kind}@{size_l}": _digests(at, names) for kind, names in _KINDS.items()}
+        found = found.join(polars.DataFrame({"row": at["row"], **digests}), on="row", how="left")
+    return found.drop("row")
+
+
+def _digests(rows: "polars.DataFrame", names: Sequence[str]) -> NDArray[np.uint64]:
+    """A digest of each row's figures; what is not known counts as such."""
+    found = np.zeros(rows.height, dtype=np.uint64)
+    for name in names:
+        figure = rows[name].cast(float).fill_null(np.nan).to_numpy() + 0.0
+        found ^= figure.view(np.uint64)
+        found += np.uint64(0x9E3779B97F4A7C15)
+        for shift, times in _STEPS:
+            found = (found ^ (found >> np.uint64(shift))) * np.uint64(times)
+        found ^= found >> np.uint64(31)
+    return found
+
+
+def nearly_told(folder: Path, told: "polars.DataFrame") -> str:
+    """A caution where an earlier paper and this one together tell few roofs; "" where none does."""
+    import polars
+
+    for file in _kept(folder):
+        try:
+            before = polars.read_parquet(file)
+            tells = may_tell_few(before, told)
+        except (OSError, polars.exceptions.PolarsError):
+            continue
+        if tells:
+            least = smallest_group()
+            return (
+                f"The paper of {file.name[:10]} and this one differ by fewer than {least} roofs in "
+                "a line, or in what they tell of them: who has both may find those by taking one "
+                "from the other. Hand on one of the two, never both."
+            )
+    return ""
+
+
+def _kept(folder: Path) -> list[Path]:
+    """Papers told before, the latest first; each is called by its day and what it rests on."""
+    return sorted((folder / FOLDER).glob("*.parquet"), reverse=True)
+
+
+def keep_told(folder: Path, told: "polars.DataFrame", *, day: date, digest: str) -> None:
+    """Remember what a paper tells.
+
+    day : of the paper. digest : of all that it rests on; a paper on the same is kept once.
+    """
+    files = _kept(folder)
+    if any(one.stem.endswith(f"-{digest}") for one in files):
+        return
+    file = folder / FOLDER / f"{day.isoformat()}-{digest}.parquet"
+    file.parent.mkdir(exist_ok=True)
+    beside = file.with_name(f".{file.name}.{os.getpid()}.new")
+    told.write_parquet(beside)
+    beside.replace(file)
+    for old in _kept(folder)[KEPT:]:
+        old.unlink()

@@ -78,9 +78,9 @@ def _write_programme(sources: "Sources", folder: Path, *, meters: Path | None) -
     day = date.today()
     gathered = programme(sources, folder, day=day, meters=meters)
     found = papers(gathered, day=day)
-    caution = nearly_told(folder, gathered.roofs)
+    caution = nearly_told(folder, gathered.figures)
     write_papers(found, folder / PROGRAMME)
-    keep_told(folder, gathered.roofs)
+    keep_told(folder, gathered.figures, day=day, digest=gathered.told["digest"])
     print(f"Wrote to {folder / PROGRAMME}: {', '.join(found)}.")
     if caution:
         print(caution)
