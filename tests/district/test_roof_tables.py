@@ -75,6 +75,18 @@ def test_a_decimal_comma_is_never_a_thousand(tmp_path):
     }
 
 
+def test_a_decimal_comma_before_the_unit_of_a_value(tmp_path):
+    head = HEAD.replace("_ft2", "").replace(",", ";")
+    rows = "a;30,5;-97,5;139,4 m2;metal;3\nb;30,5;-97,5;1,500 ft2;metal;3\n"
+    found = read(tmp_path, head + rows)
+    assert found.roofs.area_m2.tolist() == [139.4]
+    assert reasons(found) == {
+        2: "area '1,500' may be a decimal or thousands: write it without a comma"
+    }
+    commas = HEAD.replace("_ft2", "") + 'a,30.5,-97.5,"1,500 ft2",metal,3\n'
+    assert read(tmp_path, commas).roofs.area_m2[0] == pytest.approx(1500 * 0.3048**2)
+
+
 def test_a_quotation_mark_that_is_not_closed_is_told_with_the_lines_it_took(tmp_path):
     rows = "a,30.5,-97.5,1000,metal,3\n" * 3
     found = read(tmp_path, HEAD + 'z,30.5,-97.5,1000,metal,3\n"b\n' + rows)

@@ -37,6 +37,7 @@ _WITH_UNIT = re.compile(r"(?P<name>[a-z_]+?)_?[\[(]?(?P<unit>[a-z]+[23²]?)[\])]
 _NUMBER = re.compile(r"[-+]?(\d+(\.\d*)?|\.\d+)(e[-+]?\d+)?", re.IGNORECASE)
 _THOUSANDS = re.compile(r"[-+]?\d{1,3}(,\d{3})+(\.\d*)?")
 _DECIMAL_COMMA = re.compile(r"[-+]?\d+,\d+")
+_COMMA_AND_UNIT = re.compile(r"([-+]?\d+,\d+) ?([^\d\s,].*)")
 _NAMED = {"people": "number of people"}
 TURNED = "are latitude and longitude the wrong way round?"
 LARGEST_ROOF_M2 = 1e6
@@ -298,9 +299,16 @@ class _Checked:
         try:
             if unit:
                 return self._number(column, text) * _one(unit, _SIZED[column])
-            return read(text, _SIZED[column])
+            return read(self._with_point(column, text), _SIZED[column])
         except BadQuantity as refused:
             raise _Wrong(f"{column}: {refused.faults[0].says.rstrip('.')}") from None
+
+    def _with_point(self, column: str, text: str) -> str:
+        """A size with its unit, a decimal comma as a point where cells are not parted by commas."""
+        found = _COMMA_AND_UNIT.fullmatch(text)
+        if found is None or self.block.commas_part_thousands:
+            return text
+        return f"{self._with_comma(column, found[1])} {found[2]}"
 
     def _elevation(self, text: str) -> float:
         if not text:

@@ -25,6 +25,8 @@ MUCH_L = 1e6
 SOME_L = 1.0
 # records with most roofs that are listed; the workbook has them all
 MOST_RECORDS = 40
+# reasons that are listed, the most frequent; the workbook has them all too
+MOST_REASONS = 8
 
 
 def programme_paper(told: Plain, *, day: date, system: Show, drawn: str) -> Paper:
@@ -385,7 +387,10 @@ def _bad(told: Plain) -> Sequence[PaperBlock]:
     part = Part(WORDS.say("part.bad"))
     if not told["bad"]:
         return part, paragraph(WORDS.say("bad.none"))
-    lines = [(one["reason"], f"{one['rows']:,}") for one in told["bad"]]
+    lines = [(one["reason"], f"{one['rows']:,}") for one in told["bad"][:MOST_REASONS]]
+    left = sum(one["rows"] for one in told["bad"][MOST_REASONS:])
+    if left:
+        lines.append((WORDS.say("bad.more"), f"{left:,}"))
     says = WORDS.say("bad.says", bad=f"{told['bad_rows']:,}", rows=f"{told['rows']:,}")
     return part, paragraph(says), ruled(WORDS.several("bad.head"), lines)
 
