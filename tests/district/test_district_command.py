@@ -63,10 +63,12 @@ def test_fewer_than_five_roofs_are_never_added_up(home):
 
 
 def test_every_row_bad_still_ends_well(home):
-    (home / "bad.csv").write_text("id,lat,lon,area_m2,finish,people\na,30,-97,-3,metal,2\n")
+    head = "id,lat,lon,area_m2,finish,people,telephone\n"
+    (home / "bad.csv").write_text(head + "a,30,-97,-3,metal,2,unknown\n")
     done = run("bad.csv", "--records", "records", home=home)
     assert done.returncode == 0, done.stderr
     assert "1 row not screened: area is below nothing (1)." in done.stdout
+    assert "Columns that were not read: telephone." in done.stdout
     assert (home / "bad-screened" / "bad_rows.csv").read_text().count("\n") == 2
 
 
