@@ -24,6 +24,7 @@ PAGES = {
     "month of paper": f"{SITE}/log/month",
     "brought into the log": f"{SITE}/log/bring",
     "log on a telephone": f"{SITE}/log/phone",
+    "whole log": f"{SITE}/log/whole",
     "text": f"{SITE}/text",
     "today": f"{SITE}/today",
     "ahead": f"{SITE}/ahead",
