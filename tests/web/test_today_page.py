@@ -156,3 +156,13 @@ def test_a_log_kept_in_an_office_is_not_asked_by_the_register(
     file.write_text(f'{text}\n[log]\nkept_in = "postgresql://nobody@192.0.2.1/logs"\n')
     assert (line_of(client)["log"], line_of(client)["last_reading"]) == (True, None)
     assert "in its log" in client.get("/").text
+
+
+def test_a_last_reading_that_is_questioned_says_so(read: TestClient) -> None:
+    told = '<span class="fault">questioned</span>'
+    for page in ("today", "log"):
+        assert told not in read.get(f"/sites/barrels/{page}").text
+    # a barrel is 33 1/2 in high
+    assert "It is written as questioned." in read.post(TODAY, data={"value": "90 in"}).text
+    for page in ("today", "log"):
+        assert told in read.get(f"/sites/barrels/{page}").text
