@@ -48,3 +48,35 @@ def test_a_low_tank_and_what_cannot_be_looked_at(log):
     code, said = log("check")
     assert code == 3
     assert "with no rain dry in" in said or "on ration" in said
+
+
+ROD = """
+[log]
+zone = "America/Chicago"
+[[log.gauge]]
+name = "rod"
+measures = "level"
+of = "main"
+how = "stick"
+"""
+
+
+def test_a_gauge_with_another_name_in_the_site_file_is_told_and_its_log_follows(log, tmp_path):
+    file = tmp_path / "site" / "site.toml"
+    text = file.read_text(encoding="utf-8") + ROD
+    file.write_text(text, encoding="utf-8")
+    log("level", "rod", "60 in")
+    log("level", "header", "60 in")
+    file.write_text(text.replace('"rod"', '"tank rod"'), encoding="utf-8")
+    code, said = log("check")
+    assert code == 3
+    assert said.count("Readings of 'rod' stand in the log") == 1
+    assert "eavewell log rename rod 'tank rod'" in log("show")[1]
+    assert "Readings of 'rod' stand" not in log("show", "header")[1]
+    leaks = CliRunner().invoke(app, ["leaks", str(tmp_path / "site")])
+    assert "Readings of 'rod' stand" in " ".join(leaks.output.split())
+    assert log("rename", "rod", "tank rod") == (
+        0,
+        "From 'rod' to 'tank rod': 1 reading.",
+    )
+    assert "Readings of 'rod' stand" not in log("check")[1] + log("show")[1]

@@ -8,6 +8,7 @@ from eavewell.answers.shown import Sizes, count, day, listed
 from eavewell.faults import EavewellFault
 from eavewell.logbook.ahead.answered import Said, answered
 from eavewell.logbook.checked import leaks_answered
+from eavewell.logbook.entries.renamed import gone
 from eavewell.logbook.nothing_kept import log_if_any
 from eavewell.logbook.upkeep.care import care_without_rain
 from eavewell.logbook.upkeep.service import due_of
@@ -51,12 +52,19 @@ def check_today(asked: Asked) -> Checked:
     """Everything that needs doing on the day of an instant."""
     found: list[Alert] = []
     unknown: list[str] = []
-    for look in (_ahead, _leaks, _service):
+    for look in (_names, _ahead, _leaks, _service):
         try:
             found += look(asked)
         except EavewellFault as refused:
             unknown += [str(fault) for fault in refused.faults]
-    return Checked(tuple(found), tuple(dict.fromkeys(unknown)))
+    told = {one.says for one in found}
+    return Checked(tuple(found), tuple(one for one in dict.fromkeys(unknown) if one not in told))
+
+
+def _names(asked: Asked) -> Iterator[Alert]:
+    with log_if_any(asked.site) as kept:
+        for says in gone(asked.site, kept):
+            yield Alert(f"gone {says}", says)
 
 
 def _ahead(asked: Asked) -> Iterator[Alert]:

@@ -1,11 +1,13 @@
 """A site's own log against its site file, and for leaks: opened, worked out and answered."""
 
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 from eavewell.design import Design
 from eavewell.logbook.ahead.from_log import day_of
 from eavewell.logbook.checked_answers import Plain, leaks_answer, reconciled_answer
 from eavewell.logbook.daily_log import DailyLog
+from eavewell.logbook.entries.renamed import gone, with_gone
 from eavewell.logbook.kept import Kept
 from eavewell.logbook.leaks.leaks import Leaks, leak_test_on
 from eavewell.logbook.readings.daily import daily_log
@@ -26,7 +28,7 @@ def reconciled_answered(site: Site, record: RainRecord, *, beside: Beside, now: 
     Raises BadLog, BadSite or BadRecord in sentences.
     """
     expected = _expected(site, record, beside=beside, now=now)
-    with open_log(site, make=False) as kept:
+    with open_log(site, make=False) as kept, with_gone(site, kept):
         found = reconcile_groups(site, _log(site, kept, now=now), expected=expected)
     return reconciled_answer(site, found, day=day_of(site, now))
 
@@ -38,7 +40,7 @@ def leaks_answered(site: Site, record: RainRecord, *, beside: Beside, now: datet
     """
     expected = _expected(site, record, beside=beside, now=now)
     with open_log(site, make=False) as kept:
-        found = leak_test_on(site, _log(site, kept, now=now), expected=expected, kept=kept)
+        found = _leaks(site, kept, expected=expected, now=now)
     return leaks_answer(site, found, day=day_of(site, now))
 
 
@@ -51,8 +53,12 @@ def reconciled_of(made: Design, kept: Kept, *, now: datetime) -> Plain:
 
 def leaks_of(made: Design, kept: Kept, *, now: datetime) -> Leaks:
     """The leak tests of a design and a log that are there already."""
-    log = _log(made.site, kept, now=now)
-    return leak_test_on(made.site, log, expected=expected_of(made), kept=kept)
+    return _leaks(made.site, kept, expected=expected_of(made), now=now)
+
+
+def _leaks(site: Site, kept: Kept, *, expected: Expected, now: datetime) -> Leaks:
+    found = leak_test_on(site, _log(site, kept, now=now), expected=expected, kept=kept)
+    return replace(found, refused=(*found.refused, *gone(site, kept)))
 
 
 def _expected(site: Site, record: RainRecord, *, beside: Beside, now: datetime) -> Expected:

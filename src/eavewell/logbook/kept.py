@@ -132,3 +132,16 @@ class KeptByDay(Protocol):
     ) -> DaySums | None:
         """Sums of the days that begin in that time; None where they are not kept in this zone."""
         ...
+
+
+@runtime_checkable
+class KeptByName(Protocol):
+    """A store that knows under which names readings stand in it."""
+
+    def gauges(self) -> tuple[str, ...]:
+        """Names of the gauges that were ever written here, the site file's or not."""
+        ...
+
+    def last(self, gauge: str) -> Reading | None:
+        """The newest reading of a gauge; None where it has none."""
+        ...

@@ -9,6 +9,7 @@ from typing import Any
 from eavewell.logbook.ahead.answered import answer_of
 from eavewell.logbook.ahead.basis import Asked, Basis, basis_on_record
 from eavewell.logbook.ahead.from_log import asked_of_log, day_of, logged
+from eavewell.logbook.entries.renamed import with_gone
 from eavewell.logbook.kept import Kept
 from eavewell.logbook.store import open_log
 from eavewell.logbook.today import TankToday, Today, Usual, today
@@ -37,7 +38,7 @@ def today_answered(
 
     Raises BadLog, BadSite or BadRecord in sentences.
     """
-    with open_log(site, make=False) as kept:
+    with open_log(site, make=False) as kept, with_gone(site, kept):
         basis = basis_on_record(site, record, beside=beside, today=day_of(site, now))
         every_day = as_drawn(basis.site, basis.water).every_day
         figures = today_of(basis, every_day, kept=kept, now=now)

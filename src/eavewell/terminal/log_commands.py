@@ -39,10 +39,15 @@ def show(
 ) -> None:
     """Show the last entries with their numbers."""
     from eavewell.logbook.entries.listed import listed
+    from eavewell.logbook.entries.renamed import gone
+    from eavewell.report.blocks import paragraph
+    from eavewell.terminal.printed import put
 
     opened = open_site(site, make=False)
     with opened.store as store:
         opened.show(listed(opened.site, store, name=name, most=most))
+        if not name:
+            put(map(paragraph, gone(opened.site, store)))
 
 
 @log.command()
@@ -114,6 +119,24 @@ def stretch(
         else:
             count = strike_stretch(store, of, because=because)
     print(f"{count:,} readings are {f'read in {unit}' if unit else 'struck out'}.")
+
+
+@log.command()
+def rename(
+    was: Annotated[str, typer.Argument(help="The name that the site file has no more.")],
+    name: Annotated[str, typer.Argument(help="The name that the gauge, or tank, has there now.")],
+    *,
+    site: Where = HERE,
+) -> None:
+    """Put what stands under an old name of a gauge or tank under its new one.
+
+    All of it or nothing; a note keeps that it was done.
+    """
+    from eavewell.logbook.entries.renamed import rename as put_under
+
+    opened = open_site(site, make=False)
+    with opened.store as store:
+        print(put_under(opened.site, store, was=was, name=name, now=opened.now).says)
 
 
 @log.command()

@@ -19,6 +19,7 @@ from eavewell.logbook.ahead.said import (
     uses_said,
 )
 from eavewell.logbook.ahead.standing import typed_standing
+from eavewell.logbook.entries.renamed import with_gone
 from eavewell.logbook.kept import Kept
 from eavewell.logbook.store import open_log
 from eavewell.site.beside import Beside
@@ -53,7 +54,7 @@ def answered(
     if said.levels:
         standing = typed(said, site, today=today)
     else:
-        with open_log(site, make=False) as kept:
+        with open_log(site, make=False) as kept, with_gone(site, kept):
             standing, asked = by_log(site, kept, said=said, asked=asked, now=now)
     basis = basis_on_record(site, record, beside=beside, today=today)
     return answer_of(basis, standing, asked=asked, record=record)

@@ -21,6 +21,7 @@ from eavewell.logbook.store.read import (
     last_reading,
     readings_asked,
 )
+from eavewell.logbook.store.renamed import renamed
 from eavewell.logbook.store.rows import instant, ms_of
 from eavewell.logbook.store.sums import sums_of
 from eavewell.logbook.store.written import Log, written
@@ -164,6 +165,25 @@ class Store(OpenLog):
                     struck(log, "reading", key=key, because=because)
                 else:
                     put_right(log, key, right=right, because=because)
+
+    def rename(
+        self,
+        was: str,
+        *,
+        name: str,
+        why: str,
+        others: Iterable[tuple[int, Entry]] = (),
+        now: datetime | None = None,
+    ) -> int:
+        """Put all readings of a gauge under another name; how many stood.
+
+        others : entries that speak of it as they read now, each by its key; all or none.
+        """
+        because = Correction(why=why, made=now)
+        with self._writing() as log:
+            for key, right in others:
+                put_right(log, key, right=right, because=because)
+            return renamed(log, was, name=name, because=because)
 
     def corrections(self, kind: Kind, key: int) -> tuple[Correction, ...]:
         """What an entry said before, the oldest first."""

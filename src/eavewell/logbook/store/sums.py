@@ -72,10 +72,15 @@ def recount(connection: sa.Connection, site_key: int, *, zone: str) -> None:
     """Write all sums of a site anew, in the days of another zone."""
     named = sa.select(gauge.c.key).where(gauge.c.site_key == site_key)
     for key in connection.execute(named).scalars().all():
-        connection.execute(sa.delete(day_sum).where(day_sum.c.gauge_key == key))
-        held = stored(connection, key, since=-_EVER, until=_EVER)
-        rewrite(connection, key, held=held, zone=zone)
+        recount_gauge(connection, key, zone=zone)
     connection.execute(sa.update(site).where(site.c.key == site_key).values(zone=zone))
+
+
+def recount_gauge(connection: sa.Connection, gauge_key: int, *, zone: str) -> None:
+    """Write all sums of a gauge anew from its readings."""
+    connection.execute(sa.delete(day_sum).where(day_sum.c.gauge_key == gauge_key))
+    held = stored(connection, gauge_key, since=-_EVER, until=_EVER)
+    rewrite(connection, gauge_key, held=held, zone=zone)
 
 
 def _rows(gauge_key: int, sums: DaySums) -> Iterator[Sequence[Any]]:
