@@ -67,11 +67,8 @@ class OpenLog:
                 yield log
 
 
-class Store(OpenLog):
-    """The log of one site, wherever it is kept; every method may raise BadLog in a sentence.
-
-    What is written is on the disk when the method returns, or nothing of it is.
-    """
+class ReadLog(OpenLog):
+    """What is asked of a log; every method may raise BadLog in a sentence."""
 
     def readings(
         self, gauge: str, since: datetime | None = None, *, until: datetime | None = None
@@ -115,6 +112,24 @@ class Store(OpenLog):
         with self._reading() as log:
             named = sa.select(gauge.c.name).where(gauge.c.site_key == self._key)
             return tuple(log.connection.execute(named.order_by(gauge.c.name)).scalars())
+
+    def corrections(self, kind: Kind, key: int) -> tuple[Correction, ...]:
+        """What an entry said before, the oldest first."""
+        with self._reading() as log:
+            return corrections(log, kind, key=key)
+
+    def told(self) -> Mapping[str, datetime]:
+        """Alerts that stand and that somebody was told of: each mark with when."""
+        with self._reading() as log:
+            asked = sa.select(told.c.mark, told.c.at_ms).where(told.c.site_key == self._key)
+            return {mark: instant(at_ms) for mark, at_ms in log.connection.execute(asked)}
+
+
+class Store(ReadLog):
+    """The log of one site, wherever it is kept; every method may raise BadLog in a sentence.
+
+    What is written is on the disk when the method returns, or nothing of it is.
+    """
 
     def add(
         self,
@@ -185,11 +200,6 @@ class Store(OpenLog):
                 put_right(log, key, right=right, because=because)
             return renamed(log, was, name=name, because=because)
 
-    def corrections(self, kind: Kind, key: int) -> tuple[Correction, ...]:
-        """What an entry said before, the oldest first."""
-        with self._reading() as log:
-            return corrections(log, kind, key=key)
-
     def erase(self) -> None:
         """Take out all of this site's log, and close it; nothing of it is kept."""
         with self._writing() as log:
@@ -197,12 +207,6 @@ class Store(OpenLog):
         with in_words(self.place):
             overwrite(self._engine)
         self.close()
-
-    def told(self) -> Mapping[str, datetime]:
-        """Alerts that stand and that somebody was told of: each mark with when."""
-        with self._reading() as log:
-            asked = sa.select(told.c.mark, told.c.at_ms).where(told.c.site_key == self._key)
-            return {mark: instant(at_ms) for mark, at_ms in log.connection.execute(asked)}
 
     def set_told(self, marks: Mapping[str, datetime]) -> None:
         """Alerts that stand from now on, in place of those before."""
