@@ -50,7 +50,9 @@ def test_nothing_is_said_while_the_names_stand(log, before):
 
 def test_a_renamed_gauge_is_told_with_the_way_out(log, before):
     after = _gauges(before, "tank rod", "clock")
-    (says,) = gone(after, log)
+    (found,) = gone(after, log)
+    says = found.words
+    assert found.likely == ("tank rod",)
     assert says.startswith("Readings of 'rod' stand in the log, the last of 8 Mar 2027, but")
     assert "eavewell log rename rod 'tank rod'; else give the site file its name again." in says
     assert log.readings("rod").count == 5
@@ -123,8 +125,10 @@ def test_loads_follow_a_tank(kept_in, logged_site):
     with open_log(site) as log:
         log.add([Reading(name, at(0), 1.0), Load(name, None, at(1), 4000.0)])
         levels, loads = gone(after, log)
-        assert levels.startswith(f"Readings of '{name}' stand in the log")
-        assert loads.startswith(f"Loads to '{name}' stand in the log, but the site file has no")
+        assert levels.says.startswith(f"Readings of '{name}' stand in the log")
+        assert loads.says.startswith(
+            f"Loads to '{name}' stand in the log, but the site file has no"
+        )
         rename(after, log, was=name, name="cistern", now=NOW)
         assert [one.to for _, one in log.entries("load")] == ["cistern"]
         assert log.readings("cistern").count == 1 and gone(after, log) == ()

@@ -63,8 +63,8 @@ def check_today(asked: Asked) -> Checked:
 
 def _names(asked: Asked) -> Iterator[Alert]:
     with log_if_any(asked.site) as kept:
-        for says in gone(asked.site, kept):
-            yield Alert(f"gone {says}", says)
+        for one in gone(asked.site, kept):
+            yield Alert(f"gone {one.name}", one.words)
 
 
 def _ahead(asked: Asked) -> Iterator[Alert]:

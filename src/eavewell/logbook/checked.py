@@ -58,7 +58,7 @@ def leaks_of(made: Design, kept: Kept, *, now: datetime) -> Leaks:
 
 def _leaks(site: Site, kept: Kept, *, expected: Expected, now: datetime) -> Leaks:
     found = leak_test_on(site, _log(site, kept, now=now), expected=expected, kept=kept)
-    return replace(found, refused=(*found.refused, *gone(site, kept)))
+    return replace(found, refused=(*found.refused, *(one.words for one in gone(site, kept))))
 
 
 def _expected(site: Site, record: RainRecord, *, beside: Beside, now: datetime) -> Expected:

@@ -47,7 +47,7 @@ def show(
     with opened.store as store:
         opened.show(listed(opened.site, store, name=name, most=most))
         if not name:
-            put(map(paragraph, gone(opened.site, store)))
+            put(paragraph(one.words) for one in gone(opened.site, store))
 
 
 @log.command()

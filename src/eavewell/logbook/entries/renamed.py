@@ -34,45 +34,60 @@ class Renamed:
         return f"From '{self.was}' to '{self.name}': {count(self.readings, 'reading')}{others}."
 
 
-def gone(site: Site, kept: Kept) -> tuple[str, ...]:
-    """Sentences on names under which readings or loads stand, and that the site file has no more.
+@dataclass(frozen=True, slots=True)
+class Gone:
+    """A name that stands in the log and not in the site file; likely : which it may have there."""
+
+    name: str
+    says: str
+    likely: tuple[str, ...]
+
+    @property
+    def words(self) -> str:
+        """What is so, and the way out."""
+        now = shlex.quote(self.likely[0]) if len(self.likely) == 1 else "NAME"
+        return (
+            f"{self.says} Where it has another name now: eavewell log rename "
+            f"{shlex.quote(self.name)} {now}; else give the site file its name again."
+        )
+
+
+def gone(site: Site, kept: Kept) -> tuple[Gone, ...]:
+    """Names under which readings or loads stand, and that the site file has no more.
 
     They are kept, but count nowhere.
     """
-    known = tuple(one.name for one in gauges_of(site))
     tanks = tuple(tank.name for tank in site.tanks)
     loads = dict.fromkeys(one.to for _, one in kept.entries("load") if isinstance(one, Load))
-    found = [
-        f"Loads to '{name}' stand in the log, but the site file has no such tank: they are kept "
-        f"and count nowhere. {_way_out(name, tanks)}"
+    to_none = tuple(
+        Gone(
+            name,
+            f"Loads to '{name}' stand in the log, but the site file has no such tank: they are "
+            f"kept and count nowhere.",
+            tanks,
+        )
         for name in loads
         if name not in tanks
-    ]
-    if not isinstance(kept, KeptByName):
-        return tuple(found)
+    )
+    return (*_gauges_gone(site, kept), *to_none) if isinstance(kept, KeptByName) else to_none
+
+
+def _gauges_gone(site: Site, kept: KeptByName) -> Iterator[Gone]:
+    gauges = gauges_of(site)
+    known = {one.name for one in gauges}
     lasts = {name: kept.last(name) for name in kept.gauges() if name not in known}
     # the rain gauge that everybody has may well never have been read
-    asked = (one.name for one in gauges_of(site) if one in site.log.gauges or one.name != RAIN)
+    asked = (one.name for one in gauges if one in site.log.gauges or one.name != RAIN)
     unread = tuple(name for name in asked if any(lasts.values()) and kept.last(name) is None)
-    return (
-        *(
-            f"Readings of '{name}' stand in the log, the last of "
-            f"{day(last.at.date().isoformat())}, but the site file has no such gauge: they are "
-            f"kept and count nowhere. "
-            f"{_way_out(name, unread)}"
-            for name, last in lasts.items()
-            if last is not None
-        ),
-        *found,
-    )
-
-
-def _way_out(name: str, likely: tuple[str, ...]) -> str:
-    now = shlex.quote(likely[0]) if len(likely) == 1 else "NAME"
-    return (
-        f"Where it has another name now: eavewell log rename {shlex.quote(name)} {now}; else give "
-        "the site file its name again."
-    )
+    for name, last in lasts.items():
+        if last is not None:
+            yield Gone(
+                name,
+                f"Readings of '{name}' stand in the log, the last of "
+                f"{day(last.at.date().isoformat())}, but the site file has no such gauge: they "
+                f"are kept and count nowhere.",
+                unread,
+            )
 
 
 @contextmanager
@@ -81,7 +96,9 @@ def with_gone(site: Site, kept: Kept) -> Iterator[None]:
     try:
         yield
     except BadLog as refused:
-        raise BadLog((*refused.faults, *map(Fault, gone(site, kept)))) from refused
+        raise BadLog(
+            (*refused.faults, *(Fault(one.words) for one in gone(site, kept)))
+        ) from refused
 
 
 def rename(site: Site, store: Store, *, was: str, name: str, now: datetime) -> Renamed:
