@@ -3,10 +3,10 @@
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from eavewell.answers.shown import MONTHS, Sizes, count
+from eavewell.answers.shown import Sizes, count
 from eavewell.answers.shown import day as in_words
 from eavewell.papers.field_round import register_paper
-from eavewell.papers.metered import metered_words
+from eavewell.papers.metered import MONTHS_IN_FULL, metered_words
 from eavewell.papers.paper import Lead, Paper, Part
 from eavewell.report.blocks import Block, Caution, heading, paragraph, ruled
 from eavewell.report.cost import money
@@ -56,6 +56,7 @@ def _blocks(answer: Plain) -> Iterator[Block | Lead | Part]:
     yield paragraph(
         WORDS.say("board.apart", few=few),
         WORDS.say("board.again", days=answer["again_within_days"]),
+        WORDS.say("board.untaken"),
     )
     yield Caution(WORDS.say("board.decides"))
 
@@ -110,7 +111,7 @@ def _water(whole: Plain, sizes: Sizes, *, few: int) -> Iterator[str]:
     if whole["peak_month"] is not None:
         yield WORDS.say(
             "board.peak",
-            month=MONTHS[whole["peak_month"] - 1],
+            month=MONTHS_IN_FULL[whole["peak_month"] - 1],
             volume=much(whole["peak_month_l"], sizes.system),
             day=much(whole["peak_day_l"], sizes.system),
         )
@@ -188,7 +189,7 @@ def _works(one: Plain, sizes: Sizes) -> str:
     if one["sites"] is None:
         return "-"
     low, high = (sizes.share(one[f"working_share_{end}"]) for end in ("low", "high"))
-    return low if low == high else f"{low} - {high}"
+    return low if low == high else WORDS.say("board.range", low=low, high=high)
 
 
 def _number(value: int | None) -> str:
@@ -201,6 +202,9 @@ def _supplies(answer: Plain) -> Iterator[Block | Part]:
         return
     second = [one for one in shared if one["second_supply"]]
     yield Part(WORDS.say("board.part.supply"))
+    if not second:
+        yield paragraph(WORDS.say("board.supply_none", sites=len(shared)))
+        return
     yield paragraph(
         WORDS.say(
             "board.supply",

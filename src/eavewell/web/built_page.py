@@ -24,8 +24,8 @@ Plain = dict[str, Any]
 # more sites than these take minutes, and are read by the command
 MOST_HERE = 60
 PAPERS = {
-    "board.pdf": "Paper for the board",
-    "round.pdf": "Round to print",
+    "board.pdf": "the paper for the board",
+    "round.pdf": "the round to print",
     "round.xlsx": "as a workbook",
     "round.csv": "as csv",
     "round.ics": "as a calendar",
