@@ -15,8 +15,10 @@ from eavewell.logbook.entries.log_answer import (
     gauge_answer,
     log_answer,
 )
+from eavewell.logbook.entries.renamed import gone, rename
 from eavewell.logbook.entries.said import entry_said, gauge_said, says_of
 from eavewell.logbook.kept import Kind
+from eavewell.logbook.readings.gauges import gauges_of
 from eavewell.logbook.store.documents import KINDS
 from eavewell.web.desk import OnDesk
 from eavewell.web.log_entries import entries_parts
@@ -51,6 +53,7 @@ def router(pages: Pages) -> APIRouter:
             return HTMLResponse(pages.html("pieces/log_gauge.html", **told))
 
     _add_changes(routes, pages)
+    _add_rename(routes, pages)
     return routes
 
 
@@ -74,6 +77,17 @@ def _add_changes(routes: APIRouter, pages: Pages) -> None:
             return _answered(pages, log, piece="pieces/log_kind.html", told=told)
 
 
+def _add_rename(routes: APIRouter, pages: Pages) -> None:
+    @routes.post("/sites/{name}/log/rename", include_in_schema=False)
+    def renamed(name: str, *, was: Text, now: Text) -> HTMLResponse:
+        with logged(pages, name, designed=False) as log:
+            refused = _renamed(log, was, to=now)
+            told = pages.html("pieces/log_gone.html", **_gone_parts(log, was=was, refused=refused))
+            if refused:
+                return HTMLResponse(told, status_code=422)
+            return HTMLResponse(told, headers={"HX-Refresh": "true"})  # last readings, entries: all
+
+
 def _answered(pages: Pages, log: Logged, *, piece: str, told: Plain) -> HTMLResponse:
     """The piece that was filled in; where something was written, the last entries as well."""
     says = told.get("refused", "")
@@ -95,7 +109,33 @@ def _parts(log: Logged, *, of: str) -> Plain:
         "kinds": [_kind_parts(log, one) for one in OTHERS],
         "entries": entries_parts(log, of=of),
         "written": False,
+        **_gone_parts(log),
     }
+
+
+def _gone_parts(log: Logged, *, was: str = "", refused: str = "") -> Plain:
+    """Names that stand in the log and not in the site file, each with those it may have there."""
+    gauges = [one.name for one in gauges_of(log.site)]
+    names = [*gauges, *(tank.name for tank in log.site.tanks)]
+    found = [
+        {
+            "name": one.name,
+            "says": one.says,
+            "likely": one.likely[:1],
+            "may_be": list(dict.fromkeys((*one.likely, *names))),
+        }
+        for one in gone(log.site, log.store)
+    ]
+    return {"name": log.shown.folder.name, "gone": found, "was": was, "refused": refused}
+
+
+def _renamed(log: Logged, was: str, *, to: str) -> str:
+    """Put what stands under a name under another; says why it cannot be."""
+    try:
+        rename(log.site, log.store, was=was, name=to, now=log.now)
+    except EavewellFault as refused:
+        return says_of(refused)
+    return ""
 
 
 def tasks_of(shown: OnDesk) -> list[str]:
