@@ -294,3 +294,12 @@ def test_mains_water_saved_is_told_by_its_meters_alone(tmp_path, folder, answer)
 
 def _words(answer):
     return " ".join(getattr(one, "words", "") for one in board_blocks(answer))
+
+
+def test_a_design_on_an_invented_climate_is_said_so(answer):
+    """The example's rain is invented; birch shares what its design says."""
+    assert answer["invented"]
+    told = " ".join(getattr(one, "words", "") for one in board_blocks(answer))
+    assert "rain of some designs is invented" in told
+    older = {key: value for key, value in answer.items() if key != "invented"}
+    assert "invented" not in " ".join(getattr(one, "words", "") for one in board_blocks(older))

@@ -34,6 +34,7 @@ def register_answer(found: Register, *, mains: Metered | None = None) -> Plain:
         "heard_within_days": round(table("register")["heard within"].value),
         "again_within_days": round(table("register")["visited again within"].value),
         "smallest_group": smallest_group(),
+        "invented": any(one.invented for one in found.sites),
         "sites": [_site(one, day=found.day) for one in found.sites],
         "due": list(_due(found)),
         "groups": list(_groups(groups)) if groups else [],

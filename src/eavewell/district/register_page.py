@@ -22,8 +22,8 @@ def register_page(answer: Plain) -> list[Block]:
         ruled(HEAD, [_row(one, sizes) for one in answer["sites"]], names=(0, 1, 2)),
         paragraph(*_unreadable(answer)),
         paragraph(
-            "A dash is not shared or not known. Over: tasks over their day. Tests: failed and out "
-            "of date. Meter: use against the design. Cost: a year, of the whole life."
+            "A dash is not shared or not known. Over: tasks over their day. Tests: failed, out of "
+            "date or never taken. Meter: use against the design. Cost: a year, of the whole life."
         ),
     ]
 
@@ -48,7 +48,7 @@ def tests_words(one: Plain) -> str:
     if one["tests_failed"] is None:
         return "-"
     said = [("failed", one["tests_failed"]), ("out of date", one["tests_expired"])]
-    said.append(("open", one["tests_open"]))
+    said.append(("never taken", one["tests_open"]))
     return ", ".join(f"{number} {word}" for word, number in said if number) or "none wanting"
 
 

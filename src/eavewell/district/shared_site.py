@@ -79,6 +79,7 @@ class SharedSite:
 
     name : of its folder. says : why it is not readable, or what keeps a figure from being told.
     used : None as well where no meter tells; use_shared says whether it was agreed to.
+    invented : whether its use or its money rests on rain that no gauge measured.
     """
 
     name: str
@@ -93,6 +94,7 @@ class SharedSite:
     used: UsedWater | None = None
     money: MoneyShared | None = None
     supply: SupplyShared | None = None
+    invented: bool = False
 
 
 def shared_site(folder: Path, *, now: datetime) -> SharedSite:
@@ -138,6 +140,7 @@ def _shared(name: str, site: Site, *, kept: Kept, now: datetime) -> SharedSite:
         used=_used(made, kept, now=now, says=says) if made and "use" in agreed else None,
         money=_money(made) if made and "money" in agreed else None,
         supply=_supply(site, due) if "supply" in agreed else None,
+        invented=made is not None and made.rain.record.invented,
     )
 
 

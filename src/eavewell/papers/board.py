@@ -58,6 +58,8 @@ def _blocks(answer: Plain) -> Iterator[Block | Lead | Part]:
         WORDS.say("board.again", days=answer["again_within_days"]),
         WORDS.say("board.untaken"),
     )
+    if answer.get("invented"):
+        yield Caution(WORDS.say("board.invented"))
     yield Caution(WORDS.say("board.decides"))
 
 

@@ -181,6 +181,7 @@ def register_paper(
         blocks=tuple(blocks),
         lead=lead,
         paged="letter" if answer["show"] == "us" else "a4",
+        invented=answer.get("invented", False),
     )
 
 
