@@ -4,15 +4,19 @@ import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
+from functools import partial
 from itertools import pairwise
 from pathlib import Path
 from typing import Any, Literal
 
+from eavewell.cost.reckoned import reckon_on_record
 from eavewell.design import Design, design
 from eavewell.district.used_water import UsedWater, used_water
 from eavewell.faults import EavewellFault
 from eavewell.files.record import authority_of, beside_of, record_of
 from eavewell.files.site.reader import read_site
+from eavewell.hydraulics.gravity import run_line
+from eavewell.hydraulics.tank_connections import connect
 from eavewell.logbook.kept import Kept
 from eavewell.logbook.nothing_kept import NothingKept, log_if_any
 from eavewell.logbook.readings.midnights import zone_of
@@ -26,11 +30,26 @@ from eavewell.site.share import Share
 from eavewell.site.site import Site
 from eavewell.storage.arrangement import MAINS
 from eavewell.storage.doubts import doubts
+from eavewell.storage.drawn import as_drawn
+from eavewell.storage.first_fill import first_fill
+from eavewell.storage.sizing import size_system
+from eavewell.storage.too_coarse import too_coarse
+from eavewell.storage.within_day import sumps_reckoned
+from eavewell.stormwater.before_after import before_and_after
+from eavewell.structure.screening import carry
 from eavewell.tables import table
+from eavewell.weather.within_day import rain_within_days
 
 Status = Literal["working", "stopped", "not heard of", "no log", "not readable"]
 _QUOTED = re.compile(r"'[^']*'")
 BACKFLOW = "test the backflow device"
+# stages of a design of which a register tells nothing
+_OTHER_STAGES: frozenset[Callable[..., Any]] = frozenset(
+    (size_system, doubts, first_fill, connect, run_line, carry, too_coarse, before_and_after)
+)
+_FOR_MONEY: frozenset[Callable[..., Any]] = frozenset(
+    (rain_within_days, as_drawn, reckon_on_record)
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +98,6 @@ class SharedSite:
 
     name : of its folder. says : why it is not readable, or what keeps a figure from being told.
     used : None as well where no meter tells; use_shared says whether it was agreed to.
-    invented : whether its use or its money rests on rain that no gauge measured.
     """
 
     name: str
@@ -94,7 +112,6 @@ class SharedSite:
     used: UsedWater | None = None
     money: MoneyShared | None = None
     supply: SupplyShared | None = None
-    invented: bool = False
 
 
 def shared_site(folder: Path, *, now: datetime) -> SharedSite:
@@ -140,24 +157,35 @@ def _shared(name: str, site: Site, *, kept: Kept, now: datetime) -> SharedSite:
         used=_used(made, kept, now=now, says=says) if made and "use" in agreed else None,
         money=_money(made) if made and "money" in agreed else None,
         supply=_supply(site, due) if "supply" in agreed else None,
-        invented=made is not None and made.rain.record.invented,
     )
 
 
 def _design(site: Site, *, now: datetime, says: list[str]) -> Design | None:
-    """The design without its doubts; None where its record cannot be designed on."""
+    """As much of the design as is shared; None where its record cannot be designed on."""
     try:
         day = now.astimezone(zone_of(site.log.zone)).date()
-        beside = beside_of(site)
-        return design(site, record_of(site), beside=beside, today=day, stage=_without_doubts)
+        stage = partial(_stage, _not_shared(site))
+        return design(site, record_of(site), beside=beside_of(site), today=day, stage=stage)
     except EavewellFault as refused:
         says += [_told(one.says, Path(site.folder)) for one in refused.faults]
         return None
 
 
-def _without_doubts(function: Callable[..., Any], *inputs: Any, **named: Any) -> Any:
-    """Every stage but the longest, which the register does not ask for."""
-    return None if function is doubts else function(*inputs, **named)
+def _not_shared(site: Site) -> frozenset[Callable[..., Any]]:
+    """Stages of which nothing is read: without money no tank is run, without sumps no hour."""
+    if "money" not in site.log.share.agreed:
+        return _OTHER_STAGES | _FOR_MONEY
+    return _OTHER_STAGES if sumps_reckoned(site) else _OTHER_STAGES | {rain_within_days}
+
+
+def _stage(
+    left_out: frozenset[Callable[..., Any]],
+    function: Callable[..., Any],
+    /,
+    *inputs: Any,
+    **named: Any,
+) -> Any:
+    return None if function in left_out else function(*inputs, **named)
 
 
 def _last_day(site: Site, kept: Kept, *, now: datetime) -> date | None:
