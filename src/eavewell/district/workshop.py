@@ -255,13 +255,19 @@ def _together(kit: Site, kits: int) -> tuple[Part, ...]:
 
 
 def _part(part: Part) -> Plain:
-    pieces = stock_pieces(part)
+    stock_m = stock_m_of(part.part) if part.lengths_m else None
     return {
         **{name: getattr(part, name) for name in ("part", "called", "size", "count", "unit")},
         **{name: getattr(part, name) for name in ("spares", "joins", "says")},
-        "stock_m": stock_m_of(part.part) if pieces else None,
-        "stock_pieces": len(pieces) or None,
+        "stock_m": stock_m,
+        "stock_pieces": _bought(part, stock_m) if stock_m else None,
     }
+
+
+def _bought(part: Part, stock_m: float) -> int:
+    """Pieces of stock to buy: those that are cut, and more where their rests are not the spares."""
+    needed_m = part.count + part.spares
+    return max(len(stock_pieces(part)), math.ceil(needed_m / stock_m - 1e-9))
 
 
 def _cuts(part: Part) -> Iterator[Plain]:
