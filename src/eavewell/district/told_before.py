@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 FOLDER = "told"
 # so many papers are remembered
 KEPT = 12
-_KINDS = {"water": (*SHARES, *LITRES), "money": MONEY}
+_KINDS = {"water": (*SHARES, "dry_days_in_worst_spell", *LITRES), "money": MONEY}
 # steps of a digest that spreads every bit of 64 over all (splitmix64)
 _STEPS = ((30, 0xBF58476D1CE4E5B9), (27, 0x94D049BB133111EB))
 
