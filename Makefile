@@ -17,7 +17,7 @@ demo: setup ## design a whole house on rain, in an invented climate (DEMO=barrel
 	@echo "The climate is invented. Written to out/$(DEMO)"
 
 test: setup ## all tests, on every core
-	@$(BIN)/python -m pytest -n auto
+	@$(BIN)/python -m pytest -n auto --dist worksteal
 
 check: setup ## format, lint, types and sizes
 	$(BIN)/ruff format --check .

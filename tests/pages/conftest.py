@@ -1,4 +1,7 @@
-"""A server over a copy of the examples, and a browser in which any complaint fails the test."""
+"""A server over a copy of the examples, and a browser in which any complaint fails the test.
+
+All servers share what they remember of stages, so that a site is worked out once.
+"""
 
 import os
 import shutil
@@ -12,7 +15,9 @@ import pytest
 import uvicorn
 from playwright.sync_api import expect, sync_playwright
 
+from eavewell.web import desk
 from eavewell.web.app import pages
+from eavewell.web.recall import Recall
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 CHROMIUM = os.environ.get("CHROMIUM", "/usr/bin/chromium")
@@ -20,6 +25,7 @@ LOOPBACK = "127.0.0.1"
 # no name is looked up but this computer's own
 CUT_OFF = f"--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE {LOOPBACK}"
 LONGEST_MS = 20_000
+REMEMBERED = Recall()
 expect.set_options(timeout=LONGEST_MS)
 
 
@@ -28,6 +34,11 @@ def unproven(says):
     if os.environ.get("CI"):
         pytest.fail(says)
     pytest.skip(says)
+
+
+@pytest.fixture(autouse=True)
+def _remembered(monkeypatch):
+    monkeypatch.setattr(desk, "Recall", lambda: REMEMBERED)
 
 
 @pytest.fixture(scope="module")
