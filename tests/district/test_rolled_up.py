@@ -67,10 +67,22 @@ def test_all_roofs_together_at_every_size(folder, rows):
         # the sixth and the fifty-fourth of sixty
         assert one.share_low == int(shares[5] * 100) / 100
         assert one.share_high == int(shares[53] * 100) / 100
+        # the thirtieth of sixty; what is longer than a year is told as 366
+        runs = sorted(min(row["dry_days_in_worst_spell"], 366) for row in mine)
+        assert one.half_run_days == runs[29]
         sets = defaultdict(int)
         for row in mine:
             sets[row["use_set"]] += 1
         assert dict(one.use_sets) == sets
+
+
+def test_the_run_says_the_same_run_of_short_days_and_that_rain_is_invented(folder):
+    run = json.loads((folder / "run.json").read_text())
+    whole = roll_up(folder).whole
+    assert [one["half_run_days"] for one in run["sizes"]] == [
+        one.half_run_days for one in whole.sizes
+    ]
+    assert run["says"][-1].startswith("Some records are invented")
 
 
 def test_a_ward_of_three_is_neither_told_nor_named(folder, rows):
@@ -248,6 +260,7 @@ def test_the_end_of_a_range_is_never_one_roof(folder):
     for line in (found.whole, *found.districts, *found.records):
         for one in line.sizes:
             assert (one.share_low is None) == (one.share_high is None) == (one.roofs < 50)
+            assert (one.half_run_days is None) == (one.roofs < 50)
 
 
 def test_the_records_of_run_json_tell_no_small_group(tmp_path):

@@ -12,11 +12,13 @@ from typing import Any
 
 import numpy as np
 
-from eavewell.district.grouped import Cell, few, grouped
+from eavewell.district.grouped import Cell, few, grouped, least_with_range
+from eavewell.district.line_sums import half_run_days, run_counts
 from eavewell.district.part_files import SIZES, file_of, rough_km, rough_m
 from eavewell.district.parts_of_work import Asked, Part
 from eavewell.district.prices import prices_of
 from eavewell.district.roof_rows import BadRow
+from eavewell.files.rain.plain_csv import begins_invented
 from eavewell.storage.goals import in_words
 
 BAD_ROWS, RUN = "bad_rows.csv", "run.json"
@@ -29,6 +31,7 @@ SAYS = (
     "Every tank is as in service: it starts as the first years of the record leave it.",
     "Screening, not design approval: a design of the one site decides.",
 )
+INVENTED = "Some records are invented and were measured nowhere: for trying things out only."
 
 
 def write_text(path: Path, text: str) -> None:
@@ -72,12 +75,18 @@ def write_run(asked: Asked, parts: Sequence[Part], *, told: dict[str, Any]) -> d
         "goals": {one.name: [in_words(goal) for goal in one.goals] for one in asked.district.sets},
         "currency": asked.district.money.currency,
         "assumed": list(dict.fromkeys(says for one in money.values() for says in one.assumed)),
-        "says": list(SAYS),
+        "says": [*SAYS, *_invented(parts)],
         "records_used": _records(parts),
         "sizes": _sizes(asked, parts, roofs=roofs),
     }
     write_text(asked.out / RUN, json.dumps(run, indent=1, ensure_ascii=False) + "\n")
     return run
+
+
+def _invented(parts: Sequence[Part]) -> list[str]:
+    """That a record is invented, where one says so at its beginning."""
+    files = sorted({part.gauge.path for part in parts if part.gauge.cell is None})
+    return [INVENTED] if any(begins_invented(one) for one in files) else []
 
 
 def _records(parts: Sequence[Part]) -> list[dict[str, Any]]:
@@ -116,6 +125,7 @@ def _sizes(asked: Asked, parts: Sequence[Part], *, roofs: int) -> list[dict[str,
     if few(roofs):
         return []
     sums = [dict.fromkeys(("reaching", "supplied_share", *_SUMS), 0.0) for _ in _each(asked)]
+    halves = _half_runs(asked, parts, roofs=roofs)
     for part in parts:
         for one, found in zip(sums, _of_part(asked.out, part), strict=True):
             for name in one:
@@ -125,10 +135,28 @@ def _sizes(asked: Asked, parts: Sequence[Part], *, roofs: int) -> list[dict[str,
             "size_l": size_l,
             "reaching": int(one["reaching"]),
             "mean_supplied_share": one["supplied_share"] / roofs,
+            "half_run_days": half,
             **{name: one[name] for name in _SUMS},
         }
-        for size_l, one in zip(_each(asked), sums, strict=True)
+        for size_l, one, half in zip(_each(asked), sums, halves, strict=True)
     ]
+
+
+def _half_runs(asked: Asked, parts: Sequence[Part], *, roofs: int) -> list[int | None]:
+    """The longest run of short days that half of the roofs have or fall below, at each size."""
+    import polars
+
+    if roofs < least_with_range():
+        return [None for _ in _each(asked)]
+    columns = ["size_l", "dry_days_in_worst_spell"]
+    found = [
+        run_counts(*(frame[one].to_numpy() for one in columns), sizes_l=_each(asked))
+        for part in parts
+        for frame in [
+            polars.read_parquet(file_of(asked.out, SIZES, name=part.name), columns=columns)
+        ]
+    ]
+    return [half_run_days(one) for one in np.sum(found, axis=0)]
 
 
 def _each(asked: Asked) -> tuple[float, ...]:

@@ -7,12 +7,15 @@ roofs, any difference of lines is a sum of whole cells, and so holds enough roof
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from math import ceil
 
 from eavewell.tables import table
 
 Cell = tuple[str, str]
 # names of the lines of what is too small on its own, and of roofs of no named district
 REST, NO_NAME = "the rest", "not named"
+# share of the roofs that lie below the low end of a range, and below its high end
+RANGE = (0.1, 0.9)
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +42,11 @@ class Groups:
 def smallest_group() -> int:
     """Fewer roofs than these are not added up."""
     return round(table("district")["smallest group"].value)
+
+
+def least_with_range() -> int:
+    """Fewer roofs than these have no range told: its ends would be shares of very few of them."""
+    return ceil(smallest_group() / RANGE[0])
 
 
 def few(roofs: int) -> bool:

@@ -10,12 +10,12 @@ from typing import TYPE_CHECKING, Any
 
 from eavewell.district.folder_files import BAD_ROWS, SAYS
 from eavewell.district.gauges import record_at
-from eavewell.district.grouped import smallest_group
+from eavewell.district.grouped import least_with_range, smallest_group
 from eavewell.district.metered import read_metered
 from eavewell.district.peaks import peak_of
 from eavewell.district.prices import Prices, prices_of
 from eavewell.district.reasons import counted_reasons
-from eavewell.district.rolled_up import AtSize, Line, RolledUp, least_with_range, places_at, roll_up
+from eavewell.district.rolled_up import AtSize, Line, RolledUp, places_at, roll_up
 from eavewell.district.run import Sources, Work, prepare
 from eavewell.district.run_page import told_first
 from eavewell.district.squares import Squares, geojson, squares_of

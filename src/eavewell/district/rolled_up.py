@@ -3,15 +3,23 @@
 import json
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from math import ceil
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from eavewell.district.folder_files import RUN
-from eavewell.district.grouped import REST, Cell, Group, Groups, few, grouped, smallest_group
-from eavewell.district.line_sums import LITRES, MONEY, LineSums
+from eavewell.district.grouped import (
+    RANGE,
+    REST,
+    Cell,
+    Group,
+    Groups,
+    few,
+    grouped,
+    least_with_range,
+)
+from eavewell.district.line_sums import LITRES, MONEY, LineSums, half_run_days
 from eavewell.district.part_files import ROOFS, SIZES
 from eavewell.faults import BadRoofs
 
@@ -20,8 +28,6 @@ if TYPE_CHECKING:
 
 _OF_ROOF = ("district", "record", "use_set", "inflow_l_year", "wanted_l_year")
 _PLACE = ("near_latitude", "near_longitude")
-# share of the roofs that lie below the low end of a range, and below its high end
-RANGE = (0.1, 0.9)
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +37,8 @@ class AtSize:
     reaching : roofs that reach every goal. supplied_share, days_met_share : of a mean roof.
     share_low, share_high : supplied share that nine roofs of ten have, and one of ten, to a
     hundredth; None where too few roofs lie beyond.
+    half_run_days : the longest run of short days that half of the roofs have or fall below; one
+    past LONGEST_RUN for a longer one, None where too few roofs lie on either side.
     sums : litres of a mean year and money of all its roofs, by column; money is None where nothing
     is priced. use_sets : roofs by their use set.
     """
@@ -42,6 +50,7 @@ class AtSize:
     days_met_share: float
     share_low: float | None
     share_high: float | None
+    half_run_days: int | None
     sums: Mapping[str, float | None]
     use_sets: Mapping[str, int]
 
@@ -155,7 +164,7 @@ def _summed(folder: Path, groups: Groups, *, sizes_l: Sequence[float]) -> LineSu
     sums = LineSums(1 + len(districts) + len(records), tuple(sizes_l))
     for roofs, sizes in parts_in(folder):
         left = polars.scan_parquet(roofs).select("row", *_OF_ROOF)
-        right = polars.scan_parquet(sizes).drop("id", "dry_days_in_worst_spell")
+        right = polars.scan_parquet(sizes).drop("id")
         both = right.join(left, on="row", how="left", maintain_order="left").collect()
         for (district, record), rows in both.group_by("district", "record", maintain_order=True):
             for line in by_cell[str(district), str(record)]:
@@ -191,11 +200,6 @@ def _line(group: Group, sums: LineSums, *, at: int | None) -> Line:
     return Line(group.name, sums.roofs(at), sizes)
 
 
-def least_with_range() -> int:
-    """Fewer roofs than these have no range told: its ends would be shares of very few of them."""
-    return ceil(smallest_group() / RANGE[0])
-
-
 def _at_size(sums: LineSums, line: int, *, size: int) -> AtSize:
     roofs = sums.roofs(line)
     low, high = sums.range(line, size, shares=RANGE)
@@ -209,6 +213,7 @@ def _at_size(sums: LineSums, line: int, *, size: int) -> AtSize:
         float(sums.sums["days_met_share"][line, size]) / roofs,
         low if ranged else None,
         high if ranged else None,
+        half_run_days(sums.runs[line, size]) if ranged else None,
         {name: None if np.isnan(value) else value for name, value in found.items()},
         dict(sorted(sums.use_sets[line].items())),
     )

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     import polars
 
 INDEX, CHOICES, GROUPS = "index", "choices.json", "districts.json"
-LAYOUT = 2
+LAYOUT = 3
 # it is the name of a folder
 _DIGEST = re.compile(r"[0-9a-f]{8,64}")
 COLUMNS = (
@@ -34,6 +34,7 @@ COLUMNS = (
     Column("wanted_l_year", "Wanted a year", "volume"),
     Column("supplied_share", "Supplied", "share"),
     Column("days_met_share", "Days met", "share"),
+    Column("dry_days_in_worst_spell", "Longest short run, days", "count"),
     Column("reaches_goal", "Reaches its goal", "truth", "truth"),
     Column("smallest_l", "Smallest that does", "volume"),
     Column("supplied_l_year", "Supplied a year", "volume"),
@@ -113,7 +114,7 @@ def _write(found: Results, folder: Path) -> None:
 
 def _group(line: Line) -> dict[str, Any]:
     """A district at each size; without any where it stands with the rest."""
-    names = ("roofs", "reaching", "supplied_share", "share_low", "share_high")
+    names = ("roofs", "reaching", "supplied_share", "share_low", "share_high", "half_run_days")
     sums = ("supplied_l_year", "make_up_l_year")
     return {
         "district": line.name,

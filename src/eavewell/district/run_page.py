@@ -3,10 +3,12 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from eavewell.district.line_sums import LONGEST_RUN
 from eavewell.papers.board import much
 from eavewell.report.blocks import Block, paragraph, ruled
 from eavewell.site.place import Show
 from eavewell.units import show
+from eavewell.weather.counted import counted
 
 _OF_A_ROOF = ("supplied_l_year", "spilled_l_year", "make_up_l_year")
 BY_DISTRICT = (
@@ -15,11 +17,16 @@ BY_DISTRICT = (
     "reach the goal",
     "supplied",
     "one in ten to nine in ten",
+    "short run",
     "mains/yr",
 )
 # the size that is told first is the smallest at which so many roofs reach their goals
 MOST_REACH = 0.5
-HEAD = ("tank", "reach the goal", "supplied", "supplied/yr", "spilled/yr", "mains/yr")
+HEAD = (
+    *("tank", "reach goal", "supplied", "short run"),
+    *("supplied/yr", "spilled/yr", "mains/yr"),
+)
+ABOUT_RUNS = "Short run: the longest run of short days that half of the roofs stay within."
 
 
 def sizes_block(run: Mapping[str, Any]) -> list[Block]:
@@ -31,11 +38,19 @@ def sizes_block(run: Mapping[str, Any]) -> list[Block]:
             show(one["size_l"], "volume", system=system),
             f"{one['reaching']:,}",
             show(one["mean_supplied_share"], "share", system=system),
+            run_in_words(one.get("half_run_days")),
             *(show(one[name] / roofs, "volume", system=system) for name in _OF_A_ROOF),
         )
         for one in run["sizes"]
     ]
     return [ruled(HEAD, rows)] if rows else []
+
+
+def run_in_words(days: int | None) -> str:
+    """A longest run of short days; a dash where too few roofs would tell it."""
+    if days is None:
+        return "-"
+    return "over a year" if days > LONGEST_RUN else counted(days, "day")
 
 
 def told_first(run: Mapping[str, Any]) -> int:
@@ -67,6 +82,7 @@ def districts_block(
             f"{one['reaching']:,}",
             show(one["supplied_share"], "share", system=system),
             _range(one),
+            run_in_words(one["half_run_days"]),
             much(one["make_up_l_year"], system),
         )
         if one["roofs"] is not None

@@ -5,7 +5,7 @@ from typing import Any
 
 from eavewell.district.reasons import counted_reasons
 from eavewell.district.run import Outcome
-from eavewell.district.run_page import sizes_block
+from eavewell.district.run_page import ABOUT_RUNS, sizes_block
 from eavewell.report.blocks import Block, paragraph
 from eavewell.weather.counted import counted
 
@@ -20,7 +20,7 @@ def summary_page(outcome: Outcome, folder: Path) -> list[Block]:
         paragraph(f"{run['name']}: {counted(outcome.roofs, 'roof')} screened.{before}"),
     ]
     if sizes := sizes_block(run):
-        page += [*sizes, paragraph("Volumes are those of a mean roof.")]
+        page += [*sizes, paragraph("Volumes are those of a mean roof.", ABOUT_RUNS)]
     page += [paragraph(*run["says"]), *_bad(outcome)]
     if aside := run["columns_not_read"]:
         page.append(paragraph(f"Columns that were not read: {', '.join(aside)}."))

@@ -21,6 +21,8 @@ MONTHS_IN_FULL = WORDS.several("months")
 Plain = Mapping[str, Any]
 # more is told in acre-feet or cubic metres
 MUCH_L = 1e6
+# a longer run of short days is told as more than a year
+A_YEAR_DAYS = 365
 # less is told as nothing
 SOME_L = 1.0
 # records with most roofs that are listed; the workbook has them all
@@ -133,6 +135,8 @@ def _answer(told: Plain, system: Show) -> Iterator[PaperBlock]:
         )
     )
     yield paragraph(_given(told, at, system=system), _money_said(told, at, system=system))
+    if at["half_run_days"] is not None:
+        yield paragraph(WORDS.say("answer.runs", run=_run(at)))
     half = 2 * at["reaching"] >= at["roofs"]
     yield paragraph(WORDS.say("answer.chosen") if half else WORDS.say("answer.largest"))
     yield Caution(WORDS.say("answer.modelled"))
@@ -181,6 +185,14 @@ def _range(at: Plain) -> str:
         return "-"
     low, high = (show(at[name], "share") for name in ("share_low", "share_high"))
     return low if low == high else WORDS.say("range", low=low, high=high)
+
+
+def _run(at: Plain) -> str:
+    """The longest run of short days that half of the roofs stay within."""
+    days = at["half_run_days"]
+    if days is None:
+        return "-"
+    return WORDS.say("run.long") if days > A_YEAR_DAYS else count(days, "day")
 
 
 def _few(told: Plain) -> str:
@@ -281,6 +293,7 @@ def _sizes(told: Plain, system: Show) -> Iterator[PaperBlock]:
             show(one["supplied_share"], "share"),
             _range(one),
             show(one["days_met_share"], "share"),
+            _run(one),
             _much(one["sums"]["supplied_l_year"], told, system=system),
         )
         for one in sizes

@@ -58,6 +58,7 @@ def _lines(told: Plain, name: str, *, lines: Sequence[Plain], system: Show) -> P
         Column(WORDS.say("book.tank", unit=unit), 9, "number"),
         Column(WORDS.say("book.reach"), 8, "number"),
         *(Column(words_, 9, "share") for words_ in _shares()),
+        Column(WORDS.say("book.run"), 11, "number"),
         *(Column(words_, 11, "number") for words_ in _volumes(much)),
         *(Column(words_, 12, "whole") for words_ in _monies(told["currency"])),
     )
@@ -105,7 +106,7 @@ def _rows(
 ) -> Iterable[tuple[Cell, ...]]:
     days = _days(line, system) if "from" in line else ()
     if not line["sizes"]:
-        empty = 1 + 1 + 4 + len(SUMS) + 2 * len(ENDS)
+        empty = 1 + 1 + 4 + 1 + len(SUMS) + 2 * len(ENDS)
         yield (line["name"], *days, WORDS.say("in_rest"), *(None,) * empty)
         return
     unit, much = units
@@ -118,6 +119,7 @@ def _rows(
             one["reaching"],
             *(one[name] for name in ("supplied_share", "share_low", "share_high")),
             one["days_met_share"],
+            one["half_run_days"],
             *(convert(one["sums"][name], "volume", unit=much) for name in SUMS),
             *_money(one["cost"]),
         )

@@ -31,6 +31,9 @@ def _district() -> Form:
         supplied_share=or_null(number("Of a mean roof", "share")),
         share_low=or_null(number("Nine roofs of ten are supplied more", "share")),
         share_high=or_null(number("One roof of ten is supplied more", "share")),
+        half_run_days=or_null(
+            whole("Longest run of short days that half stay within; 366 for longer", "days")
+        ),
         supplied_l_year=or_null(number("All roofs in a mean year", "L")),
         make_up_l_year=or_null(number("Mains water for all roofs in a mean year", "L")),
     )

@@ -22,7 +22,7 @@ from eavewell.district.roof_index import (
     results_of,
     roofs_seen,
 )
-from eavewell.district.run_page import districts_block, sizes_block, told_first
+from eavewell.district.run_page import ABOUT_RUNS, districts_block, sizes_block, told_first
 from eavewell.faults import BadRoofs
 from eavewell.units import show
 from eavewell.web.looked import Address, Text, Turned, YesNo, looked, seen_plain, sort_of
@@ -167,4 +167,5 @@ def _page(found: Results, asked: Looked, *, way: str) -> Plain:
             by_district(found, size=size), system=system, says=in_the_rest(found)
         ),
         "papers": papers,
+        "about_runs": ABOUT_RUNS,
     }

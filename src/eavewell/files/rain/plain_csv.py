@@ -1,6 +1,9 @@
 """A plain csv: a date and a depth a row, with or without the day's warmest and coldest."""
 
+import re
+import zlib
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 
@@ -15,12 +18,14 @@ from eavewell.files.rain.columns import RainColumns, heading_line, rain_columns
 from eavewell.files.rain.csv_rows import CsvRows, csv_rows
 from eavewell.files.rain.date_texts import dates_from_parts, dates_of
 from eavewell.files.rain.depth_texts import depths, mm_per, numbers, traces
-from eavewell.files.rain.record_text import RecordText
+from eavewell.files.rain.record_text import GZIP, RecordText
 from eavewell.files.rain.temperature_texts import celsius, is_fahrenheit
 from eavewell.site.rain_record import DayArray, Mark, RainRecord
 
 # in the column 'mark' of a record that no gauge measured
 INVENTED = "invented"
+# of a file, within which its first days stand
+_BEGINNING = 4096
 
 
 def read_plain_csv(text: RecordText, unit: str = "") -> RainRecord:
@@ -43,6 +48,18 @@ def read_plain_csv(text: RecordText, unit: str = "") -> RainRecord:
         tmax_c=temperature_on(record, _temperature(found, columns.tmax, dates=dates)),
         tmin_c=temperature_on(record, _temperature(found, columns.tmin, dates=dates)),
     )
+
+
+def begins_invented(path: Path | str) -> bool:
+    """Whether the first days of a file are marked 'invented'; False for what cannot be read."""
+    try:
+        with Path(path).open("rb") as opened:
+            raw = opened.read(_BEGINNING)
+        if raw.startswith(GZIP):
+            raw = zlib.decompressobj(wbits=31).decompress(raw, _BEGINNING)
+    except (OSError, zlib.error):
+        return False
+    return INVENTED.encode() in re.split(rb"[\s,;]+", raw.lower())
 
 
 def column_dates(found: CsvRows, columns: RainColumns) -> DayArray:
