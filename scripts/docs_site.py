@@ -53,17 +53,11 @@ def framed(table: str) -> str:
     heads = re.findall(r"<th[^>]*>(.*?)</th>", table)
     if len(heads) < MANY_COLUMNS:
         return f'<div class="wide" tabindex="0">{table}</div>'
+    # the first cell heads its row
+    tags = ["", "<td>", *(f'<td data-head="{escape(head)}">' for head in heads[1:])]
     rows = (part.split("<td>") for part in table.split("<tr>"))
-    told = "<tr>".join(
-        first + "".join(_cell(at, cell, heads) for at, cell in enumerate(cells))
-        for first, *cells in rows
-    )
+    told = "<tr>".join("".join(map("".join, zip(tags, row, strict=False))) for row in rows)
     return f'<div class="wide by-row" tabindex="0">{told}</div>'
-
-
-def _cell(at: int, cell: str, heads: Sequence[str]) -> str:
-    """A cell as it goes on after its tag; the first one heads its row."""
-    return f'<td data-head="{escape(heads[at])}">{cell}' if at else f"<td>{cell}"
 
 
 def written() -> dict[str, str]:

@@ -299,16 +299,11 @@ class _Checked:
         try:
             if unit:
                 return self._number(column, text) * _one(unit, _SIZED[column])
-            return read(self._with_point(column, text), _SIZED[column])
+            found = None if self.block.commas_part_thousands else _COMMA_AND_UNIT.fullmatch(text)
+            told = f"{self._with_comma(column, found[1])} {found[2]}" if found else text
+            return read(told, _SIZED[column])
         except BadQuantity as refused:
             raise _Wrong(f"{column}: {refused.faults[0].says.rstrip('.')}") from None
-
-    def _with_point(self, column: str, text: str) -> str:
-        """A size with its unit, a decimal comma as a point where cells are not parted by commas."""
-        found = _COMMA_AND_UNIT.fullmatch(text)
-        if found is None or self.block.commas_part_thousands:
-            return text
-        return f"{self._with_comma(column, found[1])} {found[2]}"
 
     def _elevation(self, text: str) -> float:
         if not text:
