@@ -1,7 +1,7 @@
 // The whole record: rain above, water in the stores below, both on one line of time.
 "use strict";
 (() => {
-  const DAY_S = 86400;
+  const DAY_S = 86400, PRINTED_PX = 660;
   const MM_PER_IN = 25.4, L_PER_GAL = 3.785411784, L_PER_M3 = 1000;
   const host = document.getElementById("days");
   const dayOf = (iso) => Date.parse(`${iso}T00:00:00Z`) / 1000;
@@ -47,7 +47,11 @@
       series: [{}, { stroke: water, width: 1, points: { show: false }, fill: inkOf("--wash") }], hooks: { draw: [spells(data)] } }, [days, sizes.level], host);
     const both = [rain, level];
     const whole = () => [days[0], days[days.length - 1]];
-    const set = (min, max) => both.forEach((plot) => plot.setScale("x", { min: Math.max(min, whole()[0]), max: Math.min(max, whole()[1]) }));
+    const set = (from, to) => {
+      const min = Math.max(from, whole()[0]), max = Math.min(to, whole()[1]);
+      both.forEach((plot) => plot.setScale("x", { min, max }));
+      return [min, max];
+    };
     let quiet = false;
     both.forEach((plot) => {
       plot.hooks.setScale = [(one, key) => {
@@ -58,6 +62,10 @@
       }];
     });
     new ResizeObserver(() => both.forEach((plot) => plot.setSize({ width: wide(), height: plot.height }))).observe(host);
+    // a sheet of paper is narrower than most windows
+    const sized = (width) => both.forEach((plot) => plot.setSize({ width, height: plot.height }));
+    addEventListener("beforeprint", () => sized(PRINTED_PX));
+    addEventListener("afterprint", () => sized(wide()));
     return { set, scale: () => [level.scales.x.min, level.scales.x.max], whole };
   }
 
@@ -69,8 +77,8 @@
         "+": [min + span / 4, max - span / 4], "=": [min + span / 4, max - span / 4], "-": [min - span / 2, max + span / 2], Home: chart.whole(),
       };
       if (!(key in ways)) return false;
-      chart.set(...ways[key]);
-      const [from, to] = chart.scale().map((stamp) => new Date(stamp * 1000).toISOString().slice(0, 10));
+      // the plots follow a moment later
+      const [from, to] = chart.set(...ways[key]).map((stamp) => new Date(stamp * 1000).toISOString().slice(0, 10));
       document.getElementById("days-at").textContent = `${from} to ${to}`;
       return true;
     }
