@@ -1,9 +1,11 @@
 """A feed from a broker of the tests' own: nothing lost while it, or the listener, is away."""
 
 import asyncio
+import gc
 import json
 import random
 import signal
+import socket
 import subprocess
 import sys
 import threading
@@ -21,6 +23,7 @@ from eavewell.files.site.new_site import starter_text
 from eavewell.files.site.reader import read_site
 from eavewell.logbook.store import open_log
 from eavewell.logbook.store.arriving import Added
+from eavewell.logbook.wire import feed
 from eavewell.logbook.wire.feed import Listener, Patience, status_topic
 
 LISTENER = Path(__file__).parent / "listener.py"
@@ -310,6 +313,36 @@ def test_a_broker_that_is_not_there_is_told_and_tried_again(servers, site, broke
     heard = listened(site, Refusing(None, 0), until=lambda: len(said) > 2, say=said.append)
     assert heard.new == 0
     assert all("tried again in" in one for one in said)
+
+
+def test_a_broker_that_takes_the_call_and_says_nothing_is_not_left_on_the_line(
+    servers, site, broker, monkeypatch
+):
+    broker.stop()
+    monkeypatch.setattr(feed, "_ANSWERS_WITHIN_S", 0.1)
+    said = []
+    gc.disable()  # or it may close what nobody else did
+    try:
+        with socket.create_server(("127.0.0.1", broker.port)) as silent:
+            listened(site, Refusing(None, 0), until=lambda: len(said) > 2, say=said.append)
+            calls = [silent.accept()[0] for _ in said]
+            ends = [_heard_to_its_end(one) for one in calls]
+    finally:
+        gc.enable()
+    assert all("tried again in" in one for one in said)
+    assert len(ends) > 2 and all(ends)
+
+
+def _heard_to_its_end(call):
+    """Whether whoever called has hung up."""
+    with call:
+        call.settimeout(1)
+        try:
+            while call.recv(1000):
+                pass
+        except TimeoutError:
+            return False
+    return True
 
 
 def test_a_site_without_a_feed_is_a_sentence(making):

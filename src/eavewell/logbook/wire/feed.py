@@ -8,7 +8,8 @@ may come twice: where it carries its own time it is once in the log all the same
 
 import asyncio
 from collections import Counter
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import AsyncIterator, Callable, Mapping, Sequence
+from contextlib import AbstractAsyncContextManager, asynccontextmanager
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from hashlib import sha256
@@ -26,6 +27,7 @@ from eavewell.site.gauge import Gauge
 from eavewell.site.site import Site
 
 _TLS_PORT = 8883
+_ANSWERS_WITHIN_S = 10.0
 _AT_ONCE, _GATHERED_S = 200, 0.05
 _STATES = {"here": "listening", "gone": "not listening", "lost": "lost"}
 
@@ -99,7 +101,7 @@ class Listener:
         waited_s = 0.0
         while not self.stop.is_set():
             try:
-                async with _client(self.site) as client:
+                async with _listening(self.site) as client:
                     waited_s = 0.0
                     await self._greet(client, topics)
                     await self._take_all(client, topics)
@@ -219,31 +221,44 @@ def _name(site: Site) -> str:
     return sha256(f"{site.name} {site.log.kept_in}".encode()).hexdigest()[:12]
 
 
-def way_to_broker(site: Site, **settings: Any) -> aiomqtt.Client:
-    """A client of the site's broker, encrypted on its usual port for that."""
+@asynccontextmanager
+async def at_broker(
+    site: Site, *, written_first: bool = False, **settings: Any
+) -> AsyncIterator[aiomqtt.Client]:
+    """A client connected with the site's broker, encrypted on its usual port for that.
+
+    written_first : messages are acknowledged by who takes them, not when they are handed over.
+    Raises aiomqtt.MqttError where it cannot be reached, or goes away.
+    """
     us = sign_in("BROKER", site.log.broker)
     host, _, port = site.log.broker.rpartition(":")
     if int(port) == _TLS_PORT:
         settings["tls_context"] = encrypted()
-    return aiomqtt.Client(
+    client = aiomqtt.Client(
         host.strip("[]"),
         int(port),
         username=us.user,
         password=us.password,
+        timeout=_ANSWERS_WITHIN_S,
         **settings,
     )
+    client._client.manual_ack_set(written_first)
+    try:
+        async with client:
+            yield client
+    finally:
+        # a broker that took the call and said nothing would be left on the line
+        client._client.disconnect()
 
 
-def _client(site: Site) -> aiomqtt.Client:
-    client = way_to_broker(
+def _listening(site: Site) -> AbstractAsyncContextManager[aiomqtt.Client]:
+    return at_broker(
         site,
+        written_first=True,
         identifier=f"eavewell-{_name(site)}",
         clean_session=False,
         will=aiomqtt.Will(status_topic(site), _STATES["lost"], qos=1, retain=True),
     )
-    # the client beneath acknowledges a message when it hands it over, unless it is told to wait
-    client._client.manual_ack_set(True)
-    return client
 
 
 def _acknowledge(client: aiomqtt.Client, written: Sequence[aiomqtt.Message]) -> None:

@@ -14,7 +14,7 @@ from eavewell.faults import BadLog, Fault
 from eavewell.logbook.alerts import Alert
 from eavewell.logbook.store.store import Store
 from eavewell.logbook.wire.encrypted import refusal
-from eavewell.logbook.wire.feed import way_to_broker
+from eavewell.logbook.wire.feed import at_broker
 from eavewell.logbook.wire.passwords import sign_in
 from eavewell.site.site import Site
 
@@ -130,5 +130,5 @@ def _publish(site: Site, alerts: Sequence[Alert], *, now: datetime) -> None:
 
 
 async def _published(site: Site, words: str) -> None:
-    async with way_to_broker(site) as client:
+    async with at_broker(site) as client:
         await client.publish(site.log.tell.topic, words, qos=1)
