@@ -40,6 +40,11 @@ def test_the_record_is_moved_through_by_pressing_alone(address, window):
     page.get_by_role("button", name="Nearer").tap()
     # 21,914 days; a quarter of them, 5,478.5, off either end
     expect(at).to_have_text("1980-12-31 to 2010-12-31")
+    page.get_by_role("button", name="Earlier").tap()  # by a quarter of what is shown, 2,739.25
+    expect(at).to_have_text("1973-07-02 to 2003-07-02")
+    for _ in range(3):
+        page.get_by_role("button", name="Earlier").tap()
+    expect(at).to_have_text("1966-01-01 to 1996-01-01")
     page.get_by_role("button", name="The whole").tap()
     expect(at).to_have_text("1966-01-01 to 2025-12-31")
 

@@ -70,16 +70,20 @@
   }
 
   function keys(chart, data) {
+    // the plots follow a moment later than what is told
+    function show(from, to) {
+      const told = chart.set(from, to).map((stamp) => new Date(stamp * 1000).toISOString().slice(0, 10));
+      document.getElementById("days-at").textContent = told.join(" to ");
+    }
     function go(key) {
-      const [min, max] = chart.scale(), span = max - min;
+      const [min, max] = chart.scale(), span = max - min, [first, last] = chart.whole();
+      const later = Math.min(span / 4, last - max), earlier = Math.min(span / 4, min - first);
       const ways = {
-        ArrowRight: [min + span / 4, max + span / 4], ArrowLeft: [min - span / 4, max - span / 4],
+        ArrowRight: [min + later, max + later], ArrowLeft: [min - earlier, max - earlier],
         "+": [min + span / 4, max - span / 4], "=": [min + span / 4, max - span / 4], "-": [min - span / 2, max + span / 2], Home: chart.whole(),
       };
       if (!(key in ways)) return false;
-      // the plots follow a moment later
-      const [from, to] = chart.set(...ways[key]).map((stamp) => new Date(stamp * 1000).toISOString().slice(0, 10));
-      document.getElementById("days-at").textContent = `${from} to ${to}`;
+      show(...ways[key]);
       return true;
     }
     host.addEventListener("keydown", (event) => { if (go(event.key)) event.preventDefault(); });
@@ -87,7 +91,7 @@
     for (const button of document.querySelectorAll(".look")) {
       button.addEventListener("click", () => {
         const first = dayOf(button.dataset.first), last = dayOf(button.dataset.last);
-        chart.set(first - 200 * DAY_S, last + 200 * DAY_S);
+        show(first - 200 * DAY_S, last + 200 * DAY_S);
         host.scrollIntoView({ block: "center" });
       });
     }
