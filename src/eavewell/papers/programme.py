@@ -10,6 +10,7 @@ from eavewell.papers.charts.district_sizes import chart_district_sizes
 from eavewell.papers.issue import issue_mark
 from eavewell.papers.metered import metered_words
 from eavewell.papers.paper import Lead, Paper, PaperBlock, Part, Picture
+from eavewell.papers.peak_words import peak_words
 from eavewell.report.blocks import Caution, marked, paragraph, ruled
 from eavewell.report.cost import money
 from eavewell.site.place import Show
@@ -17,14 +18,11 @@ from eavewell.tables.texts import words
 from eavewell.units import convert, show
 
 WORDS = words("programme")
-MONTHS_IN_FULL = WORDS.several("months")
 Plain = Mapping[str, Any]
 # more is told in acre-feet or cubic metres
 MUCH_L = 1e6
 # a longer run of short days is told as more than a year
 A_YEAR_DAYS = 365
-# less is told as nothing
-SOME_L = 1.0
 # records with most roofs that are listed; the workbook has them all
 MOST_RECORDS = 40
 # reasons that are listed, the most frequent; the workbook has them all too
@@ -360,27 +358,8 @@ def _savings(told: Plain, system: Show) -> Iterator[PaperBlock]:
     share = show(_all_share(at), "share")
     given = _much(at["sums"]["supplied_l_year"], told, system=system)
     year = WORDS.say("savings.year", size=size, given=given, share=share)
-    yield paragraph(year, *_peak(told, system))
-
-
-def _peak(told: Plain, system: Show) -> Iterator[str]:
-    peak = told["peak"]
-    if peak is None or not peak["wanted_l"]:
-        return
-    yield WORDS.say(
-        "savings.peak_alike" if peak["alike"] else "savings.peak",
-        month=MONTHS_IN_FULL[peak["month"] - 1],
-        given=_much(peak["supplied_l"], told, system=system),
-        share=show(peak["supplied_l"] / peak["wanted_l"], "share"),
-    )
-    if peak["sure_l_day"] >= SOME_L:
-        yield WORDS.say("savings.sure", sure=_volume(peak["sure_l_day"], system))
-    else:
-        yield WORDS.say("savings.unsure")
-    if peak["records"] == peak["of"]:
-        yield WORDS.say("savings.how")
-    else:
-        yield WORDS.say("savings.how_most", records=peak["records"], of=peak["of"])
+    peak = peak_words(told["peak"], system=system, unit=unit_of(told, system))
+    yield paragraph(year, *peak)
 
 
 def _ways(told: Plain) -> Iterator[PaperBlock]:
