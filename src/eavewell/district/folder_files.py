@@ -12,7 +12,8 @@ from typing import Any
 
 import numpy as np
 
-from eavewell.district.grouped import Cell, few, grouped, least_with_range
+from eavewell.answers.shown import Sizes
+from eavewell.district.grouped import Cell, few, grouped, least_with_range, smallest_group
 from eavewell.district.line_sums import half_run_days, run_counts
 from eavewell.district.part_files import SIZES, file_of, rough_km, rough_m
 from eavewell.district.parts_of_work import Asked, Part
@@ -20,13 +21,16 @@ from eavewell.district.prices import prices_of
 from eavewell.district.roof_rows import BadRow
 from eavewell.files.rain.plain_csv import begins_invented
 from eavewell.storage.goals import in_words
+from eavewell.tables import table
+from eavewell.units import show
 
 BAD_ROWS, RUN = "bad_rows.csv", "run.json"
 # of the programme's papers, in the folder of results
 PROGRAMME = "programme"
 _SUMS = ("supplied_l_year", "spilled_l_year", "kept_l_year", "make_up_l_year")
+MODELLED = "Modelled, not verified: no meter was read."
 SAYS = (
-    "Modelled, not verified: no meter was read.",
+    MODELLED,
     "Rain, sun and snow of every roof are those of its record's gauge, carried by no factor.",
     "Every tank is as in service: it starts as the first years of the record leave it.",
     "Screening, not design approval: a design of the one site decides.",
@@ -75,12 +79,31 @@ def write_run(asked: Asked, parts: Sequence[Part], *, told: dict[str, Any]) -> d
         "goals": {one.name: [in_words(goal) for goal in one.goals] for one in asked.district.sets},
         "currency": asked.district.money.currency,
         "assumed": list(dict.fromkeys(says for one in money.values() for says in one.assumed)),
-        "says": [*SAYS, *_invented(parts)],
+        "says": [*SAYS, *_far(asked, parts), *_invented(parts)],
         "records_used": _records(parts),
         "sizes": _sizes(asked, parts, roofs=roofs),
     }
     write_text(asked.out / RUN, json.dumps(run, indent=1, ensure_ascii=False) + "\n")
     return run
+
+
+def _far(asked: Asked, parts: Sequence[Part]) -> list[str]:
+    """How many roofs lie far from their gauge, or far above or below it; nothing where none do."""
+    limits, system = table("rain_limits"), asked.district.show
+    far_km, far_m = limits["far_station"].value, limits["far_height"].value
+    found = [
+        (part.distance_km > far_km) | (np.abs(np.nan_to_num(part.height_m)) > far_m)
+        for part in parts
+    ]
+    count = sum(int(one.sum()) for one in found)
+    if not count:
+        return []
+    roofs = f"Fewer than {smallest_group()}" if few(count) else f"{count:,}"
+    away, above = show(far_km, "distance", system=system), Sizes(system).height(far_m)
+    return [
+        f"{roofs} roofs lie more than {away} from their gauge, or {above} above or below it: their "
+        "rain may be another."
+    ]
 
 
 def _invented(parts: Sequence[Part]) -> list[str]:

@@ -8,7 +8,7 @@ from importlib.metadata import version
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from eavewell.district.folder_files import BAD_ROWS, SAYS
+from eavewell.district.folder_files import BAD_ROWS, INVENTED, MODELLED
 from eavewell.district.gauges import record_at
 from eavewell.district.grouped import least_with_range, smallest_group
 from eavewell.district.metered import read_metered
@@ -96,9 +96,15 @@ def programme(
         "metered": metered,
         "square_km": [squares.wide_km, squares.high_km],
         "left_off_map": squares.left_off,
-        "says": [METERED if metered and at == 0 else one for at, one in enumerate(SAYS)],
+        "says": _says(found, metered=metered is not None),
     }
     return Programme(told, squares, gauges, figures_told(folder))
+
+
+def _says(found: RolledUp, *, metered: bool) -> list[str]:
+    """What the run says of what it rests on; that rain is invented has its own place."""
+    says = (one for one in found.run["says"] if one != INVENTED)
+    return [METERED if metered and one == MODELLED else one for one in says]
 
 
 def _at(size_l: float, lines: Iterable[Line]) -> Iterable[tuple[str, AtSize]]:
