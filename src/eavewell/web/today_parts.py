@@ -129,7 +129,7 @@ def _field(log: Logged) -> Plain:
         "last": _said(log, last) if last else "",
         "when": words.when(last.at) if last else "",
         "who": last.who if last else "",
-        "questioned": bool(last) and "questioned: " in last.note.casefold(),
+        "questioned": last is not None and "questioned: " in last.note.casefold(),
         "like": "41 in" if log.site.place.show == "us" else "104 cm",
     }
 
