@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from functools import partial
 from itertools import pairwise
@@ -98,6 +98,7 @@ class SharedSite:
 
     name : of its folder. says : why it is not readable, or what keeps a figure from being told.
     used : None as well where no meter tells; use_shared says whether it was agreed to.
+    invented : whether its use or its money rests on rain that no gauge measured.
     """
 
     name: str
@@ -112,6 +113,7 @@ class SharedSite:
     used: UsedWater | None = None
     money: MoneyShared | None = None
     supply: SupplyShared | None = None
+    invented: bool = False
 
 
 def shared_site(folder: Path, *, now: datetime) -> SharedSite:
@@ -157,6 +159,7 @@ def _shared(name: str, site: Site, *, kept: Kept, now: datetime) -> SharedSite:
         used=_used(made, kept, now=now, says=says) if made and "use" in agreed else None,
         money=_money(made) if made and "money" in agreed else None,
         supply=_supply(site, due) if "supply" in agreed else None,
+        invented=made is not None and made.rain.record.invented,
     )
 
 
@@ -164,8 +167,10 @@ def _design(site: Site, *, now: datetime, says: list[str]) -> Design | None:
     """As much of the design as is shared; None where its record cannot be designed on."""
     try:
         day = now.astimezone(zone_of(site.log.zone)).date()
-        stage = partial(_stage, _not_shared(site))
-        return design(site, record_of(site), beside=beside_of(site), today=day, stage=stage)
+        left_out = _not_shared(site)
+        beside = beside_of(_without_donor(site) if rain_within_days in left_out else site)
+        stage = partial(_stage, left_out)
+        return design(site, record_of(site), beside=beside, today=day, stage=stage)
     except EavewellFault as refused:
         says += [_told(one.says, Path(site.folder)) for one in refused.faults]
         return None
@@ -176,6 +181,11 @@ def _not_shared(site: Site) -> frozenset[Callable[..., Any]]:
     if "money" not in site.log.share.agreed:
         return _OTHER_STAGES | _FOR_MONEY
     return _OTHER_STAGES if sumps_reckoned(site) else _OTHER_STAGES | {rain_within_days}
+
+
+def _without_donor(site: Site) -> Site:
+    """A site that names no storms of a donor, its own or those of an invented climate."""
+    return replace(site, storm=replace(site.storm, donor=""), rain=replace(site.rain, climate=""))
 
 
 def _stage(
