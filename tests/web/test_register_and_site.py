@@ -2,6 +2,7 @@
 
 import re
 from pathlib import Path
+from urllib.parse import quote, unquote
 
 from fastapi.testclient import TestClient
 
@@ -52,3 +53,16 @@ def test_a_change_without_our_mark_is_refused(client: TestClient) -> None:
     for mark in ("", "another"):
         answer = client.post("/sites/barrels/change", data=told, headers={"x-eavewell-mark": mark})
         assert answer.status_code == 403
+
+
+def test_what_is_put_in_the_bin_is_told_and_had_back(client: TestClient, sites: Path) -> None:
+    put = client.post("/sites/barrels/bin").headers["hx-redirect"]
+    page = client.get(put).text
+    assert "<p>In the bin: barrels.</p>" in page
+    assert re.search(r"<li>barrels, since \d{1,2} [A-Z][a-z]{2} \d{4} <button", page)
+    key = unquote(put.partition("=")[2])
+    assert client.post(f"/bin/{quote(key)}/back").headers["hx-redirect"] == "/sites/barrels"
+    assert (sites / "barrels" / "site.toml").is_file()
+    assert "In the bin" not in client.get(put).text
+    (sites / ".bin" / "left by hand").mkdir()
+    assert "<li>by hand <button" in client.get("/").text

@@ -1,8 +1,10 @@
 """Home: the sites of a folder as a ruled register, one line a site."""
 
+import re
 from typing import Annotated, Any
+from urllib.parse import quote
 
-from fastapi import APIRouter, Form, UploadFile
+from fastapi import APIRouter, Form, Query, UploadFile
 from fastapi.responses import HTMLResponse, Response
 
 from eavewell.answers.shown import Sizes
@@ -20,8 +22,8 @@ def router(pages: Pages) -> APIRouter:
     routes = APIRouter()
 
     @routes.get("/", include_in_schema=False)
-    def register() -> HTMLResponse:
-        return HTMLResponse(pages.html("register.html", **_register(pages)))
+    def register(put: Annotated[str, Query(max_length=200)] = "") -> HTMLResponse:
+        return HTMLResponse(pages.html("register.html", **_register(pages, put=put)))
 
     @routes.get("/sites.json", summary="The sites of the folder, one entry a site")
     def sites() -> dict[str, Any]:
@@ -51,8 +53,8 @@ def router(pages: Pages) -> APIRouter:
     @routes.post("/sites/{name}/bin", include_in_schema=False)
     def put_in_bin(name: str) -> Response:
         with pages.desk.lock_of(pages.site(name)):
-            pages.folders.put_in_bin(pages.site(name).name)
-        return _home()
+            put = pages.folders.put_in_bin(pages.site(name).name)
+        return Response(status_code=204, headers={"hx-redirect": f"/?put={quote(put)}"})
 
     @routes.post("/bin/{binned}/back", include_in_schema=False)
     def take_back(binned: str) -> Response:
@@ -61,13 +63,23 @@ def router(pages: Pages) -> APIRouter:
     return routes
 
 
-def _register(pages: Pages) -> dict[str, Any]:
+def _register(pages: Pages, *, put: str) -> dict[str, Any]:
+    """The lines, the bin, and what was put there just now."""
+    binned = [_binned(one) for one in pages.folders.binned()]
     return {
         "lines": [_line(pages.desk.known(one)) for one in pages.folders],
         "starters": STARTERS,
         "blank": BLANK,
-        "binned": pages.folders.binned(),
+        "binned": binned,
+        "put": next((one for one in binned if one["key"] == put), None),
     }
+
+
+def _binned(key: str) -> dict[str, str | None]:
+    """A site in the bin: its name, and the day on which it was put there."""
+    stamp, _, name = key.partition(" ")
+    day = re.match(r"(\d{4})(\d\d)(\d\d)-", stamp)
+    return {"key": key, "name": name or key, "day": "-".join(day.groups()) if day else None}
 
 
 def _line(shown: OnDesk) -> dict[str, Any]:
@@ -112,7 +124,3 @@ def _place(place: dict[str, Any]) -> str | None:
 def _open(folder: SiteFolder) -> Response:
     """Go to the page of a site, from a form of ours or from a plain one."""
     return Response(status_code=204, headers={"hx-redirect": folder.address})
-
-
-def _home() -> Response:
-    return Response(status_code=204, headers={"hx-redirect": "/"})
