@@ -3,11 +3,15 @@
 import csv
 import io
 import shutil
+from datetime import datetime
 from pathlib import Path
 
 from eavewell.files.field.block import checksum
 from eavewell.files.rain.written import write_rain
+from eavewell.files.site.reader import read_site
 from eavewell.logbook.entries.phone_text import FIRST, LAST
+from eavewell.logbook.store import open_log
+from eavewell.site.entry import Reading
 from eavewell.weather.climates import climate_record
 
 HOME = Path(__file__).parents[2]
@@ -33,7 +37,10 @@ GUESTS = [
 
 
 def log_of_a_house(page):
-    """The whole house with a meter, open in this folder, readings of a month, and a telephone's."""
+    """The whole house with a meter, open in this folder, readings of a month, and a telephone's.
+
+    Its log holds a night of its tank, and a stick that has another name by now.
+    """
     shutil.copy(HOME / "examples/whole-house/site.toml", "site.toml")
     with Path("site.toml").open("a", encoding="utf-8") as site:
         site.write(METER)
@@ -42,6 +49,11 @@ def log_of_a_house(page):
     Path("house log 2027-03-04.txt").write_text(
         "\n".join([*told, "", f"check: {checksum(told)}", LAST, ""])
     )
+    with open_log(read_site(Path("site.toml"))) as log:
+        log.add(
+            Reading(gauge, datetime(2026, 6, *at).astimezone(), 1.2)
+            for gauge, at in (("main", (10, 20, 0)), ("main", (11, 7, 30)), ("old stick", (1, 8)))
+        )
 
 
 def district_of_the_guide(page):
