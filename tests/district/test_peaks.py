@@ -50,6 +50,13 @@ def test_one_roof_is_as_its_design(tmp_path, use_set):
     daily = made.drawn.every_day.supplied_l.sum(axis=1)[mine]
     assert np.mean(daily >= found.sure_l_day - 1e-9) >= 0.9
     assert np.mean(daily > found.sure_l_day + 1e-9) <= 0.9
+    (spell,), longest = found.spells, made.drawn.reliability.longest
+    assert (spell.record, spell.short_days) == ("Q0", longest.short_days)
+    assert (spell.first, spell.last) == (str(longest.first), str(longest.last))
+    every, dates = made.drawn.every_day, made.water.dates
+    within = (dates >= np.datetime64(spell.first)) & (dates <= np.datetime64(spell.last))
+    short = every.planned_l - every.supplied_l > 1e-6
+    assert spell.short_days in short[within].sum(axis=0)
 
 
 def test_roofs_alike_are_so_many_times_the_one(tmp_path):

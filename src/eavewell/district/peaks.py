@@ -15,7 +15,7 @@ from eavewell.site.district import District, Gauge
 from eavewell.site.rain_record import FloatArray
 from eavewell.storage.arrangement import Lanes, arrange
 from eavewell.storage.in_service import run_in_service
-from eavewell.storage.reliability import month_rows
+from eavewell.storage.reliability import Shortfall, month_rows, shortfalls
 from eavewell.storage.series import uses_in_order
 
 # days on which the tanks give at least what is told, of all days of the peak month
@@ -27,13 +27,26 @@ MOST_RECORDS = 60
 
 
 @dataclass(frozen=True, slots=True)
+class Spell:
+    """The longest run of short days on one record, of the mean roof of its most usual use set.
+
+    first, last : its days as ISO dates.
+    """
+
+    record: str
+    first: str
+    last: str
+    short_days: int
+
+
+@dataclass(frozen=True, slots=True)
 class Peak:
     """The month that asks most of all roofs together, in a mean year of the record.
 
     month : 1 to 12, that of most use. alike : the same is wanted in every month, and it is the
     one in which the tanks give least of it. wanted_l, supplied_l : in that month. sure_l_day : the
     tanks of all roofs together give at least so much on nine of ten of its days. records, of :
-    records it is reckoned by, and all of them.
+    records it is reckoned by, and all of them. spells : of each of these records that has one.
     """
 
     month: int
@@ -43,6 +56,7 @@ class Peak:
     sure_l_day: float
     records: int
     of: int
+    spells: tuple[Spell, ...]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -56,11 +70,12 @@ class _Kind:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Days:
-    """Litres of all roofs of a kind, [day], and the month of each day from 0."""
+    """Litres of all roofs of a kind, [day], the month of each day from 0, and the longest run."""
 
     month: NDArray[np.int64]
     wanted_l: FloatArray
     supplied_l: FloatArray
+    longest: Shortfall | None
 
 
 def peak_of(district: District, parts: Sequence[Part], *, size_l: float) -> Peak | None:
@@ -91,7 +106,21 @@ def peak_of(district: District, parts: Sequence[Part], *, size_l: float) -> Peak
         sure * times,
         len({kind.gauge for kind, one in ran if one is not None}),
         len({part.gauge for part in parts}),
+        tuple(_spells(ran)),
     )
+
+
+def _spells(ran: Sequence[tuple[_Kind, _Days | None]]) -> Iterator[Spell]:
+    """By the kind of most roofs of each record."""
+    most = dict[Gauge, tuple[_Kind, _Days]]()
+    for kind, days in ran:
+        before = most.get(kind.gauge)
+        if days is not None and (before is None or kind.count > before[0].count):
+            most[kind.gauge] = kind, days
+    for gauge, (_, days) in most.items():
+        if (run := days.longest) is not None:
+            first, last = run.first.isoformat(), run.last.isoformat()
+            yield Spell(gauge.name, first, last, run.short_days)
 
 
 def _mean_months(month: NDArray[np.int64], daily_l: FloatArray) -> FloatArray:
@@ -147,6 +176,16 @@ def _run_days(days: Ready, kind: _Kind, *, size_l: float) -> _Days:
     found = run_in_service(site, arrange(site, water, lanes=lanes), keep_lane=0, threads=1)
     every = found.every_day
     assert every is not None
-    wanted = (water.demand_l * np.concatenate(scale)[None, :]).sum(axis=1)
-    supplied = every.supplied_l.sum(axis=1)
-    return _Days(month_rows(water.dates), wanted * kind.count, supplied * kind.count)
+    demand = water.demand_l * np.concatenate(scale)[None, :]
+    missing = every.planned_l - every.supplied_l
+    runs = (
+        run
+        for u in range(demand.shape[1])
+        for run in shortfalls(demand[:, u], missing[:, u], dates=water.dates)
+    )
+    return _Days(
+        month_rows(water.dates),
+        demand.sum(axis=1) * kind.count,
+        every.supplied_l.sum(axis=1) * kind.count,
+        max(runs, key=lambda run: run.short_days, default=None),
+    )
