@@ -80,6 +80,7 @@ class Picture:
     """A drawing or a chart as SVG, with what it shows for those who cannot see it.
 
     width : share of the text's width. wide : on a page of its own, lying on its long side.
+    sheet : a wide one that is as large as the page, and is shown so large that its scale holds.
     """
 
     svg: str
@@ -87,6 +88,7 @@ class Picture:
     caption: str = ""
     width: float = 1.0
     wide: bool = False
+    sheet: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,8 +164,10 @@ def _plain(block: PaperBlock, pictures: dict[str, str]) -> dict[str, Any] | None
     if isinstance(block, Picture):
         file = f"picture-{len(pictures) + 1:02d}.svg"
         pictures[file] = block.svg
-        said = {"says": block.says, "caption": block.caption}
-        return {"kind": "picture", "file": file, "width": block.width, "wide": block.wide} | said
+        told = {
+            name: getattr(block, name) for name in ("says", "caption", "width", "wide", "sheet")
+        }
+        return {"kind": "picture", "file": file} | told
     if isinstance(block, Boxes | Form | Blank | Ledger | Step | Marked):
         return {"kind": type(block).__name__.lower()} | asdict(block)
     if isinstance(block, Words | Line):

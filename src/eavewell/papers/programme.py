@@ -47,7 +47,7 @@ def programme_paper(told: Plain, *, day: date, system: Show, drawn: str) -> Pape
         *_bad(told),
         Part(WORDS.say("part.cautions")),
         *(marked("-", one) for one in (*told["says"], WORDS.say("private"))),
-        Picture(drawn, WORDS.say("part.map"), _map_says(told, system), wide=True),
+        Picture(drawn, WORDS.say("part.map"), _map_says(told, system), wide=True, sheet=True),
     )
     return Paper(
         name="programme",
@@ -233,11 +233,10 @@ def _districts(told: Plain, system: Show) -> Iterator[PaperBlock]:
     several = len(told["districts"]) > 1
     if not several and not told["few_districts"]:
         return
-    yield Part(WORDS.say("part.districts"))
+    yield Part(WORDS.say("part.districts", size=_volume(told["size_l"], system)))
     says = WORDS.say("districts.says", few=told["few"], least=told["ranged"])
     if several:
         lines = [_district(told, one, system=system) for one in told["districts"]]
-        yield paragraph(WORDS.say("districts.size", size=_volume(told["size_l"], system)))
         yield ruled(WORDS.several("districts.head"), lines)
     yield paragraph(says if several else "", *few_districts_told(told))
 
