@@ -135,3 +135,22 @@ def test_photographs_lose_their_place_and_impostors_are_refused(
     data = kept.read_bytes()
     assert kept.name == "roof-0-eave.jpg" and b"Exif" not in data
     assert not Image.open(io.BytesIO(data)).getexif()
+
+
+def test_photographs_are_looked_at_beside_what_they_show(client: TestClient, sites: Path) -> None:
+    way, out = f"{SITE}/field-sheet/photographs", io.BytesIO()
+    assert "None is kept yet" in client.get(way).text
+    Image.effect_mandelbrot((64, 48), (-2, -1, 1, 1), 20).save(out, "JPEG")
+    for name in ("photo-power-1.jpg", "roof-0-eave-1.jpg"):
+        client.post(way, files=[("files", (name, out.getvalue()))])
+    page = client.get(way).text
+    assert page.index('alt="roof shed: ') < page.index('alt="The electric panel')
+    seen = client.get(f"{way}/roof-0-eave.jpg")
+    assert seen.headers["content-type"] == "image/jpeg"
+    assert seen.content == (sites / "barrels" / "photos" / "roof-0-eave.jpg").read_bytes()
+    (sites / "secret.jpg").write_bytes(b"secret")
+    (sites / "barrels" / "photos" / "roof-0-finish.jpg").symlink_to(sites / "secret.jpg")
+    (sites / "barrels" / "photos" / "note.txt").write_text("not a picture")
+    for name in ("roof-0-finish.jpg", "note.txt", "..%2Fsite.toml", "none.jpg"):
+        assert client.get(f"{way}/{name}").status_code == 404, name
+    assert "roof-0-finish" not in client.get(way).text

@@ -30,6 +30,7 @@ from eavewell.web import (
     year_page,
 )
 from eavewell.web.field_sheet import page as field_sheet_page
+from eavewell.web.field_sheet import photographs as field_photographs
 from eavewell.web.pages import Pages
 
 # in the order in which an address is looked for
@@ -39,6 +40,7 @@ PARTS = (
     papers_page,
     rain_page,
     field_sheet_page,
+    field_photographs,
     versions_page,
     trace_page,
     today_page,

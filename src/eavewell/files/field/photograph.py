@@ -1,5 +1,6 @@
 """A photograph from a visit: checked by what it is, kept as JPEG without the place it tells."""
 
+import re
 from io import BytesIO
 from pathlib import Path
 
@@ -9,6 +10,7 @@ from eavewell.files.site.edit import write_bytes_beside
 PHOTOS = "photos"
 LARGEST_BYTES, MOST_PIXELS, LONGEST_PX = 24_000_000, 60_000_000, 2400
 MOST_OF_ONE = 20
+_NAME = re.compile(r"([A-Za-z][A-Za-z0-9-]*?)(?:-(?:[2-9]|1[0-9]|20))?\.jpg")
 
 
 def keep_photograph(data: bytes, folder: Path, *, item: str) -> str:
@@ -27,6 +29,20 @@ def keep_photograph(data: bytes, folder: Path, *, item: str) -> str:
         if file.read_bytes() == pixels:
             return file.name
     raise BadPicture(f"There are {MOST_OF_ONE} photographs of this already: take some away first.")
+
+
+def photographs(folder: Path) -> tuple[str, ...]:
+    """Names of the photographs that are kept in a folder; a link is none."""
+    if not folder.is_dir():
+        return ()
+    kept = (one for one in folder.glob("*.jpg") if one.is_file() and not one.is_symlink())
+    return tuple(sorted(one.name for one in kept if _NAME.fullmatch(one.name)))
+
+
+def item_of(name: str) -> str:
+    """The item that a photograph shows, by the name of its file."""
+    met = _NAME.fullmatch(name)
+    return met[1] if met else ""
 
 
 def _pixels(data: bytes) -> bytes:
