@@ -248,6 +248,16 @@ def test_a_broken_file_opens_to_its_text_and_is_mended(client, file):
     assert 'id="section"' in client.get(SITE).text
 
 
+def test_a_text_that_broke_the_file_is_taken_back_where_it_is_told(client, file):
+    good = file.read_text(encoding="utf-8")
+    assert "Undo: the file as it was before" not in client.get(f"{SITE}/text").text
+    shown = re.search(r'name="version" value="([^"]*)"', client.get(f"{SITE}/text").text)[1]
+    post(client, "text", text=good.replace("[place]", "[plce", 1), version=shown)
+    assert "Undo: the file as it was before" in client.get(SITE).text
+    assert post(client, "undo").headers["hx-redirect"] == SITE
+    assert file.read_text(encoding="utf-8") == good
+
+
 def test_a_file_that_is_no_text_is_kept_for_undo(client, file):
     file.write_bytes(b"\xff\xfe\x00 not text")
     page = client.get(SITE)

@@ -122,9 +122,12 @@ def _taken_back(routes: APIRouter, pages: Pages) -> None:
 def _stepped(pages: Pages, name: str, *, back: bool) -> Response:
     folder = pages.site(name)
     with pages.desk.lock_of(folder):
+        unread = pages.desk.quick(folder).raw is None
         done = undone(folder) if back else redone(folder)
         if not done:
             raise HTTPException(422, "There is nothing to take back or to do again.")
+        if unread:  # nothing of the page of the site is shown yet
+            return Response(status_code=204, headers={"hx-redirect": folder.address})
         return whole_page(pages, name, says="Taken back." if back else "Done again.")
 
 

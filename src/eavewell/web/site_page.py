@@ -11,7 +11,7 @@ from eavewell.faults import BadQuantity
 from eavewell.files.site.fields import Field
 from eavewell.files.site.toml_spans import Address
 from eavewell.web.addresses import field_of, steps
-from eavewell.web.changes import changed, meanwhile, with_change
+from eavewell.web.changes import changed, history_of, meanwhile, with_change
 from eavewell.web.desk import OnDesk, needed
 from eavewell.web.forms import as_typed, as_written
 from eavewell.web.page_parts import form_of, page_parts, summaries
@@ -78,6 +78,7 @@ def mended(shown: OnDesk, *, text: str | None = None) -> dict[str, Any]:
         "title": shown.title,
         "text": shown.text if text is None else text,
         "version": shown.version,
+        "history": history_of(shown.folder),
     }
 
 
