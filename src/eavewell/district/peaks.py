@@ -30,10 +30,11 @@ MOST_RECORDS = 60
 class Spell:
     """The longest run of short days on one record, of the mean roof of its most usual use set.
 
-    first, last : its days as ISO dates.
+    first, last : its days as ISO dates. roofs : whose mean it is.
     """
 
     record: str
+    roofs: int
     first: str
     last: str
     short_days: int
@@ -117,10 +118,10 @@ def _spells(ran: Sequence[tuple[_Kind, _Days | None]]) -> Iterator[Spell]:
         before = most.get(kind.gauge)
         if days is not None and (before is None or kind.count > before[0].count):
             most[kind.gauge] = kind, days
-    for gauge, (_, days) in most.items():
+    for gauge, (kind, days) in most.items():
         if (run := days.longest) is not None:
             first, last = run.first.isoformat(), run.last.isoformat()
-            yield Spell(gauge.name, first, last, run.short_days)
+            yield Spell(gauge.name, kind.count, first, last, run.short_days)
 
 
 def _mean_months(month: NDArray[np.int64], daily_l: FloatArray) -> FloatArray:

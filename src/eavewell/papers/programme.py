@@ -11,6 +11,7 @@ from eavewell.papers.issue import issue_mark
 from eavewell.papers.metered import metered_words
 from eavewell.papers.paper import Lead, Paper, PaperBlock, Part, Picture
 from eavewell.papers.peak_words import peak_words
+from eavewell.papers.spell_words import run_in_words, spell_words
 from eavewell.report.blocks import Caution, marked, paragraph, ruled
 from eavewell.report.cost import money
 from eavewell.site.place import Show
@@ -21,8 +22,6 @@ WORDS = words("programme")
 Plain = Mapping[str, Any]
 # more is told in acre-feet or cubic metres
 MUCH_L = 1e6
-# a longer run of short days is told as more than a year
-A_YEAR_DAYS = 365
 # records with most roofs that are listed; the workbook has them all
 MOST_RECORDS = 40
 # reasons that are listed, the most frequent; the workbook has them all too
@@ -133,8 +132,7 @@ def _answer(told: Plain, system: Show) -> Iterator[PaperBlock]:
         )
     )
     yield paragraph(_given(told, at, system=system), _money_said(told, at, system=system))
-    if at["half_run_days"] is not None:
-        yield paragraph(WORDS.say("answer.runs", run=_run(at)))
+    yield paragraph(*spell_words(told, at["half_run_days"]))
     half = 2 * at["reaching"] >= at["roofs"]
     yield paragraph(WORDS.say("answer.chosen") if half else WORDS.say("answer.largest"))
     yield Caution(WORDS.say("answer.modelled"))
@@ -183,14 +181,6 @@ def _range(at: Plain) -> str:
         return "-"
     low, high = (show(at[name], "share") for name in ("share_low", "share_high"))
     return low if low == high else WORDS.say("range", low=low, high=high)
-
-
-def _run(at: Plain) -> str:
-    """The longest run of short days that half of the roofs stay within."""
-    days = at["half_run_days"]
-    if days is None:
-        return "-"
-    return WORDS.say("run.long") if days > A_YEAR_DAYS else count(days, "day")
 
 
 def _few(told: Plain) -> str:
@@ -290,7 +280,7 @@ def _sizes(told: Plain, system: Show) -> Iterator[PaperBlock]:
             show(one["supplied_share"], "share"),
             _range(one),
             show(one["days_met_share"], "share"),
-            _run(one),
+            run_in_words(one["half_run_days"]),
             _much(one["sums"]["supplied_l_year"], told, system=system),
         )
         for one in sizes
