@@ -2,9 +2,10 @@
 
 from collections.abc import Callable
 from threading import Lock
+from typing import Any
 
 from starlette.concurrency import run_in_threadpool
-from starlette.types import ASGIApp, Receive, Scope, Send
+from starlette.types import ASGIApp, Scope
 
 
 class LoadedWhenAsked:
@@ -17,11 +18,15 @@ class LoadedWhenAsked:
         self.app, self._load = app, load
         self._door, self._loaded = Lock(), False
 
-    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
-        """Pass on, when all is there that this may need; others are served meanwhile."""
+    async def __call__(self, *asked: Any) -> None:
+        """Pass on, when all is there that this may need; others are served meanwhile.
+
+        asked : scope, receive and send, as ASGI hands them.
+        """
+        scope: Scope = asked[0]
         if not self._loaded and scope["type"] == "http" and not _of_the_first(scope["path"]):
             await run_in_threadpool(self._load_once)
-        await self.app(scope, receive, send)
+        await self.app(*asked)
 
     def _load_once(self) -> None:
         with self._door:
