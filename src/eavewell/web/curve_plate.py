@@ -102,9 +102,11 @@ def _smallest(litres: float | None, reach: float) -> str:
     if litres is None or litres > reach:
         return ""
     x = _x(litres, reach)
+    anchor, at = ("end", x - 5.0) if x > 0.53 * RIGHT else ("", x + 5.0)
     return (
         f'<path class="goal" d="M{x:.1f} {LOW}V{TOP}"/>'
-        f'<text x="{x + 5:.1f}" y="{LOW - 6}" class="small">smallest that reaches the goal</text>'
+        f'<text x="{at:.1f}" y="{LOW - 6}" class="small {anchor}">'
+        "smallest that reaches the goal</text>"
     )
 
 
