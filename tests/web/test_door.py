@@ -260,7 +260,7 @@ def test_every_answer_carries_the_headers(client: TestClient):
 
 
 def test_a_fault_of_ours_is_a_sentence_and_is_logged(client: TestClient, monkeypatch, capsys):
-    def broken(*_):
+    def broken(*_, **__):
         raise ValueError("secret words")
 
     monkeypatch.setattr("eavewell.web.register_page._register", broken)
@@ -271,7 +271,7 @@ def test_a_fault_of_ours_is_a_sentence_and_is_logged(client: TestClient, monkeyp
 
 
 def test_what_the_disk_refuses_is_a_sentence_without_its_path(client: TestClient, monkeypatch):
-    def full(*_):
+    def full(*_, **__):
         raise OSError(28, "No space left on device", "/somewhere/site.toml")
 
     monkeypatch.setattr("eavewell.web.register_page._register", full)

@@ -11,7 +11,9 @@ def _begun(client: TestClient) -> str:
     gauge = str(client.get(f"{LOG}.json").json()["gauges"][0]["gauge"])
     read = {"gauge": gauge, "said": "20", "at": "2026-03-04T07:30", "who": "Ann"}
     client.post(f"{LOG}/reading", data=read)
-    client.post(f"{LOG}/entry", data={"kind": "note", "says": "gone fishing", "at": "2026-03-05T07:30"})
+    client.post(
+        f"{LOG}/entry", data={"kind": "note", "says": "gone fishing", "at": "2026-03-05T07:30"}
+    )
     return gauge
 
 
