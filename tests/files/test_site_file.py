@@ -173,7 +173,7 @@ ONE_FAULT = [
     ('seasons = [["12-20", "01-02"]]', "dates = [[2025-01-02, 2024-12-20]]", "runs backwards"),
     ('kind = "fruit trees"', 'kind = "average plants"', "kinds have a usual one"),
     ('soil = "loam"', 'soil = "loam", soil_water = "2 in/ft"', "keep one"),
-    ('height = "7 ft 6 in"\n', "", "make no shape"),
+    ('height = "7 ft 6 in"\n', "", "Diameter alone makes no shape"),
 ]
 
 

@@ -150,7 +150,8 @@ def _say_sizes(part: Part, given: set[str]) -> None:
     wanted = part["shape"]
     shapes = {wanted: SIZES[wanted]} if wanted else SIZES
     needs = "; ".join(f"{shape}: {' + '.join(sorted(need))}" for shape, need in shapes.items())
-    says = f"{' + '.join(sorted(given))} make no shape; write {needs}."
+    make = "make" if len(given) > 1 else "alone makes"
+    says = f"{' + '.join(sorted(given))} {make} no shape; write {needs}."
     begun = any(given < need for need in shapes.values())  # no size is wrong: one is missing
     part.fault(says) if begun else part.fault(says, min(given))
 
