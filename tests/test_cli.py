@@ -1,4 +1,7 @@
-"""The command line: what it writes, what it refuses, and with which exit code."""
+"""The command line: what it writes, what it refuses, and with which exit code.
+
+What rests on a process of its own is begun as one; the rest is called in this one.
+"""
 
 import json
 import os
@@ -8,12 +11,13 @@ from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
+from tests.commanded import commanded as run
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
 BARRELS = (EXAMPLES / "barrels" / "site.toml").read_text(encoding="utf-8")
 
 
-def run(*words: str, folder: Path, **extra: str) -> subprocess.CompletedProcess[str]:
+def begun(*words: str, folder: Path, **extra: str) -> subprocess.CompletedProcess[str]:
     env = os.environ | {"COLUMNS": "88", "PYTHONIOENCODING": "utf-8"} | extra
     return subprocess.run(
         [sys.executable, "-m", "eavewell", *words],
@@ -49,9 +53,9 @@ def on_record(folder: Path, lines: list[str]) -> None:
 
 
 def test_from_a_starter_to_report_and_json(tmp_path):
-    done = run("new", "shed", "--like", "barrels", folder=tmp_path)
+    done = begun("new", "shed", "--like", "barrels", folder=tmp_path)
     assert done.returncode == 0, done.stderr
-    done = run("design", "shed", "--out", "out", "--json", "answer.json", folder=tmp_path)
+    done = begun("design", "shed", "--out", "out", "--json", "answer.json", folder=tmp_path)
     assert done.returncode == 0, done.stderr
     answer = json.loads((tmp_path / "answer.json").read_text(encoding="utf-8"))
     assert answer == json.loads((tmp_path / "out" / "design.json").read_text(encoding="utf-8"))
@@ -64,16 +68,16 @@ def test_from_a_starter_to_report_and_json(tmp_path):
 
 
 def test_json_to_the_screen_is_json_alone(tmp_path):
-    done = run("design", str(EXAMPLES / "part-year"), "--json", "-", folder=tmp_path)
+    done = begun("design", str(EXAMPLES / "part-year"), "--json", "-", folder=tmp_path)
     assert done.returncode == 0, done.stderr
     assert json.loads(done.stdout)["schema"] == "eavewell-design/1"
 
 
 def test_a_starter_overwrites_nothing(tmp_path):
-    run("new", "shed", folder=tmp_path)
+    begun("new", "shed", folder=tmp_path)
     file = tmp_path / "shed" / "site.toml"
     file.write_text("mine", encoding="utf-8")
-    refused(run("new", "shed", folder=tmp_path), "shed")
+    refused(begun("new", "shed", folder=tmp_path), "shed")
     assert file.read_text(encoding="utf-8") == "mine"
 
 
@@ -222,7 +226,7 @@ def test_a_terminal_that_lacks_a_letter_still_gets_its_report(tmp_path):
     text = BARRELS.replace('name = "Quailwater potting shed"', 'name = "Regenhütte"')
     assert text != BARRELS
     (tmp_path / "site.toml").write_text(text, encoding="utf-8")
-    done = run("design", ".", folder=tmp_path, PYTHONIOENCODING="ascii")
+    done = begun("design", ".", folder=tmp_path, PYTHONIOENCODING="ascii")
     assert done.returncode == 0, done.stderr
     assert done.stdout.isascii()
     assert "Regenh?tte" in done.stdout
