@@ -4,7 +4,7 @@ from fastapi.testclient import TestClient
 
 from eavewell.files.site.fields import fields
 from eavewell.units import read
-from eavewell.web.field_words import hint_of, meaning_of
+from eavewell.web.field_words import hint_of, limits_of, meaning_of
 from eavewell.web.forms import Form
 
 SYSTEMS = ("us", "metric")
@@ -39,3 +39,14 @@ def test_units_and_listed_words_keep_their_letters(client: TestClient) -> None:
     assert "-76 F to 104 F" in page  # -60 C and 40 C
     assert meaning_of(fields()["site"]["rule"]).startswith("yas:")
     assert meaning_of(fields()["tank"]["vent_screened"]).startswith("No where")
+
+
+def test_limits_are_written_out() -> None:
+    assert limits_of(fields()["tank"]["count"], "us") == "1 to 1,000"
+    bare = [
+        limits_of(one, "us")
+        for part in fields().values()
+        for one in part.values()
+        if one.quantity in ("number", "count")
+    ]
+    assert not any("e+" in one for one in bare)

@@ -69,4 +69,4 @@ def limits_of(field: Field, system: Show) -> str:
 
 
 def _shown(limit: float, quantity: str, *, system: Show) -> str:
-    return show(limit, quantity, system=system) if quantity else f"{limit:g}"
+    return show(limit, quantity, system=system) if quantity else f"{limit:,.10g}"
