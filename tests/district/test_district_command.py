@@ -1,4 +1,4 @@
-"""The command on many roofs, as a user runs it."""
+"""The command on many roofs, as a user runs it; what it refuses, within this process."""
 
 import json
 import os
@@ -8,6 +8,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from tests.commanded import commanded
 from tests.district.made_district import SETTINGS, folder_of
 
 from eavewell.district.settings import district_of_text
@@ -88,7 +89,7 @@ def test_every_row_bad_still_ends_well(home):
     ],
 )
 def test_what_cannot_be_is_refused_in_a_sentence(home, words, says):
-    done = run(*words, home=home)
+    done = commanded("district", *words, folder=home, COLUMNS="100")
     assert done.returncode == 2, done.stderr
     assert says in done.stderr
     assert "Traceback" not in done.stderr
