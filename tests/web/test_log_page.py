@@ -222,3 +222,14 @@ def test_what_is_not_there(client: TestClient) -> None:
     assert client.post(f"{LOG}/correct/x1", data={"why": "y"}).status_code == 422
     assert client.post(f"{LOG}/mend/77", data={"said": "3 in"}).status_code == 422
     assert client.get("/sites/nowhere/log").status_code == 404
+
+
+def test_a_log_that_waits_for_its_site_file_leads_to_its_page(
+    client: TestClient, sites: Path
+) -> None:
+    file = sites / "barrels" / "site.toml"
+    file.write_text(file.read_text().replace("count = 2", "count = 0"))
+    page = client.get(LOG)
+    assert page.status_code == 422 and 'href="/sites/barrels"' in page.text
+    missing = client.get("/sites/nowhere/log").text
+    assert "/sites/nowhere" not in missing and 'href="/"' in missing

@@ -19,6 +19,7 @@ from eavewell.web.loaded_when_asked import LoadedWhenAsked
 from eavewell.web.pages import Pages
 from eavewell.web.sign_in import Keys, ReadWithin, SignedIn
 from eavewell.web.sign_in import router as sign_in_router
+from eavewell.web.site_folders import SiteFolder
 
 Answered = Callable[[Request, Exception], Awaitable[Response]]
 SAYS = {404: "There is no such page.", 405: "That cannot be asked of this page."}
@@ -119,4 +120,14 @@ def _told(shared: Pages, request: Request, *, says: list[str], status: int) -> R
     if request.url.path.endswith(".json"):
         return JSONResponse({"says": says}, status_code=status)
     name = "note.html" if request.headers.get("hx-request") else "refused.html"
-    return HTMLResponse(shared.html(name, says=says), status_code=status)
+    site = _site_asked(shared, request) if name == "refused.html" else None
+    return HTMLResponse(shared.html(name, says=says, site=site), status_code=status)
+
+
+def _site_asked(shared: Pages, request: Request) -> SiteFolder | None:
+    """The site of which another page was asked; None where there is none."""
+    try:
+        folder = shared.folders[request.path_params.get("name", "")]
+    except (KeyError, OSError):
+        return None
+    return None if request.url.path == f"/sites/{folder.name}" else folder
