@@ -50,3 +50,12 @@ def test_limits_are_written_out() -> None:
         if one.quantity in ("number", "count")
     ]
     assert not any("e+" in one for one in bare)
+
+
+def test_a_goal_tells_what_it_asks_and_whether_somebody_said_so(client: TestClient) -> None:
+    page = client.get("/sites/barrels").text
+    told = {"bowl": "at most 60 dry days", "bed": "0.4 of the water supplied"}
+    for use, says in told.items():
+        assert f"<b>{use}</b> <span>{says}</span>" in page
+    assert '<b>bucket and hose</b> <span class="none">starting value</span>' in page
+    assert "must reach</h3>" in page
