@@ -4,9 +4,9 @@ from datetime import date
 from functools import cache
 from pathlib import Path
 
+from tests.designed_examples import designed
+
 from eavewell.answers import answer
-from eavewell.design import design
-from eavewell.files.record import beside_of, record_of
 from eavewell.files.site.reader import read_site
 from eavewell.papers.sheets import sheets
 
@@ -24,6 +24,5 @@ def example(name):
 @cache
 def sheets_of(name):
     """Sheets of an example by name."""
-    site = example(name)
-    made = design(site, record_of(site), beside=beside_of(site), today=TODAY)
+    made = designed(name)
     return sheets(made, answer(made), day=TODAY)

@@ -7,11 +7,10 @@ from functools import cache
 from pathlib import Path
 
 from pypdf import PdfReader
+from tests.designed_examples import designed
 
 from eavewell.answers import answer
 from eavewell.design import design
-from eavewell.files.record import beside_of, record_of
-from eavewell.files.site.reader import read_site
 from eavewell.papers.build_steps import build_steps_paper
 from eavewell.papers.commissioning import commissioning_paper
 from eavewell.papers.handout import handout_paper
@@ -36,8 +35,7 @@ PAPERS = {
 @cache
 def example(name):
     """The answer of an example, worked out once."""
-    site = read_site(EXAMPLES / name / "site.toml")
-    return answer(design(site, record_of(site), beside=beside_of(site), today=TODAY))
+    return answer(designed(name))
 
 
 def of_site(making, site=None, **fields):

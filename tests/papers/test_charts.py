@@ -11,13 +11,12 @@ from itertools import combinations
 from pathlib import Path
 
 import pytest
+from tests.designed_examples import designed
 
 from eavewell.answers import answer
 from eavewell.design import design
 from eavewell.drawings.letters import capital_share, width_mm
 from eavewell.faults import EavewellFault
-from eavewell.files.record import beside_of, record_of
-from eavewell.files.site.reader import read_site
 from eavewell.papers.charts.all_charts import charts
 from eavewell.papers.charts.cost_front import chart_cost_front
 from eavewell.papers.charts.levels import chart_levels
@@ -39,8 +38,7 @@ AWKWARD = 'the "old" <b>& $x_1^2$ record\n\nof the ranch ' + "very long " * 40
 @pytest.fixture(scope="module")
 def barn():
     """The example with a sump: storms, loads, a worst spell."""
-    site = read_site(EXAMPLES / "low-eaves" / "site.toml")
-    return answer(design(site, record_of(site), beside=beside_of(site), today=TODAY))
+    return answer(designed("low-eaves"))
 
 
 @pytest.fixture(scope="module")

@@ -7,14 +7,12 @@ from pathlib import Path
 
 import pytest
 from pypdf import PdfReader
+from tests.designed_examples import designed
 
 from eavewell.answers import answer
 from eavewell.answers.shown import Sizes
-from eavewell.design import design
 from eavewell.drawings.compose import size_mm
 from eavewell.faults import EavewellFault
-from eavewell.files.record import beside_of, record_of
-from eavewell.files.site.reader import read_site
 from eavewell.papers.all_papers import drawn_papers
 from eavewell.papers.design_report import design_report
 from eavewell.papers.paper import Boxes, Lead, Paper, Part, Picture
@@ -37,8 +35,7 @@ def text_of(made):
 
 @pytest.fixture(scope="module", params=NAMES)
 def made(request):
-    site = read_site(EXAMPLES / request.param / "site.toml")
-    whole = design(site, record_of(site), beside=beside_of(site), today=TODAY)
+    whole = designed(request.param)
     found = answer(whole)
     return whole, found, drawn_papers(whole, found, day=TODAY)
 

@@ -9,6 +9,7 @@ from xml.etree import ElementTree
 
 import pytest
 from pypdf import PdfReader
+from tests import designed_examples
 
 from eavewell.answers import answer
 from eavewell.answers.shown import Sizes
@@ -16,8 +17,7 @@ from eavewell.design import design
 from eavewell.drawings.tags import tags
 from eavewell.drawings.tape import FOOT_MM, HEAD_MM, STRIP_MM, Tick, tape_sheets
 from eavewell.faults import EavewellFault
-from eavewell.files.record import beside_of, record_of
-from eavewell.files.site.reader import read_site
+from eavewell.files.record import record_of
 from eavewell.papers.emergency_card import TITLES, emergency_card_paper
 from eavewell.papers.fault_page import fault_page_paper
 from eavewell.papers.filled import GAP, at
@@ -49,8 +49,8 @@ TAGGED = ("ration-stages", "valve-chart")
 
 
 def made(name):
-    site = read_site(EXAMPLES / name / "site.toml")
-    return site, answer(design(site, record_of(site), beside=beside_of(site), today=TODAY))
+    whole = designed_examples.designed(name)
+    return whole.site, answer(whole)
 
 
 @pytest.fixture(scope="module")
