@@ -130,7 +130,7 @@ def test_a_server_that_stops_loses_nothing(folder, served, window):
     expect(page.locator("#lost")).to_have_count(0)
     expect(page.locator("#s-p-roof-0")).to_contain_text("eave 8 ft 6 in")
     expect(page.locator("#e-f-roof-0-plan .clash")).to_have_count(0)
-    page.wait_for_load_state("networkidle")
+    expect(page.locator("#s-p-roof-0")).to_contain_text("16 ft x 12 ft")
     assert (roof(file)["eave"], roof(file)["plan"]) == ("8 ft 6 in", "16 ft x 12 ft")
 
 

@@ -73,7 +73,7 @@ def test_a_rain_moves_the_look_ahead_at_once(today, address):
 
 def test_a_task_is_done_at_a_press_of_the_keyboard(today, address):
     today.goto(f"{address}{SITE}/due")
-    today.get_by_label("By", exact=True).fill("Ada")
+    today.get_by_label("Done by", exact=True).fill("Ada")
     button = today.get_by_role("button", name="Done: clean the screens")
     button.focus()
     today.keyboard.press("Enter")
