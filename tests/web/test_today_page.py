@@ -166,3 +166,13 @@ def test_a_last_reading_that_is_questioned_says_so(read: TestClient) -> None:
     assert "It is written as questioned." in read.post(TODAY, data={"value": "90 in"}).text
     for page in ("today", "log"):
         assert told in read.get(f"/sites/barrels/{page}").text
+
+
+def test_a_bare_figure_is_in_the_unit_beside_the_field(client: TestClient) -> None:
+    assert '<span class="unit" id="unit">in</span>' in client.get(TODAY).text
+    assert "Written: 20 in." in client.post(TODAY, data={"value": "20"}).text
+    # 2 ft 1 in is 25 in
+    assert client.post(TODAY, data={"value": "2 1", "when": "yesterday 8:00"}).status_code == 200
+    log = client.get("/sites/barrels/log.json").json()
+    assert math.isclose(log["gauges"][0]["last"]["value"], 20 * INCH_M)
+    assert {one["says"] for one in log["entries"]} == {"20 in", "2 ft 1 in"}

@@ -9,6 +9,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from eavewell.faults import BadLog, BadSite, EavewellFault
 from eavewell.logbook.ahead.basis import basis_of
+from eavewell.logbook.entries.asked import with_unit
 from eavewell.logbook.entries.taken_down import Said as By
 from eavewell.logbook.entries.taken_down import take_down
 from eavewell.logbook.entries.typed import figure_of, gauge_meant, reading_of, stick_of
@@ -83,20 +84,24 @@ def _meant(log: Logged, value: str, *, when: str) -> _Sent:
     gauge, zone = stick_of(log.site), zone_of(log.site.log.zone) if log.site.log.zone else None
     if gauge is None:
         raise BadLog("This site has no tank to be read.")
-    figure_of(gauge, value)
+    figure_of(gauge, _with_unit(log, gauge, value))
     return _Sent(gauge, instant_said(when, now=log.now, zone=zone, hour=log.site.log.readings_at))
 
 
 def _taken(log: Logged, sent: _Sent, *, typed: Typed) -> Typed:
     """A reading of the stick, written at once."""
     said = By(log.now, who=typed.who.strip())
+    text = _with_unit(log, sent.gauge, typed.value)
     try:
-        taken = take_down(
-            log.site, log.store, gauge=sent.gauge, text=typed.value, at=sent.at, said=said
-        )
+        taken = take_down(log.site, log.store, gauge=sent.gauge, text=text, at=sent.at, said=said)
     except EavewellFault as refused:
         return replace(typed, refused=_says(refused))
     return Typed("", typed.who, taken=taken)
+
+
+def _with_unit(log: Logged, gauge: Gauge, value: str) -> str:
+    """A figure as it was typed, a bare one in the unit that stands beside the field."""
+    return with_unit(gauge, value, show=log.site.place.show)
 
 
 def _says(refused: EavewellFault) -> tuple[str, ...]:
@@ -109,7 +114,8 @@ def _mended(log: Logged, key: int, *, typed: Typed) -> Typed:
         was = log.store.entry("reading", key)
         assert isinstance(was, Reading)
         gauge = gauge_meant(log.site, "level", name=was.gauge)
-        right = reading_of(gauge, typed.value, at=was.at, who=typed.who.strip())
+        text = _with_unit(log, gauge, typed.value)
+        right = reading_of(gauge, text, at=was.at, who=typed.who.strip())
         log.store.correct(key, right, why="Questioned when it was read.", who=right.who)
     except EavewellFault as refused:
         return replace(typed, refused=_says(refused))

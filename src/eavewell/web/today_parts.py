@@ -11,6 +11,7 @@ from eavewell.logbook.ahead.basis import basis_of
 from eavewell.logbook.ahead.from_log import day_of
 from eavewell.logbook.checked import leaks_of
 from eavewell.logbook.checked_answers import leaks_answer
+from eavewell.logbook.entries.asked import bare_unit
 from eavewell.logbook.entries.shown import Words
 from eavewell.logbook.entries.taken_down import TakenDown
 from eavewell.logbook.entries.typed import stick_of
@@ -126,6 +127,7 @@ def _field(log: Logged) -> Plain:
     last = log.store.last(gauge.name) if gauge else None
     return {
         "gauge": gauge,
+        "unit": bare_unit(gauge, log.site.place.show) if gauge else "",
         "last": _said(log, last) if last else "",
         "when": words.when(last.at) if last else "",
         "who": last.who if last else "",
