@@ -269,8 +269,20 @@ def test_a_file_that_is_no_text_is_kept_for_undo(client, file):
 
 
 SERVER = """
-import os, signal, sys, uvicorn
+import os, signal, sys, threading, uvicorn
+from fastapi.testclient import TestClient
 from eavewell.web.app import pages
+# asked once, and refused, so that what answers is loaded before the servers are begun
+asks = TestClient(pages(sys.argv[1], mark="ours"), base_url="http://127.0.0.1")
+refused = asks.post(
+    "/sites/barrels/change",
+    data={"address": "datum", "value": "1", "was": "never"},
+    headers={"x-eavewell-mark": "ours"},
+)
+assert refused.status_code == 409, refused.text
+for one in threading.enumerate()[1:]:
+    one.join(10)
+assert threading.active_count() == 1, "threads before a fork"
 signal.signal(signal.SIGCHLD, signal.SIG_IGN)
 for line in sys.stdin:
     pid = os.fork()
