@@ -132,7 +132,6 @@ def _field(log: Logged) -> Plain:
         "when": words.when(last.at) if last else "",
         "who": last.who if last else "",
         "questioned": last is not None and "questioned: " in last.note.casefold(),
-        "like": "41 in" if log.site.place.show == "us" else "104 cm",
     }
 
 
