@@ -84,14 +84,14 @@ def _meant(log: Logged, value: str, *, when: str) -> _Sent:
     gauge, zone = stick_of(log.site), zone_of(log.site.log.zone) if log.site.log.zone else None
     if gauge is None:
         raise BadLog("This site has no tank to be read.")
-    figure_of(gauge, _with_unit(log, gauge, value))
+    figure_of(gauge, _with_unit(log, value, gauge=gauge))
     return _Sent(gauge, instant_said(when, now=log.now, zone=zone, hour=log.site.log.readings_at))
 
 
 def _taken(log: Logged, sent: _Sent, *, typed: Typed) -> Typed:
     """A reading of the stick, written at once."""
     said = By(log.now, who=typed.who.strip())
-    text = _with_unit(log, sent.gauge, typed.value)
+    text = _with_unit(log, typed.value, gauge=sent.gauge)
     try:
         taken = take_down(log.site, log.store, gauge=sent.gauge, text=text, at=sent.at, said=said)
     except EavewellFault as refused:
@@ -99,7 +99,7 @@ def _taken(log: Logged, sent: _Sent, *, typed: Typed) -> Typed:
     return Typed("", typed.who, taken=taken)
 
 
-def _with_unit(log: Logged, gauge: Gauge, value: str) -> str:
+def _with_unit(log: Logged, value: str, *, gauge: Gauge) -> str:
     """A figure as it was typed, a bare one in the unit that stands beside the field."""
     return with_unit(gauge, value, show=log.site.place.show)
 
@@ -114,7 +114,7 @@ def _mended(log: Logged, key: int, *, typed: Typed) -> Typed:
         was = log.store.entry("reading", key)
         assert isinstance(was, Reading)
         gauge = gauge_meant(log.site, "level", name=was.gauge)
-        text = _with_unit(log, gauge, typed.value)
+        text = _with_unit(log, typed.value, gauge=gauge)
         right = reading_of(gauge, text, at=was.at, who=typed.who.strip())
         log.store.correct(key, right, why="Questioned when it was read.", who=right.who)
     except EavewellFault as refused:
