@@ -103,9 +103,11 @@ def _old(answer: Plain) -> str:
         else "the rain of these days is known"
     )
     old = " That is old: read the level again." if answer["reading_is_old"] else ""
+    several = sum(one["was_read"] for one in answer["tanks"]) > 1
+    which = "The tank read longest ago was read on" if several else "The last reading is of"
     return (
-        f"The last reading is of {day(answer['read_on'])}, {count(since, 'day')} ago; the run goes "
-        f"on from it, and {rain}.{old}"
+        f"{which} {day(answer['read_on'])}, {count(since, 'day')} ago; the run goes on from that "
+        f"day, and {rain}.{old}"
     )
 
 

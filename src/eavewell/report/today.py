@@ -53,14 +53,22 @@ def _held(answer: Plain, sizes: Sizes) -> Iterator[Block]:
         yield paragraph(f"{says}{_since(tank, sizes)}.", style="bold")
     usual = answer["usual_held"]
     low, high = sizes.volume(usual["low_l"]), sizes.volume(usual["high_l"])
-    old = answer["days_since_reading"]
     yield paragraph(
-        f"Read {count(old, 'day')} ago, on {day(answer['read_on'])}." if old else "",
+        _read(answer),
         f"Above the dead storage that is {sizes.volume(answer['held_l'])}, "
         f"{_against(answer['held_l'], usual['low_l'], high=usual['high_l'])}: by the design "
         f"{sizes.volume(usual['mean_l'])} in the mean of years at this time, {low} to {high} in "
         "eight of ten.",
     )
+
+
+def _read(answer: Plain) -> str:
+    """When; of several tanks the one that was read longest ago. "" for today."""
+    old = answer["days_since_reading"]
+    if not old:
+        return ""
+    which = "The tank read longest ago was read" if len(answer["tanks"]) > 1 else "Read"
+    return f"{which} {count(old, 'day')} ago, on {day(answer['read_on'])}."
 
 
 def _since(tank: Plain, sizes: Sizes) -> str:
