@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from eavewell.answers.shown import day
 from eavewell.logbook.daily_log import DailyLog
 from eavewell.logbook.leaks.drift import Drift
 from eavewell.logbook.leaks.leak_test import LeakTest, Watched
@@ -73,7 +74,7 @@ def _falls(site: Site, account: Account, *, watched: Watched, test: LeakTest) ->
         for one in (test.fall_l_day, max(test.low_l_day, 0.0), test.high_l_day)
     )
     says = (
-        f"Over {_days(test)} ({test.since} to {test.until}) the level fell by {fall} "
+        f"Over {_days(test)} ({_when(test)}) the level fell by {fall} "
         f"({low} to {high}) more than {_drawn(site, account, test=test)}."
     )
     if test.metered and test.used_l_day <= STILL_L_DAY:
@@ -91,6 +92,10 @@ def _falls(site: Site, account: Account, *, watched: Watched, test: LeakTest) ->
         fix=_procedure(site, account),
         reach=TANK,
     )
+
+
+def _when(test: LeakTest) -> str:
+    return f"{day(test.since.isoformat())} to {day(test.until.isoformat())}"
 
 
 def _drawn(site: Site, account: Account, *, test: LeakTest) -> str:
@@ -171,9 +176,7 @@ def _gains(site: Site, account: Account, *, test: LeakTest) -> Finding:
     near = table("reconcile")["full within"].value
     full = bool(account.held_l[-1] >= account.capacity_l - near * account.held_sd_l[-1])
     gain = show(-test.fall_l_day, "daily", system=system)
-    says = (
-        f"Over {_days(test)} ({test.since} to {test.until}) {gain} came that the log does not tell."
-    )
+    says = f"Over {_days(test)} ({_when(test)}) {gain} came that the log does not tell."
     if full:
         says += " It stands at its overflow: what comes spills, rain or none."
     return Finding(
