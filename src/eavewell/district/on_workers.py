@@ -112,6 +112,8 @@ def _client(workers: int, scheduler: str) -> Iterator[Any]:
     with dask.config.set(quiet):
         if scheduler:
             try:
+                # one that is no address is refused before there is a client to be closed
+                distributed.comm.get_address_host_port(scheduler)
                 client = distributed.Client(scheduler, timeout=CONNECT_S)
             except (OSError, ValueError, ImportError):
                 raise NoConnection(f"No scheduler answers at {scheduler}.") from None
