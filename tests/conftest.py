@@ -97,3 +97,9 @@ def figures_told():
 def keeping():
     """A log kept in memory."""
     return _beside("logbook/keeping.py")
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_auto_num_workers() -> int:
+    """One more than there are cores: tests of servers and browsers wait more than they work."""
+    return (os.cpu_count() or 1) + 1
