@@ -61,10 +61,10 @@ def district(
     with bar("roofs") as tell:
         outcome = screen_district(sources, out=folder, hands=Hands(workers, scheduler), tell=tell)
     put(summary_page(outcome, folder))
-    if outcome.roofs:
-        ready(results_of(folder))
     if paper or meters is not None:
         _write_programme(sources, folder, meters=meters)
+        if outcome.roofs:
+            ready(results_of(folder))  # for the page that shows it
 
 
 def _write_programme(sources: "Sources", folder: Path, *, meters: Path | None) -> None:
