@@ -8,13 +8,13 @@ import os
 from collections import Counter
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from eavewell.answers.shown import Sizes
 from eavewell.district.grouped import Cell, few, grouped, least_with_range, smallest_group
-from eavewell.district.line_sums import half_run_days, run_counts
+from eavewell.district.line_sums import LONGEST_RUN, half_run_days, run_counts
 from eavewell.district.part_files import SIZES, file_of, rough_km, rough_m
 from eavewell.district.parts_of_work import Asked, Part
 from eavewell.district.prices import prices_of
@@ -24,9 +24,13 @@ from eavewell.storage.goals import in_words
 from eavewell.tables import table
 from eavewell.units import show
 
+if TYPE_CHECKING:
+    import polars
+
 BAD_ROWS, RUN = "bad_rows.csv", "run.json"
 # of the programme's papers, in the folder of results
 PROGRAMME = "programme"
+_RUN = "dry_days_in_worst_spell"
 _SUMS = ("supplied_l_year", "spilled_l_year", "kept_l_year", "make_up_l_year")
 MODELLED = "Modelled, not verified: no meter was read."
 SAYS = (
@@ -148,50 +152,42 @@ def _sizes(asked: Asked, parts: Sequence[Part], *, roofs: int) -> list[dict[str,
     if few(roofs):
         return []
     sums = [dict.fromkeys(("reaching", "supplied_share", *_SUMS), 0.0) for _ in _each(asked)]
-    halves = _half_runs(asked, parts, roofs=roofs)
+    runs = np.zeros((len(sums), LONGEST_RUN + 2), dtype=np.int64)
     for part in parts:
-        for one, found in zip(sums, _of_part(asked.out, part), strict=True):
+        frame = _read(asked.out, part)
+        size_l, run_days = (frame[one].to_numpy() for one in ("size_l", _RUN))
+        runs += run_counts(size_l, run_days, sizes_l=_each(asked))
+        for one, found in zip(sums, _summed(frame), strict=True):
             for name in one:
                 one[name] += found[name]
+    ranged = roofs >= least_with_range()
     return [
         {
             "size_l": size_l,
             "reaching": int(one["reaching"]),
             "mean_supplied_share": one["supplied_share"] / roofs,
-            "half_run_days": half,
+            "half_run_days": half_run_days(counts) if ranged else None,
             **{name: one[name] for name in _SUMS},
         }
-        for size_l, one, half in zip(_each(asked), sums, halves, strict=True)
+        for size_l, one, counts in zip(_each(asked), sums, runs, strict=True)
     ]
-
-
-def _half_runs(asked: Asked, parts: Sequence[Part], *, roofs: int) -> list[int | None]:
-    """The longest run of short days that half of the roofs have or fall below, at each size."""
-    import polars
-
-    if roofs < least_with_range():
-        return [None for _ in _each(asked)]
-    columns = ["size_l", "dry_days_in_worst_spell"]
-    found = [
-        run_counts(*(frame[one].to_numpy() for one in columns), sizes_l=_each(asked))
-        for part in parts
-        for frame in [
-            polars.read_parquet(file_of(asked.out, SIZES, name=part.name), columns=columns)
-        ]
-    ]
-    return [half_run_days(one) for one in np.sum(found, axis=0)]
 
 
 def _each(asked: Asked) -> tuple[float, ...]:
     return asked.district.sizes_l
 
 
-def _of_part(out: Path, part: Part) -> list[dict[str, Any]]:
+def _read(out: Path, part: Part) -> "polars.DataFrame":
+    import polars
+
+    columns = ["size_l", "reaches_goal", "supplied_share", _RUN, *_SUMS]
+    return polars.read_parquet(file_of(out, SIZES, name=part.name), columns=columns)
+
+
+def _summed(frame: "polars.DataFrame") -> list[dict[str, Any]]:
     """Sums of one part at each size; each file is one part, so they never depend on the workers."""
     import polars
 
-    file = file_of(out, SIZES, name=part.name)
-    frame = polars.read_parquet(file, columns=["size_l", "reaches_goal", "supplied_share", *_SUMS])
     found = (
         frame.group_by("size_l", maintain_order=True)
         .agg(

@@ -1,6 +1,6 @@
 """Tasks: some parts of one gauge, run wherever there is a free core."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import groupby
@@ -83,8 +83,3 @@ def here(tasks: Iterable[Task]) -> Iterator[list[Done]]:
     """Run the tasks one after the other in this process."""
     for task in tasks:
         yield do(task)
-
-
-def names(parts: Sequence[Part]) -> dict[str, Part]:
-    """Parts by their name."""
-    return {part.name: part for part in parts}
