@@ -17,11 +17,10 @@ from eavewell.storage.arrangement import Lanes, arrange
 from eavewell.storage.in_service import run_in_service
 from eavewell.storage.reliability import Shortfall, month_rows, shortfalls
 from eavewell.storage.series import uses_in_order
+from eavewell.tables import table
 
 # days on which the tanks give at least what is told, of all days of the peak month
 SURE = 0.9
-# the same is wanted in every month where a mean day of none differs by more from the greatest
-ALIKE = 0.01
 # records with most roofs that it is reckoned by, and carried to the others
 MOST_RECORDS = 60
 
@@ -95,7 +94,8 @@ def peak_of(district: District, parts: Sequence[Part], *, size_l: float) -> Peak
     wanted = np.sum([_mean_months(one.month, one.wanted_l) for one in found], axis=0)
     supplied = np.sum([_mean_months(one.month, one.supplied_l) for one in found], axis=0)
     lengths = np.array(MONTH_DAYS)
-    alike = bool(np.ptp(wanted) <= ALIKE * wanted.max())
+    most = table("district")["alike months"].value
+    alike = bool(np.ptp(wanted) <= most * wanted.max())
     share = supplied / np.maximum(wanted, 1e-9)
     month = int(np.argmin(share) if alike else np.argmax(wanted * lengths))
     sure = sum(float(np.quantile(one.supplied_l[one.month == month], 1.0 - SURE)) for one in found)
